@@ -1,0 +1,9 @@
+//! The outside world's answers, and the runner that holds every figure against them.
+//!
+//! [`rows`] reads a check file · [`compare`] judges one answer · [`ledger`] counts. The rows themselves travel in
+//! the binary, compressed ([`carried`]), so that anybody can prove their own copy. No computing room sees this one.
+
+pub mod carried;
+pub mod compare;
+pub mod ledger;
+pub mod rows;

@@ -1,0 +1,1 @@
+//! The engine's torque curve, and what air does to it.

@@ -1,0 +1,1 @@
+//! Ratios, speeds and thrust; one pair against another.

@@ -1,0 +1,6 @@
+//! The final drive as geometry and steel: lengths, fit, slack, strength, gearing. No I/O.
+
+pub mod chain;
+pub mod engine;
+pub mod gearing;
+pub mod slack;

@@ -1,0 +1,1 @@
+//! Swingarm, taut loop, slack, alignment, stance.

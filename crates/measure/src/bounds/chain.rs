@@ -1,0 +1,1 @@
+//! Bounds of chain, sprocket and tyre figures.

@@ -1,0 +1,1 @@
+//! Bounds of gearing, track and replay figures.

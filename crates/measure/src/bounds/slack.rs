@@ -1,0 +1,1 @@
+//! Bounds of swingarm, slack, alignment and stance figures.

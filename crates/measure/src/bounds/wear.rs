@@ -1,0 +1,1 @@
+//! Bounds of measuring, wear, lives and replacement figures.

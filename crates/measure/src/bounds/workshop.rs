@@ -1,0 +1,1 @@
+//! Bounds of torque, work and money figures.

@@ -1,0 +1,14 @@
+//! A number knows its unit, its bounds and where it came from.
+//!
+//! Lives here: quantities, counts, the one table of bounds, standings and sources.
+//! Does not live here: any formula. This room knows no file, clock, network or randomness.
+
+pub mod bounds;
+mod count;
+mod quantity;
+mod standing;
+
+pub use bounds::{Bound, Edge};
+pub use count::{Links, Teeth};
+pub use quantity::{Angle, Elongation, Force, Length, Mass, Power, Speed, Torque};
+pub use standing::{SOURCES, Source, Standing, source};

@@ -1,0 +1,6 @@
+//! What a ride asked of the drive: tracks, profiles, replay. No I/O.
+
+pub mod outcome;
+pub mod profile;
+pub mod replay;
+pub mod track;

@@ -1,0 +1,1 @@
+//! Forecast against record, and how sure an answer is.

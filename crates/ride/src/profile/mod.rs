@@ -1,0 +1,1 @@
+//! From clean parts to smoothed motion, elevation and grade; stops.

@@ -1,0 +1,1 @@
+//! From a profile to what each pair would have done: demand, gears, cost.

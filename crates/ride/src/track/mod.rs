@@ -1,0 +1,1 @@
+//! From a recorded file to clean parts: parsing, times, spikes, gaps, distance.

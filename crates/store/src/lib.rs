@@ -1,0 +1,1 @@
+//! SQLite: facts in, facts out.

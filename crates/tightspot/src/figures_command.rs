@@ -1,0 +1,62 @@
+//! `tightspot figures`: JSON Lines in, JSON Lines out.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, BufWriter, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use figures::Tracks;
+
+use crate::args::FiguresArgs;
+
+/// Tracks in a folder of this machine, for whoever sits at it.
+struct Folder(PathBuf);
+
+/// The largest track that is read.
+const TRACK_LIMIT_BYTES: u64 = 256 << 20;
+
+impl Tracks for Folder {
+    fn text(&self, name: &str) -> Result<String, String> {
+        let path = self.0.join(name);
+        let about = std::fs::metadata(&path).map_err(|why| why.to_string())?;
+        if !about.is_file() {
+            return Err("it is no file".to_owned());
+        }
+        if about.len() > TRACK_LIMIT_BYTES {
+            return Err("it is larger than 256 MiB".to_owned());
+        }
+        let bytes = std::fs::read(&path).map_err(|why| why.to_string())?;
+        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
+    }
+}
+
+/// Answers every line; the exit status is 0 whenever each got its answer or refusal.
+pub(crate) fn run(args: &FiguresArgs) -> ExitCode {
+    match answer_all(args) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            let _ = writeln!(io::stderr(), "figures: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn answer_all(args: &FiguresArgs) -> io::Result<()> {
+    let file = args.file.as_deref().filter(|path| *path != Path::new("-"));
+    let beside = file.and_then(Path::parent).map(Path::to_path_buf);
+    let tracks = Folder(args.base.clone().or(beside).unwrap_or_default());
+    let input: Box<dyn BufRead> = match file {
+        Some(path) => Box::new(BufReader::new(File::open(path)?)),
+        None => Box::new(io::stdin().lock()),
+    };
+    let mut out = BufWriter::new(io::stdout().lock());
+    for (number, line) in input.split(b'\n').enumerate() {
+        let line = line?;
+        let text = String::from_utf8_lossy(&line);
+        if text.trim().is_empty() {
+            continue;
+        }
+        writeln!(out, "{}", figures::line::answer(&text, number + 1, &tracks))?;
+    }
+    out.flush()
+}

@@ -1,0 +1,1 @@
+//! The bike's own sheet: every figure a rider gives of it, with its source.

@@ -1,0 +1,1 @@
+//! Jobs, states, the planner and its plan; parts and shopping.

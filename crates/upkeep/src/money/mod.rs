@@ -1,0 +1,1 @@
+//! Money in minor units with its currency; typed prices.

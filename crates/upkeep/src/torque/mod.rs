@@ -1,0 +1,1 @@
+//! Threads, classes, preload, friction, extension, order of tightening.

@@ -1,0 +1,1 @@
+//! Readings, wear, forecasts, lives and replacement.
