@@ -1,0 +1,91 @@
+//! Asks figures with what the bike's sheet knows. A sheet's field has the name that figures use, so that copying
+//! by name is all there is to it; a field that is not there comes back as a [`Gap`] with how to close it.
+
+use figures::{Answer, NoTracks, Refusal};
+use serde::Serialize;
+use serde_json::{Map, Value};
+use upkeep::bike::{self, Bike};
+
+/// What is given to a figure.
+pub type Given = Map<String, Value>;
+
+/// A question that has no answer: which figure refused, over which field, and what to do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Gap {
+    /// The figure asked.
+    pub figure: &'static str,
+    /// The field at fault.
+    pub field: String,
+    /// Whether the field is just not recorded; otherwise its value is impossible.
+    pub missing: bool,
+    /// The sentence for a person.
+    pub text: String,
+    /// How to find the missing value; empty where the sheet has no advice.
+    pub how_to: String,
+}
+
+impl Gap {
+    fn new(figure: &'static str, refusal: Refusal) -> Self {
+        let missing = refusal.code == "missing";
+        let field = refusal.field.rsplit('.').next().unwrap_or_default();
+        match bike::field(field).filter(|_| missing) {
+            Some(known) => Self {
+                figure,
+                field: refusal.field.clone(),
+                missing,
+                text: format!("Not on the bike sheet: {} ({}).", known.word, known.name),
+                how_to: known.how_to.to_owned(),
+            },
+            None => Self { figure, field: refusal.field, missing, text: refusal.text, how_to: String::new() },
+        }
+    }
+}
+
+impl Gap {
+    /// A field that the sheet does not have, before any figure is asked.
+    #[must_use]
+    pub fn absent(field: &'static str) -> Self {
+        Self::new("", Refusal::missing(field))
+    }
+}
+
+/// Asks a figure; tracks are never read here, a ride arrives as its profile.
+///
+/// # Errors
+/// The gap, if the figure refuses.
+pub fn ask(figure: &'static str, given: &Given) -> Result<Answer, Gap> {
+    figures::ask(figure, given, &NoTracks).map_err(|refusal| Gap::new(figure, refusal))
+}
+
+/// Copies the named fields that the sheet knows.
+#[must_use]
+pub fn from_sheet(bike: &Bike, fields: &[&str]) -> Given {
+    fields.iter().filter_map(|field| Some(((*field).to_owned(), json(&bike.get(field)?.value)))).collect()
+}
+
+/// A sheet's value as JSON.
+fn json(value: &bike::Value) -> Value {
+    match value {
+        bike::Value::Number(number) => Value::from(*number),
+        bike::Value::Whole(whole) => Value::from(*whole),
+        bike::Value::Word(text) | bike::Value::Text(text) => Value::from(text.as_str()),
+        bike::Value::Flag(flag) => Value::from(*flag),
+        bike::Value::Ratio(ratio) => ratio_json(ratio),
+        bike::Value::Ratios(ratios) => ratios.iter().map(ratio_json).collect(),
+        bike::Value::Curve(points) => points.iter().map(|point| Value::from(point.to_vec())).collect(),
+    }
+}
+
+fn ratio_json(ratio: &bike::Ratio) -> Value {
+    match *ratio {
+        bike::Ratio::Number(number) => Value::from(number),
+        bike::Ratio::Teeth { driver, driven } => Value::from(vec![driver, driven]),
+    }
+}
+
+/// Adds or replaces one field.
+#[must_use]
+pub fn with(mut given: Given, field: &str, value: impl Into<Value>) -> Given {
+    given.insert(field.to_owned(), value.into());
+    given
+}

@@ -1,0 +1,385 @@
+//! Which pair for this ground: what the present pair does, what one tooth changes, and what a ride asks for.
+
+use serde::Serialize;
+use serde_json::Value;
+use upkeep::bike::Bike;
+
+use crate::ask::{Gap, ask, from_sheet, with};
+use crate::demand::{self, Demand, Ride};
+use crate::fact::{Cell, Column, Fact, Table};
+use crate::fit::Slot;
+use crate::words::{kmh, number, signed_pct};
+use crate::{Setup, Verdict};
+
+/// A pair keeps this much speed over the ride's fast end, or it is not proposed. The tool's own threshold.
+pub const LEAST_HEADROOM_PCT: f64 = 5.0;
+/// Pairs whose clutch-slip time differs by less than this are as good. The tool's own threshold.
+pub const AS_GOOD_PCT: f64 = 1.0;
+
+/// One gear of the present pair.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Gear {
+    /// Counted from 1.
+    pub gear: u32,
+    /// Engine turns for one wheel turn.
+    pub total_ratio: f64,
+    /// Speed at the lower end of the comfortable rpm, km/h.
+    pub from_kmh: f64,
+    /// Speed at the limiter, km/h.
+    pub to_kmh: f64,
+    /// Step to the next gear, %; none in top.
+    pub step_pct: Option<f64>,
+    /// Speed shared with the next gear, km/h; negative: a hole.
+    pub overlap_kmh: Option<f64>,
+}
+
+/// What changing to another pair means.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Swap {
+    /// The other pair on the present chain.
+    pub setup: Setup,
+    /// Speed at the same rpm, %.
+    pub speed_pct: f64,
+    /// Force at the wheel at the same rpm, %.
+    pub thrust_pct: f64,
+    /// Both spelled out.
+    pub words: String,
+    /// Whether it fits on the present chain; unknown without a slot on the sheet.
+    pub fit: Verdict,
+    /// Why, in a sentence; empty where it simply fits.
+    pub fit_words: String,
+}
+
+/// What to run, and why.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Proposal {
+    /// The pair proposed; the fitted one means stay.
+    pub setup: Setup,
+    /// Whether that is the fitted pair.
+    pub stay: bool,
+    /// The sentence that answers the question.
+    pub headline: String,
+    /// The differences that decided, in figures.
+    pub because: Vec<String>,
+    /// The next best pair and what speaks for it.
+    pub rival: String,
+    /// How sure it is.
+    pub certainty: String,
+    /// What would change it.
+    pub changes: String,
+}
+
+/// The whole answer to "what should I run there?".
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GearingView {
+    /// What is fitted.
+    pub fitted: Setup,
+    /// The gears of the fitted pair.
+    pub gears: Vec<Gear>,
+    /// The same as a table.
+    pub gear_table: Table,
+    /// Crawl and top of the fitted pair.
+    pub facts: Vec<Fact>,
+    /// One tooth either way, front and rear.
+    pub swaps: Vec<Swap>,
+    /// Pairs of equal or nearly equal ratio.
+    pub near: Table,
+    /// The ride laid against the pairs worth comparing, the fitted one first.
+    pub demands: Vec<Demand>,
+    /// The ride's own facts.
+    pub demand_facts: Vec<Fact>,
+    /// What to run; none without a ride.
+    pub proposal: Option<Proposal>,
+    /// What to know: holes, notices, limits of the answer.
+    pub notes: Vec<String>,
+}
+
+/// Answers for the fitted pair, with a ride if there is one.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
+    let fitted = Setup::fitted(bike)?;
+    let gears = gears(bike, fitted)?;
+    let slot = Slot::of(bike).ok();
+    let swaps = neighbours(fitted).into_iter().map(|other| swap(fitted, other, slot.as_ref())).collect::<Result<_, _>>()?;
+    let mut notes = holes(&gears);
+    notes.push("A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there.".to_owned());
+    let (demands, demand_facts, proposal) = match ride {
+        Some(ride) => {
+            let demands = compare(bike, ride, fitted, slot.as_ref())?;
+            let facts = demands.first().map(|first| demand::facts(first, ride)).unwrap_or_default();
+            let proposal = propose(&demands, fitted);
+            (demands, facts, proposal)
+        }
+        None => {
+            notes.push("No ride given: bring a recorded ride (GPX), and the pairs are laid against it.".to_owned());
+            (Vec::new(), Vec::new(), None)
+        }
+    };
+    Ok(GearingView {
+        gear_table: gear_table(&gears, fitted),
+        facts: facts(bike, fitted, &gears)?,
+        near: near(fitted, slot.as_ref())?,
+        fitted,
+        gears,
+        swaps,
+        demands,
+        demand_facts,
+        proposal,
+        notes,
+    })
+}
+
+fn gears(bike: &Bike, setup: Setup) -> Result<Vec<Gear>, Gap> {
+    let sheet = setup.give_pair(from_sheet(bike, &["primary", "gears", "rollout_m", "lo_rpm", "max_rpm"]));
+    let at = |rpm: &'static str| -> Result<_, Gap> {
+        let rpm = bike.number(rpm).ok_or_else(|| Gap::absent(rpm))?;
+        ask("gearing.speeds", &with(sheet.clone(), "rpm", rpm))
+    };
+    let (low, top) = (at("lo_rpm")?, at("max_rpm")?);
+    let count = low.at("gears").and_then(Value::as_array).map_or(0, Vec::len);
+    let gear = |n: usize| {
+        let read = |answer: &figures::Answer, key: &str| answer.get(&format!("gears.{n}.{key}"));
+        Some(Gear {
+            gear: u32::try_from(n + 1).ok()?,
+            total_ratio: read(&low, "total_ratio")?,
+            from_kmh: read(&low, "speed_kmh")?,
+            to_kmh: read(&top, "speed_kmh")?,
+            step_pct: read(&low, "step_pct"),
+            overlap_kmh: read(&low, "overlap_kmh"),
+        })
+    };
+    Ok((0..count).filter_map(gear).collect())
+}
+
+fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
+    let columns = vec![
+        Column::words("gear", "Gear"),
+        Column::numbers("total_ratio", "Engine turns per wheel turn"),
+        Column::numbers("from_kmh", "From, km/h"),
+        Column::numbers("to_kmh", "To, km/h"),
+        Column::numbers("step_pct", "Step to next, %"),
+        Column::numbers("overlap_kmh", "Shared with next, km/h"),
+    ];
+    let mut table = Table::new("gears", format!("Speed in each gear with {}, from the lower end of the comfortable rpm to the limiter", fitted.pair_words()), columns);
+    table.rows.extend(gears.iter().map(|gear| {
+        vec![
+            Cell { text: gear.gear.to_string(), value: Some(f64::from(gear.gear)) },
+            Cell::number(gear.total_ratio, 2),
+            Cell::number(gear.from_kmh, 1),
+            Cell::number(gear.to_kmh, 1),
+            Cell::maybe(gear.step_pct, 1),
+            Cell::maybe(gear.overlap_kmh, 1),
+        ]
+    }));
+    table
+}
+
+fn facts(bike: &Bike, fitted: Setup, gears: &[Gear]) -> Result<Vec<Fact>, Gap> {
+    let sheet = setup_sheet(bike, fitted);
+    let crawl = ask("gearing.speeds", &with(sheet, "rpm", bike.number("max_rpm").ok_or_else(|| Gap::absent("max_rpm"))?))?;
+    let mut facts = Vec::new();
+    if let Some(slip) = crawl.get("crawl_slip_kmh") {
+        facts.push(
+            Fact::new("crawl_slip_kmh", "Slowest with the clutch out", kmh(slip), slip)
+                .because("first gear at the rpm where the clutch is fully out")
+                .sure("exact for the sheet's ratios and rollout")
+                .unless("another pair, another clutch-out rpm")
+                .says("gearing.speeds"),
+        );
+    }
+    if let Some(top) = gears.last() {
+        facts.push(
+            Fact::new("top_geared_kmh", "Top gear at the limiter", kmh(top.to_kmh), top.to_kmh)
+                .because("what the ratios allow, not what the engine can pull")
+                .sure("exact for the sheet's ratios and rollout; a rollout from the tyre's marking is good to 2 %")
+                .unless("another pair, a measured rollout")
+                .says("gearing.speeds"),
+        );
+    }
+    Ok(facts)
+}
+
+fn setup_sheet(bike: &Bike, setup: Setup) -> crate::ask::Given {
+    setup.give_pair(from_sheet(bike, &["primary", "gears", "rollout_m", "idle_rpm", "slip_rpm", "lo_rpm", "max_rpm"]))
+}
+
+fn holes(gears: &[Gear]) -> Vec<String> {
+    gears
+        .iter()
+        .filter_map(|gear| {
+            let hole = gear.overlap_kmh.filter(|overlap| *overlap < 0.0)?;
+            Some(format!(
+                "Between gear {} and {} lies a hole of {} that no comfortable rpm covers.",
+                gear.gear,
+                gear.gear + 1,
+                kmh(-hole)
+            ))
+        })
+        .collect()
+}
+
+/// One tooth either way in front, one and two behind.
+fn neighbours(fitted: Setup) -> Vec<Setup> {
+    let Setup { front_teeth: front, rear_teeth: rear, .. } = fitted;
+    [(front - 1, rear), (front + 1, rear), (front, rear + 1), (front, rear - 1), (front, rear + 2), (front, rear - 2)]
+        .map(|(front, rear)| fitted.pair(front, rear))
+        .to_vec()
+}
+
+/// What changing from one pair to another means, both ways spelled out.
+///
+/// # Errors
+/// The field that is impossible.
+pub fn swap(from: Setup, to: Setup, slot: Option<&Slot>) -> Result<Swap, Gap> {
+    let given = from.give_pair(crate::ask::Given::new());
+    let given = with(with(given, "new_front_teeth", to.front_teeth), "new_rear_teeth", to.rear_teeth);
+    let answer = ask("gearing.swap", &given)?;
+    let speed_pct = answer.get("speed_pct").unwrap_or_default();
+    let thrust_pct = answer.get("thrust_pct").unwrap_or_default();
+    let sense = answer.at("sense").and_then(Value::as_str).unwrap_or_default();
+    let equivalent = answer.get("rear_teeth_equivalent");
+    let (fit, fit_words) = match slot.map(|slot| slot.place(to)) {
+        Some(Ok(place)) => (place.verdict, place.reasons.first().map(|reason| reason.text.clone()).unwrap_or_default()),
+        Some(Err(gap)) => (Verdict::Unknown, gap.text),
+        None => (Verdict::Unknown, "The slot is not on the bike sheet.".to_owned()),
+    };
+    Ok(Swap { setup: to, speed_pct, thrust_pct, words: swap_words(sense, speed_pct, thrust_pct, equivalent), fit, fit_words })
+}
+
+fn swap_words(sense: &str, speed_pct: f64, thrust_pct: f64, equivalent: Option<f64>) -> String {
+    if sense == "same" {
+        return "same ratio: same speed and force at the same rpm".to_owned();
+    }
+    let as_rear = equivalent
+        .filter(|teeth| teeth.abs() >= 0.05 && (teeth - teeth.round()).abs() > 1e-9)
+        .map(|teeth| format!(", like {} rear teeth {}", number(teeth.abs(), 2), if teeth > 0.0 { "more" } else { "fewer" }))
+        .unwrap_or_default();
+    format!(
+        "{sense}: {} speed, {} force at the wheel at the same rpm{as_rear}",
+        signed_pct(speed_pct),
+        signed_pct(thrust_pct)
+    )
+}
+
+fn near(fitted: Setup, slot: Option<&Slot>) -> Result<Table, Gap> {
+    let answer = ask("gearing.equal_pairs", &with(fitted.give_pair(crate::ask::Given::new()), "limit_pct", 1.0))?;
+    let columns = vec![
+        Column::words("pair", "Pair"),
+        Column::numbers("ratio_pct", "Ratio against fitted, %"),
+        Column::words("fit", "On the fitted chain"),
+    ];
+    let mut table = Table::new("near", format!("Pairs within 1 % of {}", fitted.pair_words()), columns);
+    let pairs = |key: &str| answer.at(key).and_then(Value::as_array).cloned().unwrap_or_default();
+    let equal = pairs("equal").into_iter().map(|pair| (pair, 0.0));
+    let near = pairs("near").into_iter().zip(pairs("near_pct").iter().filter_map(Value::as_f64).collect::<Vec<_>>());
+    for (pair, off_pct) in equal.chain(near) {
+        let teeth = |n: usize| pair.get(n).and_then(Value::as_u64).and_then(|count| u32::try_from(count).ok());
+        let (Some(front), Some(rear)) = (teeth(0), teeth(1)) else { continue };
+        let other = fitted.pair(front, rear);
+        let fit = match slot.map(|slot| slot.place(other)) {
+            Some(Ok(place)) => place.verdict.fit_words(),
+            _ => Verdict::Unknown.fit_words(),
+        };
+        table.rows.push(vec![Cell::words(other.pair_words()), Cell::signed(off_pct, 2), Cell::words(fit)]);
+    }
+    Ok(table)
+}
+
+/// The fitted pair, then every pair around it that could be fitted on the present chain.
+fn compare(bike: &Bike, ride: &Ride, fitted: Setup, slot: Option<&Slot>) -> Result<Vec<Demand>, Gap> {
+    let mut all = vec![demand::of(bike, ride, fitted)?];
+    for front in fitted.front_teeth.saturating_sub(1)..=fitted.front_teeth + 1 {
+        for rear in fitted.rear_teeth.saturating_sub(3)..=fitted.rear_teeth + 3 {
+            let other = fitted.pair(front, rear);
+            let usable = slot.is_none_or(|slot| slot.place(other).is_ok_and(|place| place.verdict < Verdict::Unknown));
+            if !other.same_pair(fitted) && usable {
+                all.push(demand::of(bike, ride, other)?);
+            }
+        }
+    }
+    Ok(all)
+}
+
+/// How many parts a change takes: one sprocket beats two.
+fn parts_changed(from: Setup, to: Setup) -> u32 {
+    u32::from(from.front_teeth != to.front_teeth) + u32::from(from.rear_teeth != to.rear_teeth)
+}
+
+/// Proposes the pair that slips the clutch least and keeps the headroom; of those as good, the one with fewest parts
+/// changed. This is the form without a replay: it knows speed, not thrust.
+fn propose(demands: &[Demand], fitted: Setup) -> Option<Proposal> {
+    let present = demands.first()?;
+    let keeps = |demand: &&Demand| demand.headroom_pct >= LEAST_HEADROOM_PCT && demand.over_pct <= 1.0;
+    let able: Vec<&Demand> = demands.iter().filter(keeps).collect();
+    if able.is_empty() {
+        return Some(none_keeps_up(demands, fitted));
+    }
+    let least = able.iter().map(|demand| demand.below_crawl_pct).fold(f64::INFINITY, f64::min);
+    let mut good: Vec<&Demand> = able.iter().copied().filter(|demand| demand.below_crawl_pct <= least + AS_GOOD_PCT).collect();
+    good.sort_by(|a, b| {
+        let order = |demand: &Demand| (parts_changed(fitted, demand.setup), demand.setup.front_teeth.abs_diff(fitted.front_teeth));
+        order(a).cmp(&order(b)).then(change(a, present).total_cmp(&change(b, present)))
+    });
+    let best = *good.first()?;
+    let rival = good.get(1).copied().or_else(|| able.iter().copied().find(|other| other.setup != best.setup));
+    Some(worded(best, present, rival, fitted))
+}
+
+/// How far a pair's top lies from the fitted one's: the smaller change is the safer bet.
+fn change(demand: &Demand, present: &Demand) -> f64 {
+    (demand.top_geared_kmh - present.top_geared_kmh).abs()
+}
+
+fn none_keeps_up(demands: &[Demand], fitted: Setup) -> Proposal {
+    let fast = demands.first().map_or(0.0, |demand| demand.fast_kmh);
+    Proposal {
+        setup: fitted,
+        stay: true,
+        headline: format!("Stay on {}: no pair on this chain keeps {} % over the ride's fast end.", fitted.pair_words(), number(LEAST_HEADROOM_PCT, 0)),
+        because: vec![format!("Fast end of the ride: {}", kmh(fast))],
+        rival: String::new(),
+        certainty: "the ride is faster than the pairs compared: widen the set".to_owned(),
+        changes: "a longer chain or another front sprocket opens taller pairs".to_owned(),
+    }
+}
+
+fn worded(best: &Demand, present: &Demand, rival: Option<&Demand>, fitted: Setup) -> Proposal {
+    let stay = best.setup.same_pair(fitted);
+    let headline = if stay {
+        format!("Stay on {}.", fitted.pair_words())
+    } else {
+        format!("Change to {}, on the chain that is fitted.", best.setup.pair_words())
+    };
+    let arrow = |label: &str, from: String, to: String| {
+        if stay { format!("{label} {from}") } else { format!("{label} {from} → {to}") }
+    };
+    let first = |demand: &Demand| demand.gear_pct.first().copied().unwrap_or_default();
+    let because = vec![
+        arrow("clutch slips or engine labours", format!("{} % of the time", number(present.below_crawl_pct, 1)), format!("{} %", number(best.below_crawl_pct, 1))),
+        arrow("first gear", format!("{} %", number(first(present), 0)), format!("{} %", number(first(best), 0))),
+        arrow("top at the limiter", kmh(present.top_geared_kmh), kmh(best.top_geared_kmh)),
+        format!("{} % over the ride's fast end of {}", number(best.headroom_pct, 0), kmh(best.fast_kmh)),
+    ];
+    Proposal {
+        setup: best.setup,
+        stay,
+        headline,
+        because,
+        rival: rival.map(|rival| rival_words(rival, best)).unwrap_or_default(),
+        certainty: "from speed alone: gears are a rule, thrust and shifting are not in it".to_owned(),
+        changes: "a ride on other ground, a fast stretch that this ride does not have, a limit at the top that the fitted gearing set".to_owned(),
+    }
+}
+
+fn rival_words(rival: &Demand, best: &Demand) -> String {
+    format!(
+        "{}: clutch slips {} % of the time against {} %, headroom {} % against {} %",
+        rival.setup.pair_words(),
+        number(rival.below_crawl_pct, 1),
+        number(best.below_crawl_pct, 1),
+        number(rival.headroom_pct, 0),
+        number(best.headroom_pct, 0)
+    )
+}

@@ -1,0 +1,23 @@
+//! What the figures say to do: one view that feeds page, command, API and sheet.
+//!
+//! Lives here: which figure is asked for a question, the verdict that follows from its answer, and the words.
+//! Does not live here: any formula (ask a figure), any markup, any file, clock or network.
+//! Every view is data with finished words and the number beside them; faces print it and add nothing.
+
+pub mod ask;
+pub mod decision;
+pub mod demand;
+pub mod drawing;
+pub mod fact;
+pub mod fit;
+pub mod gearing;
+pub mod plan;
+pub mod setup;
+pub mod slack;
+pub mod verdict;
+pub mod words;
+
+pub use ask::Gap;
+pub use fact::{Cell, Column, Fact, Table};
+pub use setup::Setup;
+pub use verdict::{Clear, Reason, Verdict};

@@ -1,0 +1,378 @@
+//! To which reading the slack is set, for this pair, so that a margin is left at the tightest place of the travel.
+//!
+//! The bike sheet's band comes first. Within it `slack.required` with a small margin must not warn; without a band the
+//! tool's own margin stands, shown as its own. The two kinds of reading, free and gap, are never turned into one another.
+
+use serde::Serialize;
+use serde_json::Value;
+use upkeep::bike::Bike;
+
+use crate::ask::{Gap, Given, ask, from_sheet, with};
+use crate::fact::Fact;
+use crate::fit::{GEOMETRY, Place, Slot, need};
+use crate::setup::Setup;
+use crate::verdict::{self, Reason, Verdict};
+use crate::words::{mm, number, signed};
+
+/// Chain beyond taut at the tightest place where the sheet gives no band. The tool's own margin.
+pub const MARGIN_MM: f64 = 1.0;
+/// The least margin that survives a rear sprocket run-out of 0.3 mm. The tool's own margin within a sheet's band.
+pub const LEAST_MARGIN_MM: f64 = 0.3;
+/// What a rule read by hand is good for. The tool's own assumption, common practice.
+pub const READING_ERROR_MM: f64 = 1.0;
+const GAP_FIELDS: [&str; 3] = ["gap_u_mm", "gap_surface_mm", "plate_height_mm"];
+
+/// What is asked: a setup, and what was read off the bike if anything.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Read {
+    /// Slack, free kind, total at mid lower run on the stand.
+    pub slack_mm: Option<f64>,
+    /// Distance block to reference, left, larger further back.
+    pub left_mm: Option<f64>,
+    /// The same, right.
+    pub right_mm: Option<f64>,
+}
+
+/// How far the adjusters go.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Adjust {
+    /// Reading before and reading wanted, mm.
+    pub from_to_mm: [f64; 2],
+    /// Axle, + back.
+    pub shift_mm: f64,
+    /// Turns of both adjusters, + back.
+    pub turns: f64,
+    /// Flats (sixths of a turn), + back.
+    pub flats: f64,
+    /// Rounds of left and right flats.
+    pub rounds: Vec<[f64; 2]>,
+    /// The sentence for the bench.
+    pub words: String,
+}
+
+/// The band that the sheet or the tool holds the reading to, free kind on the stand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Band {
+    /// Lower and upper end, mm.
+    pub from_to_mm: [f64; 2],
+    /// Whose it is.
+    pub whose: String,
+}
+
+/// The whole answer to "how much slack?".
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SlackView {
+    /// Where the axle stands for this setup.
+    pub place: Place,
+    /// What the reading given makes of the bike; without one not known.
+    pub verdict: Verdict,
+    /// Why.
+    pub reasons: Vec<Reason>,
+    /// The reading to set, mm.
+    pub target_mm: f64,
+    /// The band around it.
+    pub band: Band,
+    /// The figures in words.
+    pub facts: Vec<Fact>,
+    /// How far to turn, where a reading is given.
+    pub adjust: Option<Adjust>,
+    /// The wheel's alignment, in words.
+    pub alignment: Vec<Fact>,
+    /// Notices of the figures, in words.
+    pub notes: Vec<String>,
+}
+
+/// Answers for one setup and what was read.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
+    let place = Slot::of(bike)?.place(setup)?;
+    let stand = Stand::of(bike, setup, &place)?;
+    let band = stand.band();
+    let target_mm = stand.target(&band);
+    let mut reasons = stand.judge(read.slack_mm)?;
+    verdict::worst_first(&mut reasons);
+    let adjust = match read.slack_mm {
+        Some(slack_mm) => Some(stand.adjust(slack_mm, target_mm, read)?),
+        None => None,
+    };
+    Ok(SlackView {
+        verdict: verdict::of(&reasons),
+        reasons,
+        target_mm,
+        facts: stand.facts(&band, target_mm)?,
+        alignment: alignment(bike, &place, read)?,
+        notes: stand.notes(),
+        adjust,
+        band,
+        place,
+    })
+}
+
+/// The geometry at the axle's place, asked once.
+struct Stand<'a> {
+    bike: &'a Bike,
+    setup: Setup,
+    geometry: Given,
+    ours: figures::Answer,
+    least: figures::Answer,
+    taut: figures::Answer,
+}
+
+impl<'a> Stand<'a> {
+    fn of(bike: &'a Bike, setup: Setup, place: &Place) -> Result<Self, Gap> {
+        let geometry = geometry(bike, setup, place.arm_mm)?;
+        let with_gap = |margin_mm: f64| {
+            let mut given = with(geometry.clone(), "margin_mm", margin_mm);
+            given.extend(from_sheet(bike, &GAP_FIELDS));
+            ask("slack.required", &given)
+        };
+        let (ours, least, taut) = (with_gap(MARGIN_MM)?, with_gap(LEAST_MARGIN_MM)?, with_gap(0.0)?);
+        Ok(Self { bike, setup, geometry, ours, least, taut })
+    }
+
+    fn sheet_band(&self) -> Option<[f64; 2]> {
+        (self.bike.word("slack_kind") != Some("gap")).then_some(())?;
+        Some([self.bike.number("slack_mm_min")?, self.bike.number("slack_mm_max")?])
+    }
+
+    fn band(&self) -> Band {
+        match self.sheet_band() {
+            Some(from_to_mm) => Band { from_to_mm, whose: self.whose("slack_mm_min") },
+            None => {
+                let required = required(&self.ours);
+                Band {
+                    from_to_mm: [required, required + 6.0],
+                    whose: format!("the tool's own: {} of chain left at the tightest place, upward 6 mm", mm(MARGIN_MM)),
+                }
+            }
+        }
+    }
+
+    fn whose(&self, field: &str) -> String {
+        self.bike.source(field).map_or_else(|| "the bike sheet, no page given".to_owned(), str::to_owned)
+    }
+
+    /// The middle of the sheet's band, unless the geometry asks for more than the band's middle.
+    fn target(&self, band: &Band) -> f64 {
+        let [low, high] = band.from_to_mm;
+        match self.sheet_band() {
+            Some(_) => f64::midpoint(low, high).max(required(&self.least)).min(high),
+            None => low,
+        }
+    }
+
+    /// What a reading makes of the bike.
+    fn judge(&self, slack_mm: Option<f64>) -> Result<Vec<Reason>, Gap> {
+        let mut reasons = Vec::new();
+        if let Some([low, high]) = self.sheet_band() {
+            if high < required(&self.least) {
+                let text = format!(
+                    "The sheet's band {} to {} mm is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
+                    number(low, 0), number(high, 0), self.setup.pair_words(), mm(required(&self.least))
+                );
+                reasons.push(Reason::new(Verdict::Care, "slack.required", text));
+            }
+        }
+        let Some(slack_mm) = slack_mm else {
+            reasons.push(
+                Reason::new(Verdict::Unknown, "", "No slack reading given: the drive cannot be called right without one.")
+                    .cleared_by("Measure slack on the stand, mid lower run, at several places of the chain", 3),
+            );
+            return Ok(reasons);
+        };
+        self.judge_band(slack_mm, &mut reasons);
+        self.judge_travel(slack_mm, &mut reasons)?;
+        Ok(reasons)
+    }
+
+    fn judge_band(&self, slack_mm: f64, reasons: &mut Vec<Reason>) {
+        if let Some(stop) = self.bike.number("slack_stop_mm").filter(|stop| slack_mm < *stop) {
+            let text = format!("Slack {} is below the sheet's stop figure of {}.", mm(slack_mm), mm(stop));
+            reasons.push(Reason::new(Verdict::Stop, "", text).cleared_by("Set the slack", 25));
+        }
+        let Some([low, high]) = self.sheet_band() else { return };
+        if !(low..=high).contains(&slack_mm) {
+            let side = if slack_mm < low { "tighter" } else { "looser" };
+            let text = format!("Slack {} is {side} than the sheet's {} to {} mm.", mm(slack_mm), number(low, 0), number(high, 0));
+            reasons.push(Reason::new(Verdict::Care, "", text).cleared_by("Set the slack", 25));
+        }
+    }
+
+    fn judge_travel(&self, slack_mm: f64, reasons: &mut Vec<Reason>) -> Result<(), Gap> {
+        let margin_mm = if self.sheet_band().is_some() { LEAST_MARGIN_MM } else { MARGIN_MM };
+        let given = with(with(self.geometry.clone(), "margin_mm", margin_mm), "slack_mm", slack_mm);
+        let answer = ask("slack.required", &with(given, "reading_error_mm", READING_ERROR_MM))?;
+        let left_mm = answer.get("left_surplus_mm").unwrap_or_default();
+        let in_line_mm = answer.get("left_slack_mm").unwrap_or_default();
+        let just_taut = mm(required(&self.taut));
+        match answer.at("verdict").and_then(Value::as_str) {
+            Some("stop") => {
+                let text = format!(
+                    "Taut before the tightest place of the travel: {} mm of chain short; {just_taut} on the stand is just taut.",
+                    number(-left_mm, 2)
+                );
+                reasons.push(Reason::new(Verdict::Stop, "slack.required", text).cleared_by("Set the slack", 25));
+            }
+            Some("care") => {
+                let text = format!(
+                    "{} mm of chain left at the tightest place ({} of slack there), under the margin of {} mm or within reading error of none.",
+                    number(left_mm, 2), mm(in_line_mm), number(margin_mm, 1)
+                );
+                reasons.push(Reason::new(Verdict::Care, "slack.required", text).cleared_by("Set the slack", 25));
+            }
+            _ => {
+                let text = format!("{} mm of chain left at the tightest place, {} of slack there.", number(left_mm, 2), mm(in_line_mm));
+                reasons.push(Reason::new(Verdict::Ready, "slack.required", text));
+            }
+        }
+        Ok(())
+    }
+
+    fn adjust(&self, slack_mm: f64, target_mm: f64, read: Read) -> Result<Adjust, Gap> {
+        let mut given = self.geometry.clone();
+        given.retain(|key, _| GEOMETRY.contains(&key.as_str()) || key.ends_with("_teeth"));
+        let droop = need(self.bike, "droop_deg")?;
+        let given = with(with(given, "arm_angle_deg", droop), "thread_pitch_mm", need(self.bike, "thread_pitch_mm")?);
+        let mut given = with(with(given, "slack_mm", slack_mm), "target_slack_mm", target_mm);
+        if let (Some(left), Some(right)) = (read.left_mm, read.right_mm) {
+            given = with(given, "difference_mm", left - right);
+            given.extend(from_sheet(self.bike, &["track_mm", "sprocket_y_mm"]));
+        }
+        let answer = ask("slack.axle_move", &given)?;
+        let get = |key: &str| answer.get(key).unwrap_or_default();
+        let rounds: Vec<[f64; 2]> = answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
+        let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
+        Ok(Adjust { from_to_mm: [slack_mm, target_mm], shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
+    }
+
+    fn facts(&self, band: &Band, target_mm: f64) -> Result<Vec<Fact>, Gap> {
+        let [low, high] = band.from_to_mm;
+        let tape = "geometry measured by tape is good to about 5 mm of slack; one pair of readings, stand and in line, makes it good to 1 mm";
+        let mut facts = vec![
+            Fact::new("target_mm", "Set to", mm(target_mm), target_mm)
+                .because(format!("middle of the band {} to {} mm ({})", number(low, 0), number(high, 0), band.whose))
+                .sure(tape)
+                .unless("other sprockets with the slider touching, another place or kind of reading")
+                .says("slack.required"),
+            Fact::new("required_slack_mm", "For 1.0 mm left at the tightest place", mm(required(&self.ours)), required(&self.ours))
+                .because("free kind: mid lower run, fully down to fully up, on the stand, at the tightest place of the chain")
+                .sure(tape)
+                .unless("the margin, the tool's own")
+                .says("slack.required"),
+            Fact::new("least_slack_mm", "For 0.3 mm left there", mm(required(&self.least)), required(&self.least))
+                .because("the least that survives 0.3 mm of sprocket run-out")
+                .sure(tape)
+                .unless("packed mud, run-out")
+                .says("slack.required"),
+            Fact::new("just_taut_mm", "Just taut at the tightest place", mm(required(&self.taut)), required(&self.taut))
+                .because("below this reading the chain stops the suspension")
+                .sure(tape)
+                .unless("the swingarm figures")
+                .says("slack.required"),
+        ];
+        facts.extend(self.gap_fact());
+        facts.extend(self.tightest_facts());
+        Ok(facts)
+    }
+
+    fn gap_fact(&self) -> Option<Fact> {
+        let gap_mm = self.ours.get("required_gap_mm")?;
+        Some(
+            Fact::new("required_gap_mm", "The same as a gap reading", mm(gap_mm), gap_mm)
+                .because("gap kind: upper run lifted at the sheet's place on the swingarm, lower run taut, surface to the plates' lower edge")
+                .sure("not comparable with a free reading; never convert one into the other")
+                .unless("other teeth: the gap changes with the sprockets even at the same margin")
+                .says("slack.required"),
+        )
+    }
+
+    fn tightest_facts(&self) -> Vec<Fact> {
+        let get = |key: &str| self.ours.get(key).unwrap_or_default();
+        vec![
+            Fact::new("demand_mm", "Chain that the travel takes", format!("{} mm", number(get("demand_mm"), 2)), get("demand_mm"))
+                .because(format!("tightest with the arm at {}° below level", number(get("tightest_deg"), 1)))
+                .sure("from the swingarm figures, slider included if the sheet has it")
+                .unless("countershaft height 2 mm higher: about 6 mm less slack asked for")
+                .says("slack.required"),
+            Fact::new("margin_slack_mm", "Slack there with 1.0 mm left", mm(get("margin_slack_mm")), get("margin_slack_mm"))
+                .because("slack goes as the root of the chain left: 0.3 mm still shows 20 mm")
+                .sure("geometry")
+                .unless("the margin")
+                .says("slack.required"),
+        ]
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let mut notes: Vec<String> = self.ours.notices.iter().map(|notice| notice.text.clone()).collect();
+        if self.bike.word("slack_kind") == Some("gap") {
+            notes.push("The sheet's band is of the gap kind; it is not laid against a free reading.".to_owned());
+        }
+        notes
+    }
+}
+
+/// What the slack figures need with the axle at `at_mm`: the arm's angles stay.
+///
+/// # Errors
+/// The field that is missing.
+pub fn geometry(bike: &Bike, setup: Setup, at_mm: f64) -> Result<Given, Gap> {
+    let mut given = from_sheet(bike, &GEOMETRY);
+    given.extend(crate::fit::swing(bike, need(bike, "arm_mm")?, at_mm));
+    Ok(setup.give_pair(given))
+}
+
+fn required(answer: &figures::Answer) -> f64 {
+    answer.get("required_slack_mm").unwrap_or_default()
+}
+
+fn round(value: &Value) -> Option<[f64; 2]> {
+    Some([value.get("left_flats")?.as_f64()?, value.get("right_flats")?.as_f64()?])
+}
+
+fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String {
+    if rounds == 0 {
+        return "Nothing to move.".to_owned();
+    }
+    let way = if shift_mm < 0.0 { "forward" } else { "back" };
+    let finish = if shift_mm < 0.0 {
+        " Go a turn past, push the wheel forward onto the adjusters, come back tightening."
+    } else {
+        ""
+    };
+    format!(
+        "Axle {} mm {way}: {} turn ({} flats) at each adjuster, in {rounds} even rounds.{finish}",
+        number(shift_mm.abs(), 2),
+        number(turns.abs(), 2),
+        number(flats.abs(), 1)
+    )
+}
+
+/// The wheel's alignment: how much left and right may differ, and what was read.
+fn alignment(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
+    let mut given = from_sheet(bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
+    if !given.contains_key("track_mm") {
+        return Ok(vec![Fact::unknown("allowed_mm", "Left against right", "Not known: the distance between the two measuring places is not on the bike sheet.")]);
+    }
+    if let Some(wheelbase) = bike.number("wheelbase_m") {
+        given = with(given, "wheelbase_mm", wheelbase * 1000.0);
+    }
+    let given = with(given, "centre_mm", place.centre_mm);
+    let (left, right) = (read.left_mm.unwrap_or(place.arm_mm), read.right_mm.unwrap_or(place.arm_mm));
+    let answer = ask("slack.alignment", &with(with(given, "left_mm", left), "right_mm", right))?;
+    let get = |key: &str| answer.get(key).unwrap_or_default();
+    let allowed = Fact::new("allowed_mm", "Left and right may differ by", format!("{} mm", number(get("allowed_mm"), 2)), get("allowed_mm"))
+        .because("shafts parallel within 1 in 300 over the distance between the measuring places")
+        .sure("a limit of fixed drives; a swingarm flexes more. Marks read to 0.5 mm cannot show it: measure pivot to axle on both sides")
+        .unless("your own limit")
+        .says("slack.alignment");
+    let (Some(_), Some(_)) = (read.left_mm, read.right_mm) else { return Ok(vec![allowed]) };
+    let verdict = answer.at("verdict").and_then(Value::as_str).unwrap_or_default().replace('_', " ");
+    let skew = Fact::new("skew_deg", "Wheel heads to the left by", format!("{}°", signed(get("skew_deg"), 2)), get("skew_deg"))
+        .because(format!("{verdict}; the front wheel is missed by {}, the front sprocket by {}", mm(get("front_wheel_miss_mm")), mm(get("chain_line_miss_mm"))))
+        .sure("as good as the two readings")
+        .unless(format!("{} flats at one adjuster straighten it", signed(get("flats"), 1)))
+        .says("slack.alignment");
+    Ok(vec![allowed, skew])
+}

@@ -1,0 +1,82 @@
+//! Numbers as a rider reads them: rounded to what can be read or set, a true minus, the unit behind.
+
+/// A number with so many decimals and a true minus; what rounds to zero has no sign.
+#[must_use]
+pub fn number(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(size) if size.bytes().all(|byte| matches!(byte, b'0' | b'.')) => size.to_owned(),
+        Some(size) => format!("−{size}"),
+        None => text,
+    }
+}
+
+/// A number with its sign always shown.
+#[must_use]
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = number(value, decimals);
+    let zero = text.bytes().all(|byte| matches!(byte, b'0' | b'.'));
+    if zero || text.starts_with('−') { text } else { format!("+{text}") }
+}
+
+/// Millimetres to a tenth.
+#[must_use]
+pub fn mm(value: f64) -> String {
+    format!("{} mm", number(value, 1))
+}
+
+/// Percent to a tenth.
+#[must_use]
+pub fn pct(value: f64) -> String {
+    format!("{} %", number(value, 1))
+}
+
+/// Percent with its sign.
+#[must_use]
+pub fn signed_pct(value: f64) -> String {
+    format!("{} %", signed(value, 1))
+}
+
+/// Kilometres per hour to a tenth.
+#[must_use]
+pub fn kmh(value: f64) -> String {
+    format!("{} km/h", number(value, 1))
+}
+
+/// Seconds as hours and minutes.
+#[must_use]
+pub fn duration(seconds: f64) -> String {
+    let minutes = (seconds / 60.0).round();
+    let hours = (minutes / 60.0).floor();
+    if hours < 1.0 { format!("{minutes:.0} min") } else { format!("{hours:.0} h {:02.0} min", minutes - 60.0 * hours) }
+}
+
+/// Several words as a list: "a, b and c".
+#[must_use]
+pub fn list(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_minus_is_a_minus_and_nothing_has_no_sign() {
+        assert_eq!(number(-7.142, 1), "−7.1");
+        assert_eq!(number(-0.04, 1), "0.0");
+        assert_eq!(signed(7.692, 1), "+7.7");
+        assert_eq!(signed(0.0, 1), "0.0");
+    }
+
+    #[test]
+    fn durations_carry_the_hour() {
+        assert_eq!(duration(59.0 * 60.0), "59 min");
+        assert_eq!(duration(3599.0), "1 h 00 min");
+        assert_eq!(duration(9000.0), "2 h 30 min");
+    }
+}
