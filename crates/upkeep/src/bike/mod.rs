@@ -1,1 +1,212 @@
 //! The bike's own sheet: every figure a rider gives of it, with its source.
+//!
+//! Lives here: the table of fields ([`FIELDS`]), the sheet itself ([`Bike`]), what ties its fields together, its file
+//! form. Does not live here: any default, any figure computed from a sheet. What is not on the sheet is not known.
+
+mod fault;
+mod field;
+mod table;
+mod ties;
+mod value;
+
+use std::collections::BTreeMap;
+
+pub use fault::Fault;
+pub use field::{BikeField, Kind, Section};
+pub use table::{FIELDS, field, nearest};
+pub use value::{Ratio, Value};
+
+/// One value of a sheet and where the rider has it from ("manual, p. 12").
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// The value, inside its field's bounds.
+    pub value: Value,
+    /// Where it stands or how it was measured; `None` if the rider did not say.
+    pub source: Option<String>,
+}
+
+/// One change of a sheet: a value put, or taken away.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// The field.
+    pub field: String,
+    /// The value; `None` takes the field off the sheet.
+    pub value: Option<Value>,
+    /// Where the value stands or how it was measured.
+    pub source: Option<String>,
+}
+
+/// A bike and its sheet; every value on it is of its field's kind, inside its bounds, and fits the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bike {
+    /// The short name in addresses and commands: lower-case letters, digits, hyphens.
+    pub id: String,
+    /// The name that the rider calls it by.
+    pub name: String,
+    /// Whether its figures are invented, as those of the demo are; shown wherever one of them is.
+    pub invented: bool,
+    sheet: BTreeMap<&'static str, Entry>,
+}
+
+/// The longest id.
+const ID_LIMIT: usize = 40;
+/// The longest name.
+const NAME_LIMIT: usize = 60;
+
+impl Bike {
+    /// A bike with nothing on its sheet yet.
+    ///
+    /// # Errors
+    /// `id` or `name` is not one.
+    pub fn new(id: impl Into<String>, name: impl Into<String>, invented: bool) -> Result<Self, Fault> {
+        let (id, name) = (id.into(), name.into());
+        check_id(&id)?;
+        check_name(&name)?;
+        Ok(Self { id, name, invented, sheet: BTreeMap::new() })
+    }
+
+    /// The entry of a field; `None` if it is not on the sheet.
+    #[must_use]
+    pub fn get(&self, field: &str) -> Option<&Entry> {
+        self.sheet.get(field)
+    }
+
+    /// The number of a field: a number, a count, a single ratio.
+    #[must_use]
+    pub fn number(&self, field: &str) -> Option<f64> {
+        self.get(field)?.value.number()
+    }
+
+    /// The count of a field.
+    #[must_use]
+    pub fn whole(&self, field: &str) -> Option<u32> {
+        match self.get(field)?.value {
+            Value::Whole(count) => Some(count),
+            _ => None,
+        }
+    }
+
+    /// The word or text of a field.
+    #[must_use]
+    pub fn word(&self, field: &str) -> Option<&str> {
+        match &self.get(field)?.value {
+            Value::Word(text) | Value::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The yes or no of a field.
+    #[must_use]
+    pub fn flag(&self, field: &str) -> Option<bool> {
+        match self.get(field)?.value {
+            Value::Flag(flag) => Some(flag),
+            _ => None,
+        }
+    }
+
+    /// What is on the sheet, in the order of [`FIELDS`].
+    pub fn entries(&self) -> impl Iterator<Item = (&'static BikeField, &Entry)> {
+        FIELDS.iter().filter_map(|field| Some((field, self.get(field.name)?)))
+    }
+
+    /// The entry that answers a figure of the job library ("rear-axle-torque"), with its field.
+    pub fn answering(&self, job_figure: &str) -> impl Iterator<Item = (&'static BikeField, &Entry)> {
+        self.entries().filter(move |(field, _)| field.job_figure == Some(job_figure))
+    }
+
+    /// Puts one value on the sheet, in place of the one that is there.
+    ///
+    /// # Errors
+    /// The field is unknown, the value is not one of it, or it goes against another field; the sheet is then unchanged.
+    pub fn set(&mut self, field: &str, value: Value, source: Option<String>) -> Result<(), Fault> {
+        self.change(&[Change { field: field.to_owned(), value: Some(value), source }])
+            .map_err(|faults| faults.into_iter().next().unwrap_or_else(|| Fault::new(field, "wrong_type", field)))
+    }
+
+    /// Makes several changes at once; what ties fields is checked after all of them. All or nothing.
+    ///
+    /// # Errors
+    /// Every fault; the sheet is then unchanged.
+    pub fn change(&mut self, changes: &[Change]) -> Result<(), Vec<Fault>> {
+        let (mut faults, mut sheet) = (Vec::new(), self.sheet.clone());
+        for change in changes {
+            match checked(change) {
+                Ok((name, Some(entry))) => drop(sheet.insert(name, entry)),
+                Ok((name, None)) => drop(sheet.remove(name)),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        faults.extend(ties::faults(&sheet));
+        if faults.is_empty() {
+            self.sheet = sheet;
+            Ok(())
+        } else {
+            Err(faults)
+        }
+    }
+}
+
+/// The field of a change and its entry, checked by themselves.
+fn checked(change: &Change) -> Result<(&'static str, Option<Entry>), Fault> {
+    let field = field(&change.field).ok_or_else(|| unknown(&change.field))?;
+    let Some(value) = &change.value else { return Ok((field.name, None)) };
+    field.check(value)?;
+    if let Some(source) = &change.source {
+        check_source(field.name, source)?;
+    }
+    Ok((field.name, Some(Entry { value: value.clone(), source: change.source.clone() })))
+}
+
+/// The fault of a name that is no field, with the nearest one.
+fn unknown(name: &str) -> Fault {
+    let advice = match nearest(name) {
+        Some(near) => format!("Did you mean {} ({})?", near.name, near.word),
+        None => "The sheet's fields are listed by `tightspot bike show`.".to_owned(),
+    };
+    Fault::new(name, "unknown_field", format!("{name} is no field of the sheet. {advice}"))
+}
+
+fn check_source(field_name: &str, source: &str) -> Result<(), Fault> {
+    if field::is_line(source, field::TEXT_LIMIT) {
+        return Ok(());
+    }
+    Err(Fault::new(
+        field_name,
+        "not_text",
+        format!("The source of {field_name} is \"{source}\"; give one line of up to 200 characters, or leave it out."),
+    ))
+}
+
+/// Checks a bike's id.
+///
+/// # Errors
+/// It is empty, too long, or holds something else than lower-case letters, digits and hyphens.
+pub fn check_id(id: &str) -> Result<(), Fault> {
+    let letters = id.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-');
+    let ends = !id.starts_with('-') && !id.ends_with('-');
+    if letters && ends && (1..=ID_LIMIT).contains(&id.len()) {
+        return Ok(());
+    }
+    Err(Fault::new(
+        "id",
+        "not_text",
+        format!(
+            "id is \"{id}\"; possible: 1 to {ID_LIMIT} lower-case letters, digits and inner hyphens, as alder-350."
+        ),
+    ))
+}
+
+/// Checks a bike's name.
+///
+/// # Errors
+/// It is empty, too long, or no single line.
+pub fn check_name(name: &str) -> Result<(), Fault> {
+    if field::is_line(name, NAME_LIMIT) {
+        return Ok(());
+    }
+    Err(Fault::new(
+        "name",
+        "not_text",
+        format!("name is \"{name}\"; possible: one line of 1 to {NAME_LIMIT} characters."),
+    ))
+}
