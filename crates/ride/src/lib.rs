@@ -3,4 +3,5 @@
 pub mod outcome;
 pub mod profile;
 pub mod replay;
+pub mod shares;
 pub mod track;
