@@ -4,10 +4,10 @@
 use serde::Serialize;
 use upkeep::bike::Bike;
 
+use crate::Setup;
 use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::words::{duration, kmh, number, pct};
-use crate::Setup;
 
 /// A ride as the answers need it: its moving speeds on an even grid of seconds, and what is known of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -100,7 +100,11 @@ pub fn facts(demand: &Demand, ride: &Ride) -> Vec<Fact> {
             .unless("a ride on other ground; a top speed that the fitted gearing held back")
             .says("ride.shares"),
         Fact::new("headroom_pct", "Headroom at the top", pct(demand.headroom_pct), demand.headroom_pct)
-            .because(format!("{} reaches {} at the limiter in top", demand.setup.pair_words(), kmh(demand.top_geared_kmh)))
+            .because(format!(
+                "{} reaches {} at the limiter in top",
+                demand.setup.pair_words(),
+                kmh(demand.top_geared_kmh)
+            ))
             .sure("wheel slip left out")
             .unless("another pair, another rollout")
             .says("ride.shares"),
@@ -122,12 +126,24 @@ pub fn facts(demand: &Demand, ride: &Ride) -> Vec<Fact> {
 pub fn shares(demands: &[Demand]) -> Table {
     let mut columns = vec![Column::words("pair", "Pair")];
     let gears = demands.first().map_or(0, |demand| demand.gear_pct.len());
-    const NAMES: [&str; 8] =
-        ["gear_1_pct", "gear_2_pct", "gear_3_pct", "gear_4_pct", "gear_5_pct", "gear_6_pct", "gear_7_pct", "gear_8_pct"];
+    const NAMES: [&str; 8] = [
+        "gear_1_pct",
+        "gear_2_pct",
+        "gear_3_pct",
+        "gear_4_pct",
+        "gear_5_pct",
+        "gear_6_pct",
+        "gear_7_pct",
+        "gear_8_pct",
+    ];
     columns.extend(NAMES.iter().take(gears).enumerate().map(|(n, key)| Column::numbers(key, format!("{}, %", n + 1))));
     columns.push(Column::numbers("below_crawl_pct", "Clutch slips, %"));
     columns.push(Column::numbers("headroom_pct", "Headroom, %"));
-    let mut table = Table::new("shares", "Moving time by gear: the highest gear that keeps the lower end of the comfortable rpm", columns);
+    let mut table = Table::new(
+        "shares",
+        "Moving time by gear: the highest gear that keeps the lower end of the comfortable rpm",
+        columns,
+    );
     for demand in demands {
         let mut row = vec![Cell::words(demand.setup.pair_words())];
         row.extend(demand.gear_pct.iter().map(|share| Cell::number(*share, 0)));

@@ -9,7 +9,7 @@ use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number};
-use crate::Setup;
+use crate::{Block, Setup};
 
 /// Under this much room to either stop a fit asks for care. The tool's own threshold.
 pub const CARE_ROOM_MM: f64 = 3.0;
@@ -144,7 +144,13 @@ impl Slot {
     /// The field that is missing or impossible.
     pub fn even_links(&self, setup: Setup) -> Result<Vec<u32>, Gap> {
         let answer = ask("chain.fit", &self.fit_given(setup, None))?;
-        Ok(answer.at("even_links").and_then(serde_json::Value::as_array).into_iter().flatten().filter_map(whole).collect())
+        Ok(answer
+            .at("even_links")
+            .and_then(serde_json::Value::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(whole)
+            .collect())
     }
 
     fn slot_min_mm(&self) -> f64 {
@@ -165,18 +171,33 @@ impl Slot {
         let links = place.setup.links;
         let (front, rear) = (front_room_mm.min(place.from_front_mm), rear_room_mm.min(place.left_mm));
         if slot_says == "too_short" || front < 0.0 {
-            let text = format!("{} short of the front stop: a chain of {links} links is too short and cannot be made longer.", mm(-front));
+            let text = format!(
+                "{} short of the front stop: a chain of {links} links is too short and cannot be made longer.",
+                mm(-front)
+            );
             reasons.push(Reason::new(Verdict::Stop, "slack.axle_place", text));
         } else if slot_says == "too_long" || rear < 0.0 {
-            let text = format!("{} past the rear stop: a chain of {links} links is too long; it can be cut to {}.", mm(-rear), links - 2);
+            let text = format!(
+                "{} past the rear stop: a chain of {links} links is too long; it can be cut to {}.",
+                mm(-rear),
+                links - 2
+            );
             reasons.push(Reason::new(Verdict::Stop, "slack.axle_place", text));
         } else {
             if front < CARE_ROOM_MM {
-                let text = format!("Only {} from the front stop (care under {} mm, the tool's own threshold).", mm(front), number(CARE_ROOM_MM, 0));
+                let text = format!(
+                    "Only {} from the front stop (care under {} mm, the tool's own threshold).",
+                    mm(front),
+                    number(CARE_ROOM_MM, 0)
+                );
                 reasons.push(Reason::new(Verdict::Care, "slack.axle_place", text));
             }
             if rear < CARE_ROOM_MM {
-                let text = format!("Only {} left to the rear stop (care under {} mm, the tool's own threshold).", mm(rear), number(CARE_ROOM_MM, 0));
+                let text = format!(
+                    "Only {} left to the rear stop (care under {} mm, the tool's own threshold).",
+                    mm(rear),
+                    number(CARE_ROOM_MM, 0)
+                );
                 reasons.push(Reason::new(Verdict::Care, "slack.axle_place", text));
             }
             reasons.extend(self.runs_out_early(place));
@@ -256,12 +277,7 @@ pub struct FitView {
 pub fn view(bike: &Bike, setup: Setup) -> Result<FitView, Gap> {
     let slot = Slot::of(bike)?;
     let place = slot.place(setup)?;
-    Ok(FitView {
-        facts: facts(&place),
-        chain: chain_words(&slot, setup)?,
-        same_chain: same_chain(&slot, setup),
-        place,
-    })
+    Ok(FitView { facts: facts(&place), chain: chain_words(&slot, setup)?, same_chain: same_chain(&slot, setup), place })
 }
 
 fn facts(place: &Place) -> Vec<Fact> {
@@ -309,7 +325,11 @@ fn chain_words(slot: &Slot, setup: Setup) -> Result<String, Gap> {
     let longer = slot.place(setup.with_links(most + 2));
     let mut text = format!("{pair} takes {} links.", counts.join(" or "));
     if let Ok(shorter) = shorter {
-        text.push_str(&format!(" {} end {} short of the front stop and cannot be made longer.", least - 2, mm(-shorter.from_front_mm)));
+        text.push_str(&format!(
+            " {} end {} short of the front stop and cannot be made longer.",
+            least - 2,
+            mm(-shorter.from_front_mm)
+        ));
     }
     if let Ok(longer) = longer {
         text.push_str(&format!(" {} would stand {} past the rear stop; cut 2.", most + 2, mm(-longer.left_mm)));
@@ -340,4 +360,19 @@ fn same_chain(slot: &Slot, setup: Setup) -> Table {
         ]);
     }
     table
+}
+
+impl FitView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let sentence = format!("{}: {}", self.place.setup, self.chain);
+        vec![
+            Block::Heading("Will it fit?"),
+            Block::Verdict(self.place.verdict, self.place.verdict.fit_words(), sentence),
+            Block::Reasons(&self.place.reasons),
+            Block::Facts(&self.facts),
+            Block::Table(&self.same_chain),
+        ]
+    }
 }

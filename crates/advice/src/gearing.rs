@@ -9,7 +9,7 @@ use crate::demand::{self, Demand, Ride};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::fit::Slot;
 use crate::words::{kmh, number, signed_pct};
-use crate::{Setup, Verdict};
+use crate::{Block, Setup, Verdict};
 
 /// A pair keeps this much speed over the ride's fast end, or it is not proposed. The tool's own threshold.
 pub const LEAST_HEADROOM_PCT: f64 = 5.0;
@@ -82,10 +82,14 @@ pub struct GearingView {
     pub facts: Vec<Fact>,
     /// One tooth either way, front and rear.
     pub swaps: Vec<Swap>,
+    /// The same as a table.
+    pub swap_table: Table,
     /// Pairs of equal or nearly equal ratio.
     pub near: Table,
     /// The ride laid against the pairs worth comparing, the fitted one first.
     pub demands: Vec<Demand>,
+    /// Their shares of the gears as a table.
+    pub share_table: Table,
     /// The ride's own facts.
     pub demand_facts: Vec<Fact>,
     /// What to run; none without a ride.
@@ -102,9 +106,15 @@ pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
     let fitted = Setup::fitted(bike)?;
     let gears = gears(bike, fitted)?;
     let slot = Slot::of(bike).ok();
-    let swaps = neighbours(fitted).into_iter().map(|other| swap(fitted, other, slot.as_ref())).collect::<Result<_, _>>()?;
+    let swaps = neighbours(fitted)
+        .into_iter()
+        .map(|other| swap(fitted, other, slot.as_ref()))
+        .collect::<Result<Vec<_>, _>>()?;
     let mut notes = holes(&gears);
-    notes.push("A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there.".to_owned());
+    notes.push(
+        "A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there."
+            .to_owned(),
+    );
     let (demands, demand_facts, proposal) = match ride {
         Some(ride) => {
             let demands = compare(bike, ride, fitted, slot.as_ref())?;
@@ -120,7 +130,9 @@ pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
     Ok(GearingView {
         gear_table: gear_table(&gears, fitted),
         facts: facts(bike, fitted, &gears)?,
+        swap_table: swap_table(&swaps, fitted),
         near: near(fitted, slot.as_ref())?,
+        share_table: demand::shares(&demands),
         fitted,
         gears,
         swaps,
@@ -162,7 +174,14 @@ fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
         Column::numbers("step_pct", "Step to next, %"),
         Column::numbers("overlap_kmh", "Shared with next, km/h"),
     ];
-    let mut table = Table::new("gears", format!("Speed in each gear with {}, from the lower end of the comfortable rpm to the limiter", fitted.pair_words()), columns);
+    let mut table = Table::new(
+        "gears",
+        format!(
+            "Speed in each gear with {}, from the lower end of the comfortable rpm to the limiter",
+            fitted.pair_words()
+        ),
+        columns,
+    );
     table.rows.extend(gears.iter().map(|gear| {
         vec![
             Cell { text: gear.gear.to_string(), value: Some(f64::from(gear.gear)) },
@@ -178,7 +197,8 @@ fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
 
 fn facts(bike: &Bike, fitted: Setup, gears: &[Gear]) -> Result<Vec<Fact>, Gap> {
     let sheet = setup_sheet(bike, fitted);
-    let crawl = ask("gearing.speeds", &with(sheet, "rpm", bike.number("max_rpm").ok_or_else(|| Gap::absent("max_rpm"))?))?;
+    let crawl =
+        ask("gearing.speeds", &with(sheet, "rpm", bike.number("max_rpm").ok_or_else(|| Gap::absent("max_rpm"))?))?;
     let mut facts = Vec::new();
     if let Some(slip) = crawl.get("crawl_slip_kmh") {
         facts.push(
@@ -245,7 +265,14 @@ pub fn swap(from: Setup, to: Setup, slot: Option<&Slot>) -> Result<Swap, Gap> {
         Some(Err(gap)) => (Verdict::Unknown, gap.text),
         None => (Verdict::Unknown, "The slot is not on the bike sheet.".to_owned()),
     };
-    Ok(Swap { setup: to, speed_pct, thrust_pct, words: swap_words(sense, speed_pct, thrust_pct, equivalent), fit, fit_words })
+    Ok(Swap {
+        setup: to,
+        speed_pct,
+        thrust_pct,
+        words: swap_words(sense, speed_pct, thrust_pct, equivalent),
+        fit,
+        fit_words,
+    })
 }
 
 fn swap_words(sense: &str, speed_pct: f64, thrust_pct: f64, equivalent: Option<f64>) -> String {
@@ -254,13 +281,33 @@ fn swap_words(sense: &str, speed_pct: f64, thrust_pct: f64, equivalent: Option<f
     }
     let as_rear = equivalent
         .filter(|teeth| teeth.abs() >= 0.05 && (teeth - teeth.round()).abs() > 1e-9)
-        .map(|teeth| format!(", like {} rear teeth {}", number(teeth.abs(), 2), if teeth > 0.0 { "more" } else { "fewer" }))
+        .map(|teeth| {
+            format!(", like {} rear teeth {}", number(teeth.abs(), 2), if teeth > 0.0 { "more" } else { "fewer" })
+        })
         .unwrap_or_default();
     format!(
         "{sense}: {} speed, {} force at the wheel at the same rpm{as_rear}",
         signed_pct(speed_pct),
         signed_pct(thrust_pct)
     )
+}
+
+fn swap_table(swaps: &[Swap], fitted: Setup) -> Table {
+    let columns = vec![
+        Column::words("pair", "Pair"),
+        Column::words("words", "Means"),
+        Column::words("fit", "On the fitted chain"),
+    ];
+    let mut table = Table::new("swaps", format!("One or two teeth from {}", fitted.pair_words()), columns);
+    table.rows.extend(swaps.iter().map(|swap| {
+        let fit = if swap.fit_words.is_empty() {
+            swap.fit.fit_words().to_owned()
+        } else {
+            format!("{}: {}", swap.fit.fit_words(), swap.fit_words)
+        };
+        vec![Cell::words(swap.setup.pair_words()), Cell::words(swap.words.clone()), Cell::words(fit)]
+    }));
+    table
 }
 
 fn near(fitted: Setup, slot: Option<&Slot>) -> Result<Table, Gap> {
@@ -317,9 +364,12 @@ fn propose(demands: &[Demand], fitted: Setup) -> Option<Proposal> {
         return Some(none_keeps_up(demands, fitted));
     }
     let least = able.iter().map(|demand| demand.below_crawl_pct).fold(f64::INFINITY, f64::min);
-    let mut good: Vec<&Demand> = able.iter().copied().filter(|demand| demand.below_crawl_pct <= least + AS_GOOD_PCT).collect();
+    let mut good: Vec<&Demand> =
+        able.iter().copied().filter(|demand| demand.below_crawl_pct <= least + AS_GOOD_PCT).collect();
     good.sort_by(|a, b| {
-        let order = |demand: &Demand| (parts_changed(fitted, demand.setup), demand.setup.front_teeth.abs_diff(fitted.front_teeth));
+        let order = |demand: &Demand| {
+            (parts_changed(fitted, demand.setup), demand.setup.front_teeth.abs_diff(fitted.front_teeth))
+        };
         order(a).cmp(&order(b)).then(change(a, present).total_cmp(&change(b, present)))
     });
     let best = *good.first()?;
@@ -337,7 +387,11 @@ fn none_keeps_up(demands: &[Demand], fitted: Setup) -> Proposal {
     Proposal {
         setup: fitted,
         stay: true,
-        headline: format!("Stay on {}: no pair on this chain keeps {} % over the ride's fast end.", fitted.pair_words(), number(LEAST_HEADROOM_PCT, 0)),
+        headline: format!(
+            "Stay on {}: no pair on this chain keeps {} % over the ride's fast end.",
+            fitted.pair_words(),
+            number(LEAST_HEADROOM_PCT, 0)
+        ),
         because: vec![format!("Fast end of the ride: {}", kmh(fast))],
         rival: String::new(),
         certainty: "the ride is faster than the pairs compared: widen the set".to_owned(),
@@ -357,7 +411,11 @@ fn worded(best: &Demand, present: &Demand, rival: Option<&Demand>, fitted: Setup
     };
     let first = |demand: &Demand| demand.gear_pct.first().copied().unwrap_or_default();
     let because = vec![
-        arrow("clutch slips or engine labours", format!("{} % of the time", number(present.below_crawl_pct, 1)), format!("{} %", number(best.below_crawl_pct, 1))),
+        arrow(
+            "clutch slips or engine labours",
+            format!("{} % of the time", number(present.below_crawl_pct, 1)),
+            format!("{} %", number(best.below_crawl_pct, 1)),
+        ),
         arrow("first gear", format!("{} %", number(first(present), 0)), format!("{} %", number(first(best), 0))),
         arrow("top at the limiter", kmh(present.top_geared_kmh), kmh(best.top_geared_kmh)),
         format!("{} % over the ride's fast end of {}", number(best.headroom_pct, 0), kmh(best.fast_kmh)),
@@ -382,4 +440,29 @@ fn rival_words(rival: &Demand, best: &Demand) -> String {
         number(rival.headroom_pct, 0),
         number(best.headroom_pct, 0)
     )
+}
+
+impl GearingView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let mut blocks = vec![Block::Heading("Which pair?")];
+        if let Some(proposal) = &self.proposal {
+            blocks.push(Block::Text(proposal.headline.clone()));
+            blocks.push(Block::List(proposal.because.clone()));
+            if !proposal.rival.is_empty() {
+                blocks.push(Block::Text(format!("Next best: {}.", proposal.rival)));
+            }
+            blocks.push(Block::Text(format!("How sure: {}.", proposal.certainty)));
+            blocks.push(Block::Text(format!("What would change it: {}.", proposal.changes)));
+            blocks.push(Block::Facts(&self.demand_facts));
+            blocks.push(Block::Table(&self.share_table));
+        }
+        blocks.push(Block::Facts(&self.facts));
+        blocks.push(Block::Table(&self.gear_table));
+        blocks.push(Block::Table(&self.swap_table));
+        blocks.push(Block::Table(&self.near));
+        blocks.push(Block::List(self.notes.clone()));
+        blocks
+    }
 }

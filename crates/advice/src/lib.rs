@@ -5,19 +5,21 @@
 //! Every view is data with finished words and the number beside them; faces print it and add nothing.
 
 pub mod ask;
-pub mod decision;
+pub mod block;
+
 pub mod demand;
-pub mod drawing;
+
 pub mod fact;
 pub mod fit;
 pub mod gearing;
-pub mod plan;
+
 pub mod setup;
 pub mod slack;
 pub mod verdict;
 pub mod words;
 
 pub use ask::Gap;
+pub use block::Block;
 pub use fact::{Cell, Column, Fact, Table};
 pub use setup::Setup;
 pub use verdict::{Clear, Reason, Verdict};

@@ -8,6 +8,7 @@ use serde_json::Value;
 use upkeep::bike::Bike;
 
 use crate::ask::{Gap, Given, ask, from_sheet, with};
+use crate::block::Block;
 use crate::fact::Fact;
 use crate::fit::{GEOMETRY, Place, Slot, need};
 use crate::setup::Setup;
@@ -144,14 +145,20 @@ impl<'a> Stand<'a> {
                 let required = required(&self.ours);
                 Band {
                     from_to_mm: [required, required + 6.0],
-                    whose: format!("the tool's own: {} of chain left at the tightest place, upward 6 mm", mm(MARGIN_MM)),
+                    whose: format!(
+                        "the tool's own: {} of chain left at the tightest place, upward 6 mm",
+                        mm(MARGIN_MM)
+                    ),
                 }
             }
         }
     }
 
     fn whose(&self, field: &str) -> String {
-        self.bike.source(field).map_or_else(|| "the bike sheet, no page given".to_owned(), str::to_owned)
+        self.bike
+            .get(field)
+            .and_then(|entry| entry.source.clone())
+            .unwrap_or_else(|| "the bike sheet, no page given".to_owned())
     }
 
     /// The middle of the sheet's band, unless the geometry asks for more than the band's middle.
@@ -166,19 +173,26 @@ impl<'a> Stand<'a> {
     /// What a reading makes of the bike.
     fn judge(&self, slack_mm: Option<f64>) -> Result<Vec<Reason>, Gap> {
         let mut reasons = Vec::new();
-        if let Some([low, high]) = self.sheet_band() {
-            if high < required(&self.least) {
-                let text = format!(
-                    "The sheet's band {} to {} mm is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
-                    number(low, 0), number(high, 0), self.setup.pair_words(), mm(required(&self.least))
-                );
-                reasons.push(Reason::new(Verdict::Care, "slack.required", text));
-            }
+        if let Some([low, high]) = self.sheet_band()
+            && high < required(&self.least)
+        {
+            let text = format!(
+                "The sheet's band {} to {} mm is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
+                number(low, 0),
+                number(high, 0),
+                self.setup.pair_words(),
+                mm(required(&self.least))
+            );
+            reasons.push(Reason::new(Verdict::Care, "slack.required", text));
         }
         let Some(slack_mm) = slack_mm else {
             reasons.push(
-                Reason::new(Verdict::Unknown, "", "No slack reading given: the drive cannot be called right without one.")
-                    .cleared_by("Measure slack on the stand, mid lower run, at several places of the chain", 3),
+                Reason::new(
+                    Verdict::Unknown,
+                    "",
+                    "No slack reading given: the drive cannot be called right without one.",
+                )
+                .cleared_by("Measure slack on the stand, mid lower run, at several places of the chain", 3),
             );
             return Ok(reasons);
         };
@@ -195,7 +209,12 @@ impl<'a> Stand<'a> {
         let Some([low, high]) = self.sheet_band() else { return };
         if !(low..=high).contains(&slack_mm) {
             let side = if slack_mm < low { "tighter" } else { "looser" };
-            let text = format!("Slack {} is {side} than the sheet's {} to {} mm.", mm(slack_mm), number(low, 0), number(high, 0));
+            let text = format!(
+                "Slack {} is {side} than the sheet's {} to {} mm.",
+                mm(slack_mm),
+                number(low, 0),
+                number(high, 0)
+            );
             reasons.push(Reason::new(Verdict::Care, "", text).cleared_by("Set the slack", 25));
         }
     }
@@ -218,12 +237,18 @@ impl<'a> Stand<'a> {
             Some("care") => {
                 let text = format!(
                     "{} mm of chain left at the tightest place ({} of slack there), under the margin of {} mm or within reading error of none.",
-                    number(left_mm, 2), mm(in_line_mm), number(margin_mm, 1)
+                    number(left_mm, 2),
+                    mm(in_line_mm),
+                    number(margin_mm, 1)
                 );
                 reasons.push(Reason::new(Verdict::Care, "slack.required", text).cleared_by("Set the slack", 25));
             }
             _ => {
-                let text = format!("{} mm of chain left at the tightest place, {} of slack there.", number(left_mm, 2), mm(in_line_mm));
+                let text = format!(
+                    "{} mm of chain left at the tightest place, {} of slack there.",
+                    number(left_mm, 2),
+                    mm(in_line_mm)
+                );
                 reasons.push(Reason::new(Verdict::Ready, "slack.required", text));
             }
         }
@@ -242,9 +267,17 @@ impl<'a> Stand<'a> {
         }
         let answer = ask("slack.axle_move", &given)?;
         let get = |key: &str| answer.get(key).unwrap_or_default();
-        let rounds: Vec<[f64; 2]> = answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
+        let rounds: Vec<[f64; 2]> =
+            answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
         let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
-        Ok(Adjust { from_to_mm: [slack_mm, target_mm], shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
+        Ok(Adjust {
+            from_to_mm: [slack_mm, target_mm],
+            shift_mm: get("shift_mm"),
+            turns: get("turns"),
+            flats: get("flats"),
+            rounds,
+            words,
+        })
     }
 
     fn facts(&self, band: &Band, target_mm: f64) -> Result<Vec<Fact>, Gap> {
@@ -256,21 +289,33 @@ impl<'a> Stand<'a> {
                 .sure(tape)
                 .unless("other sprockets with the slider touching, another place or kind of reading")
                 .says("slack.required"),
-            Fact::new("required_slack_mm", "For 1.0 mm left at the tightest place", mm(required(&self.ours)), required(&self.ours))
-                .because("free kind: mid lower run, fully down to fully up, on the stand, at the tightest place of the chain")
-                .sure(tape)
-                .unless("the margin, the tool's own")
-                .says("slack.required"),
+            Fact::new(
+                "required_slack_mm",
+                "For 1.0 mm left at the tightest place",
+                mm(required(&self.ours)),
+                required(&self.ours),
+            )
+            .because(
+                "free kind: mid lower run, fully down to fully up, on the stand, at the tightest place of the chain",
+            )
+            .sure(tape)
+            .unless("the margin, the tool's own")
+            .says("slack.required"),
             Fact::new("least_slack_mm", "For 0.3 mm left there", mm(required(&self.least)), required(&self.least))
                 .because("the least that survives 0.3 mm of sprocket run-out")
                 .sure(tape)
                 .unless("packed mud, run-out")
                 .says("slack.required"),
-            Fact::new("just_taut_mm", "Just taut at the tightest place", mm(required(&self.taut)), required(&self.taut))
-                .because("below this reading the chain stops the suspension")
-                .sure(tape)
-                .unless("the swingarm figures")
-                .says("slack.required"),
+            Fact::new(
+                "just_taut_mm",
+                "Just taut at the tightest place",
+                mm(required(&self.taut)),
+                required(&self.taut),
+            )
+            .because("below this reading the chain stops the suspension")
+            .sure(tape)
+            .unless("the swingarm figures")
+            .says("slack.required"),
         ];
         facts.extend(self.gap_fact());
         facts.extend(self.tightest_facts());
@@ -291,16 +336,26 @@ impl<'a> Stand<'a> {
     fn tightest_facts(&self) -> Vec<Fact> {
         let get = |key: &str| self.ours.get(key).unwrap_or_default();
         vec![
-            Fact::new("demand_mm", "Chain that the travel takes", format!("{} mm", number(get("demand_mm"), 2)), get("demand_mm"))
-                .because(format!("tightest with the arm at {}° below level", number(get("tightest_deg"), 1)))
-                .sure("from the swingarm figures, slider included if the sheet has it")
-                .unless("countershaft height 2 mm higher: about 6 mm less slack asked for")
-                .says("slack.required"),
-            Fact::new("margin_slack_mm", "Slack there with 1.0 mm left", mm(get("margin_slack_mm")), get("margin_slack_mm"))
-                .because("slack goes as the root of the chain left: 0.3 mm still shows 20 mm")
-                .sure("geometry")
-                .unless("the margin")
-                .says("slack.required"),
+            Fact::new(
+                "demand_mm",
+                "Chain that the travel takes",
+                format!("{} mm", number(get("demand_mm"), 2)),
+                get("demand_mm"),
+            )
+            .because(format!("tightest with the arm at {}° below level", number(get("tightest_deg"), 1)))
+            .sure("from the swingarm figures, slider included if the sheet has it")
+            .unless("countershaft height 2 mm higher: about 6 mm less slack asked for")
+            .says("slack.required"),
+            Fact::new(
+                "margin_slack_mm",
+                "Slack there with 1.0 mm left",
+                mm(get("margin_slack_mm")),
+                get("margin_slack_mm"),
+            )
+            .because("slack goes as the root of the chain left: 0.3 mm still shows 20 mm")
+            .sure("geometry")
+            .unless("the margin")
+            .says("slack.required"),
         ]
     }
 
@@ -353,7 +408,11 @@ fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String 
 fn alignment(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
     let mut given = from_sheet(bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
     if !given.contains_key("track_mm") {
-        return Ok(vec![Fact::unknown("allowed_mm", "Left against right", "Not known: the distance between the two measuring places is not on the bike sheet.")]);
+        return Ok(vec![Fact::unknown(
+            "allowed_mm",
+            "Left against right",
+            "Not known: the distance between the two measuring places is not on the bike sheet.",
+        )]);
     }
     if let Some(wheelbase) = bike.number("wheelbase_m") {
         given = with(given, "wheelbase_mm", wheelbase * 1000.0);
@@ -369,10 +428,39 @@ fn alignment(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
         .says("slack.alignment");
     let (Some(_), Some(_)) = (read.left_mm, read.right_mm) else { return Ok(vec![allowed]) };
     let verdict = answer.at("verdict").and_then(Value::as_str).unwrap_or_default().replace('_', " ");
-    let skew = Fact::new("skew_deg", "Wheel heads to the left by", format!("{}°", signed(get("skew_deg"), 2)), get("skew_deg"))
-        .because(format!("{verdict}; the front wheel is missed by {}, the front sprocket by {}", mm(get("front_wheel_miss_mm")), mm(get("chain_line_miss_mm"))))
-        .sure("as good as the two readings")
-        .unless(format!("{} flats at one adjuster straighten it", signed(get("flats"), 1)))
-        .says("slack.alignment");
+    let skew = Fact::new(
+        "skew_deg",
+        "Wheel heads to the left by",
+        format!("{}°", signed(get("skew_deg"), 2)),
+        get("skew_deg"),
+    )
+    .because(format!(
+        "{verdict}; the front wheel is missed by {}, the front sprocket by {}",
+        mm(get("front_wheel_miss_mm")),
+        mm(get("chain_line_miss_mm"))
+    ))
+    .sure("as good as the two readings")
+    .unless(format!("{} flats at one adjuster straighten it", signed(get("flats"), 1)))
+    .says("slack.alignment");
     Ok(vec![allowed, skew])
+}
+
+impl SlackView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let sentence = format!("Set to {} for {}.", mm(self.target_mm), self.place.setup);
+        let mut blocks = vec![
+            Block::Heading("How much slack?"),
+            Block::Verdict(self.verdict, self.verdict.words(), sentence),
+            Block::Reasons(&self.reasons),
+        ];
+        if let Some(adjust) = &self.adjust {
+            blocks.push(Block::Text(adjust.words.clone()));
+        }
+        blocks.push(Block::Facts(&self.facts));
+        blocks.push(Block::Facts(&self.alignment));
+        blocks.push(Block::List(self.notes.clone()));
+        blocks
+    }
 }

@@ -109,7 +109,11 @@ mod tests {
     use super::*;
 
     fn gears() -> Gears {
-        Gears { low: [2.0, 5.0, 9.0].map(Speed::from_mps).to_vec(), crawl: Speed::from_mps(1.5), top: Speed::from_mps(20.0) }
+        Gears {
+            low: [2.0, 5.0, 9.0].map(Speed::from_mps).to_vec(),
+            crawl: Speed::from_mps(1.5),
+            top: Speed::from_mps(20.0),
+        }
     }
 
     #[test]
