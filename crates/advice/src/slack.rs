@@ -7,13 +7,14 @@ use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
 
+use crate::alignment;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::block::Block;
 use crate::fact::Fact;
 use crate::fit::{GEOMETRY, Place, Slot, need};
 use crate::setup::Setup;
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{mm, number, signed};
+use crate::words::{mm, number};
 
 /// Chain beyond taut at the tightest place where the sheet gives no band. The tool's own margin.
 pub const MARGIN_MM: f64 = 1.0;
@@ -89,7 +90,9 @@ pub struct SlackView {
 /// The field that is missing or impossible.
 pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let place = Slot::of(bike)?.place(setup)?;
-    let stand = Stand::of(bike, setup, &place)?;
+    // What is fitted stands where it was set; any other setup stands where it would be set.
+    let at_mm = if Setup::fitted(bike) == Ok(setup) { need(bike, "arm_mm")? } else { place.arm_mm };
+    let stand = Stand::of(bike, setup, at_mm)?;
     let band = stand.band();
     let target_mm = stand.target(&band);
     let mut reasons = stand.judge(read.slack_mm)?;
@@ -103,7 +106,7 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
         reasons,
         target_mm,
         facts: stand.facts(&band, target_mm)?,
-        alignment: alignment(bike, &place, read)?,
+        alignment: alignment::facts(bike, &place, read)?,
         notes: stand.notes(),
         adjust,
         band,
@@ -122,8 +125,8 @@ struct Stand<'a> {
 }
 
 impl<'a> Stand<'a> {
-    fn of(bike: &'a Bike, setup: Setup, place: &Place) -> Result<Self, Gap> {
-        let geometry = geometry(bike, setup, place.arm_mm)?;
+    fn of(bike: &'a Bike, setup: Setup, at_mm: f64) -> Result<Self, Gap> {
+        let geometry = geometry(bike, setup, at_mm)?;
         let with_gap = |margin_mm: f64| {
             let mut given = with(geometry.clone(), "margin_mm", margin_mm);
             given.extend(from_sheet(bike, &GAP_FIELDS));
@@ -402,47 +405,6 @@ fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String 
         number(turns.abs(), 2),
         number(flats.abs(), 1)
     )
-}
-
-/// The wheel's alignment: how much left and right may differ, and what was read.
-fn alignment(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
-    let mut given = from_sheet(bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
-    if !given.contains_key("track_mm") {
-        return Ok(vec![Fact::unknown(
-            "allowed_mm",
-            "Left against right",
-            "Not known: the distance between the two measuring places is not on the bike sheet.",
-        )]);
-    }
-    if let Some(wheelbase) = bike.number("wheelbase_m") {
-        given = with(given, "wheelbase_mm", wheelbase * 1000.0);
-    }
-    let given = with(given, "centre_mm", place.centre_mm);
-    let (left, right) = (read.left_mm.unwrap_or(place.arm_mm), read.right_mm.unwrap_or(place.arm_mm));
-    let answer = ask("slack.alignment", &with(with(given, "left_mm", left), "right_mm", right))?;
-    let get = |key: &str| answer.get(key).unwrap_or_default();
-    let allowed = Fact::new("allowed_mm", "Left and right may differ by", format!("{} mm", number(get("allowed_mm"), 2)), get("allowed_mm"))
-        .because("shafts parallel within 1 in 300 over the distance between the measuring places")
-        .sure("a limit of fixed drives; a swingarm flexes more. Marks read to 0.5 mm cannot show it: measure pivot to axle on both sides")
-        .unless("your own limit")
-        .says("slack.alignment");
-    let (Some(_), Some(_)) = (read.left_mm, read.right_mm) else { return Ok(vec![allowed]) };
-    let verdict = answer.at("verdict").and_then(Value::as_str).unwrap_or_default().replace('_', " ");
-    let skew = Fact::new(
-        "skew_deg",
-        "Wheel heads to the left by",
-        format!("{}°", signed(get("skew_deg"), 2)),
-        get("skew_deg"),
-    )
-    .because(format!(
-        "{verdict}; the front wheel is missed by {}, the front sprocket by {}",
-        mm(get("front_wheel_miss_mm")),
-        mm(get("chain_line_miss_mm"))
-    ))
-    .sure("as good as the two readings")
-    .unless(format!("{} flats at one adjuster straighten it", signed(get("flats"), 1)))
-    .says("slack.alignment");
-    Ok(vec![allowed, skew])
 }
 
 impl SlackView {

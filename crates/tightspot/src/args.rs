@@ -1,27 +1,222 @@
-//! The command line: every command and option once.
+//! The command line: every command and option once. Commands follow the places of the pages.
 
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{Args as ClapArgs, Parser, Subcommand};
 
 /// From a bike and a ride to a decision and a bench plan.
 #[derive(Debug, Parser)]
-#[command(name = "tightspot", version, about)]
+#[command(
+    name = "tightspot",
+    version,
+    about,
+    arg_required_else_help = true,
+    infer_subcommands = false,
+    after_help = "Examples:\n  tightspot --demo ready                      the whole answer for the invented demo bike\n  \
+                  tightspot --demo gearing fit --pair 14/50   will that pair fit, and where does the axle land\n  \
+                  tightspot --demo serve                      the same as pages, on this machine only"
+)]
 pub(crate) struct Args {
+    /// Where the record is and how answers are printed.
+    #[command(flatten)]
+    pub(crate) place: Place,
     /// What to do.
     #[command(subcommand)]
     pub(crate) command: Command,
 }
 
+/// Where the record is and how answers are printed.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct Place {
+    /// The store file; by default in the XDG data folder.
+    #[arg(long, global = true, value_name = "FILE", conflicts_with = "demo")]
+    pub(crate) store: Option<PathBuf>,
+    /// A throw-away store with two invented bikes and a made ride.
+    #[arg(long, global = true)]
+    pub(crate) demo: bool,
+    /// The bike; needed only where there are several.
+    #[arg(long, global = true, value_name = "ID")]
+    pub(crate) bike: Option<String>,
+    /// Answer as JSON.
+    #[arg(long, global = true, conflicts_with = "plain")]
+    pub(crate) json: bool,
+    /// Answer as tab-separated records, one a line.
+    #[arg(long, global = true)]
+    pub(crate) plain: bool,
+    /// No colour, not even on a terminal.
+    #[arg(long, global = true)]
+    pub(crate) no_color: bool,
+}
+
 /// The commands, after the places of the pages.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Can I ride, and what first: pair, fit, slack and plan in one go.
+    Ready(ReadyArgs),
+    /// Which pair for this ground, and will it fit.
+    Gearing(GearingArgs),
+    /// Is the chain right: slack, adjusters, alignment.
+    Drive(DriveArgs),
+    /// What do I do now, to which figure.
+    Job(JobArgs),
+    /// Recorded rides: import, list, show.
+    Ride(RideArgs),
+    /// Parts that a change needs, described exactly.
+    Parts(PlanArgs),
+    /// The bike sheet: show, set, import, export.
+    Bike(crate::bike_command::BikeArgs),
     /// Ask figures by JSON Lines, or list them.
     Figures(FiguresArgs),
+    /// Run the outside checks that this binary carries, here and now.
+    Prove(ProveArgs),
+    /// The same answers as pages, on this machine only.
+    Serve(ServeArgs),
+}
+
+/// What a setup is thought to be: left out, what is fitted.
+#[derive(Debug, Clone, Default, ClapArgs)]
+pub(crate) struct SetupArgs {
+    /// Another pair: front/rear teeth.
+    #[arg(long, value_name = "14/48")]
+    pub(crate) pair: Option<String>,
+    /// Another link count.
+    #[arg(long, value_name = "N")]
+    pub(crate) links: Option<String>,
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ReadyArgs {
+    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
+    #[arg(long, value_name = "FILE|NAME")]
+    pub(crate) ride: Option<String>,
+    /// Slack as read: mid lower run, fully down to fully up, on the stand.
+    #[arg(long, value_name = "MM")]
+    pub(crate) slack: Option<String>,
+    /// Another pair than the answer proposes.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Which pair, will it fit.
+#[derive(Debug, Clone, ClapArgs)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(crate) struct GearingArgs {
+    /// One part of the question; without it pair against pair.
+    #[command(subcommand)]
+    pub(crate) part: Option<GearingPart>,
+    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
+    #[arg(long, value_name = "FILE|NAME")]
+    pub(crate) ride: Option<String>,
+}
+
+/// Parts of the gearing question.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum GearingPart {
+    /// Where the axle lands, what is left each way, when it runs out.
+    Fit(SetupArgs),
+    /// Every pair and even link count at a glance.
+    Map(SetupArgs),
+    /// What changing to another pair means, both ways spelled out.
+    Swap(SetupArgs),
+}
+
+/// Slack, adjusters, alignment.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct DriveArgs {
+    /// One part of the question.
+    #[command(subcommand)]
+    pub(crate) part: DrivePart,
+}
+
+/// Parts of the drive question.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum DrivePart {
+    /// To which reading the slack is set, and what a reading means.
+    Slack(SlackArgs),
+}
+
+/// To which reading the slack is set.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct SlackArgs {
+    /// Slack as read: mid lower run, fully down to fully up, on the stand.
+    #[arg(long, value_name = "MM")]
+    pub(crate) reading: Option<String>,
+    /// Axle place on the left, larger further back.
+    #[arg(long, value_name = "MM", requires = "right")]
+    pub(crate) left: Option<String>,
+    /// Axle place on the right.
+    #[arg(long, value_name = "MM", requires = "left")]
+    pub(crate) right: Option<String>,
+    /// The setup.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Jobs.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct JobArgs {
+    /// What to do with jobs.
+    #[command(subcommand)]
+    pub(crate) part: JobPart,
+}
+
+/// What to do with jobs.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum JobPart {
+    /// The jobs of the library.
+    List,
+    /// The ordered steps of a job, with tools, parts, cautions and missing figures.
+    Plan(PlanArgs),
+}
+
+/// A plan for a change, or for a named job.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct PlanArgs {
+    /// The job; left out, the one that the change of setup needs.
+    #[arg(long, value_name = "ID")]
+    pub(crate) job: Option<String>,
+    /// What the front sprocket is held by, against the sheet: nut, plate, snap-ring.
+    #[arg(long, value_name = "WORD")]
+    pub(crate) retention: Option<String>,
+    /// The setup wanted.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Rides.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct RideArgs {
+    /// What to do with rides.
+    #[command(subcommand)]
+    pub(crate) part: RidePart,
+}
+
+/// What to do with rides.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum RidePart {
+    /// The stored rides.
+    List,
+    /// Reads a GPX file, smooths it, keeps speed, grade and time: no places.
+    Import {
+        /// The file, or `-` for standard input.
+        file: PathBuf,
+        /// What to call it; by default the file's name.
+        #[arg(long)]
+        name: Option<String>,
+        /// Say what would be kept, keep nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// What a ride asked of the gearing.
+    Show {
+        /// The ride's name, or a GPX file.
+        ride: String,
+    },
 }
 
 /// Ask figures by JSON Lines, or list them.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct FiguresArgs {
     /// A file of JSON Lines; standard input if left out or `-`.
     pub(crate) file: Option<PathBuf>,
@@ -31,7 +226,22 @@ pub(crate) struct FiguresArgs {
     /// List every figure with its inputs, units, bounds, answer, formula and source.
     #[arg(long)]
     pub(crate) list: bool,
-    /// The list as JSON.
-    #[arg(long, requires = "list")]
-    pub(crate) json: bool,
+}
+
+/// Run the carried checks.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ProveArgs {
+    /// Only files whose name contains this word: `slack`, `chain/fit`.
+    pub(crate) filter: Option<String>,
+    /// Name every row with its source.
+    #[arg(long)]
+    pub(crate) rows: bool,
+}
+
+/// Serve pages.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ServeArgs {
+    /// The port; 0 takes a free one and says which.
+    #[arg(long, default_value_t = 4717)]
+    pub(crate) port: u16,
 }

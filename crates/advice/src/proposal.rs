@@ -1,0 +1,127 @@
+//! What to run on like ground, from the ride's speeds alone: stay or change, why, what is next best, how sure.
+//!
+//! Does not live here: thrust, shifting, wear of either pair. The replay has the first two.
+
+use serde::Serialize;
+
+use crate::Setup;
+use crate::demand::Demand;
+use crate::words::{kmh, number};
+
+/// A pair keeps this much speed over the ride's fast end, or it is not proposed. The tool's own threshold.
+pub const LEAST_HEADROOM_PCT: f64 = 5.0;
+/// Pairs whose clutch-slip time differs by less than this are as good. The tool's own threshold.
+pub const AS_GOOD_PCT: f64 = 1.0;
+
+/// What to run, and why.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Proposal {
+    /// The pair proposed; the fitted one means stay.
+    pub setup: Setup,
+    /// Whether that is the fitted pair.
+    pub stay: bool,
+    /// The sentence that answers the question.
+    pub headline: String,
+    /// The differences that decided, in figures.
+    pub because: Vec<String>,
+    /// The next best pair and what speaks for it.
+    pub rival: String,
+    /// How sure it is.
+    pub certainty: String,
+    /// What would change it.
+    pub changes: String,
+}
+
+/// How many parts a change takes: one sprocket beats two.
+fn parts_changed(from: Setup, to: Setup) -> u32 {
+    u32::from(from.front_teeth != to.front_teeth) + u32::from(from.rear_teeth != to.rear_teeth)
+}
+
+/// Proposes the pair that slips the clutch least and keeps the headroom; of those as good, the one with fewest parts
+/// changed. This is the form without a replay: it knows speed, not thrust.
+#[must_use]
+pub fn propose(demands: &[Demand], fitted: Setup) -> Option<Proposal> {
+    let present = demands.first()?;
+    let keeps = |demand: &&Demand| demand.headroom_pct >= LEAST_HEADROOM_PCT && demand.over_pct <= 1.0;
+    let able: Vec<&Demand> = demands.iter().filter(keeps).collect();
+    if able.is_empty() {
+        return Some(none_keeps_up(demands, fitted));
+    }
+    let least = able.iter().map(|demand| demand.below_crawl_pct).fold(f64::INFINITY, f64::min);
+    let mut good: Vec<&Demand> =
+        able.iter().copied().filter(|demand| demand.below_crawl_pct <= least + AS_GOOD_PCT).collect();
+    good.sort_by(|a, b| {
+        let order = |demand: &Demand| {
+            (parts_changed(fitted, demand.setup), demand.setup.front_teeth.abs_diff(fitted.front_teeth))
+        };
+        order(a).cmp(&order(b)).then(change(a, present).total_cmp(&change(b, present)))
+    });
+    let best = *good.first()?;
+    let rival = good.get(1).copied().or_else(|| able.iter().copied().find(|other| other.setup != best.setup));
+    Some(worded(best, present, rival, fitted))
+}
+
+/// How far a pair's top lies from the fitted one's: the smaller change is the safer bet.
+fn change(demand: &Demand, present: &Demand) -> f64 {
+    (demand.top_geared_kmh - present.top_geared_kmh).abs()
+}
+
+fn none_keeps_up(demands: &[Demand], fitted: Setup) -> Proposal {
+    let fast = demands.first().map_or(0.0, |demand| demand.fast_kmh);
+    Proposal {
+        setup: fitted,
+        stay: true,
+        headline: format!(
+            "Stay on {}: no pair on this chain keeps {} % over the ride's fast end.",
+            fitted.pair_words(),
+            number(LEAST_HEADROOM_PCT, 0)
+        ),
+        because: vec![format!("Fast end of the ride: {}", kmh(fast))],
+        rival: String::new(),
+        certainty: "the ride is faster than the pairs compared: widen the set".to_owned(),
+        changes: "a longer chain or another front sprocket opens taller pairs".to_owned(),
+    }
+}
+
+fn worded(best: &Demand, present: &Demand, rival: Option<&Demand>, fitted: Setup) -> Proposal {
+    let stay = best.setup.same_pair(fitted);
+    let headline = if stay {
+        format!("Stay on {}.", fitted.pair_words())
+    } else {
+        format!("Change to {}, on the chain that is fitted.", best.setup.pair_words())
+    };
+    let arrow = |label: &str, from: String, to: String| {
+        if stay { format!("{label} {from}") } else { format!("{label} {from} → {to}") }
+    };
+    let first = |demand: &Demand| demand.gear_pct.first().copied().unwrap_or_default();
+    let because = vec![
+        arrow(
+            "clutch slips or engine labours",
+            format!("{} % of the time", number(present.below_crawl_pct, 1)),
+            format!("{} %", number(best.below_crawl_pct, 1)),
+        ),
+        arrow("first gear", format!("{} %", number(first(present), 0)), format!("{} %", number(first(best), 0))),
+        arrow("top at the limiter", kmh(present.top_geared_kmh), kmh(best.top_geared_kmh)),
+        format!("{} % over the ride's fast end of {}", number(best.headroom_pct, 0), kmh(best.fast_kmh)),
+    ];
+    Proposal {
+        setup: best.setup,
+        stay,
+        headline,
+        because,
+        rival: rival.map(|rival| rival_words(rival, best)).unwrap_or_default(),
+        certainty: "from speed alone: gears are a rule, thrust and shifting are not in it".to_owned(),
+        changes: "a ride on other ground, a fast stretch that this ride does not have, a limit at the top that the fitted gearing set".to_owned(),
+    }
+}
+
+fn rival_words(rival: &Demand, best: &Demand) -> String {
+    format!(
+        "{}: clutch slips {} % of the time against {} %, headroom {} % against {} %",
+        rival.setup.pair_words(),
+        number(rival.below_crawl_pct, 1),
+        number(best.below_crawl_pct, 1),
+        number(rival.headroom_pct, 0),
+        number(best.headroom_pct, 0)
+    )
+}

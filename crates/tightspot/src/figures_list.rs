@@ -1,0 +1,81 @@
+//! `tightspot figures --list`: every figure with its inputs, units, bounds, answer, formula and source.
+
+use std::io::{self, Write};
+
+use figures::{Field, Figure, Kind, Need};
+use serde_json::{Value, json};
+
+/// Prints the list for a person.
+pub(crate) fn print(out: &mut dyn Write) -> io::Result<()> {
+    for figure in figures::all() {
+        writeln!(out, "{}\n  {}", figure.name, figure.says)?;
+        writeln!(out, "  given:")?;
+        for field in figure.given {
+            print_field(out, field, 4)?;
+        }
+        writeln!(out, "  answer:")?;
+        for (name, meaning) in figure.answer {
+            writeln!(out, "    {name}: {meaning}")?;
+        }
+        writeln!(out, "  formula: {}", figure.formula)?;
+        writeln!(out, "  sources: {}\n", figure.sources.join(", "))?;
+    }
+    Ok(())
+}
+
+fn print_field(out: &mut dyn Write, field: &Field, indent: usize) -> io::Result<()> {
+    let need = match field.need {
+        Need::Required => String::new(),
+        Need::Optional(default) => format!(" (optional; left out: {default})"),
+    };
+    let meaning = if field.meaning.is_empty() { String::new() } else { format!(" – {}", field.meaning) };
+    writeln!(out, "{:indent$}{}: {}{need}{meaning}", "", field.name, possible(field.kind))?;
+    match field.kind {
+        Kind::Object(members) => members.iter().try_for_each(|member| print_field(out, member, indent + 2)),
+        _ => Ok(()),
+    }
+}
+
+/// What a field takes, in words.
+fn possible(kind: Kind) -> String {
+    match kind {
+        Kind::Number(bound) => format!("a number, {}", bound.range()),
+        Kind::Whole(bound) => format!("a whole number, {}", bound.range()),
+        Kind::Text => "text".to_owned(),
+        Kind::Word(words) => format!("one of {}", words.join(", ")),
+        Kind::Flag => "true or false".to_owned(),
+        Kind::Numbers(bound) => format!("a list of numbers, each {}", bound.range()),
+        Kind::NumbersOrNull(bound) => format!("a list of numbers, each {}, null where one is missing", bound.range()),
+        Kind::Nested => "a list or object".to_owned(),
+        Kind::Any => "a number or a list".to_owned(),
+        Kind::Object(_) => "an object".to_owned(),
+    }
+}
+
+/// The list for a program.
+pub(crate) fn json() -> Value {
+    figures::all().map(figure_json).collect()
+}
+
+fn figure_json(figure: &Figure) -> Value {
+    let answer: Vec<_> = figure.answer.iter().map(|(name, meaning)| json!({"name": name, "meaning": meaning})).collect();
+    json!({
+        "figure": figure.name, "says": figure.says, "given": figure.given.iter().map(field_json).collect::<Vec<_>>(),
+        "answer": answer, "formula": figure.formula, "sources": figure.sources,
+    })
+}
+
+fn field_json(field: &Field) -> Value {
+    let (required, default) = match field.need {
+        Need::Required => (true, Value::Null),
+        Need::Optional(default) => (false, Value::from(default)),
+    };
+    let members = match field.kind {
+        Kind::Object(members) => members.iter().map(field_json).collect(),
+        _ => Value::Null,
+    };
+    json!({
+        "name": field.name, "takes": possible(field.kind), "required": required, "left_out": default,
+        "meaning": field.meaning, "members": members,
+    })
+}
