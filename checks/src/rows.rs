@@ -129,10 +129,11 @@ fn cell(text: &str) -> Result<Option<Value>, String> {
         return serde_json::from_str(text).map(Some).map_err(|why| why.to_string());
     }
     let digits = text.trim_start_matches(['+', '-']);
-    if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        if let Ok(whole) = text.trim_start_matches('+').parse::<i64>() {
-            return Ok(Some(Value::from(whole)));
-        }
+    if !digits.is_empty()
+        && digits.bytes().all(|byte| byte.is_ascii_digit())
+        && let Ok(whole) = text.trim_start_matches('+').parse::<i64>()
+    {
+        return Ok(Some(Value::from(whole)));
     }
     match text.parse::<f64>() {
         Ok(real) if real.is_finite() => Ok(Some(Value::from(real))),
