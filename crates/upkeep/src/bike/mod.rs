@@ -5,6 +5,7 @@
 
 mod fault;
 mod field;
+mod file;
 mod table;
 mod ties;
 mod value;
@@ -209,4 +210,82 @@ pub fn check_name(name: &str) -> Result<(), Fault> {
         "not_text",
         format!("name is \"{name}\"; possible: one line of 1 to {NAME_LIMIT} characters."),
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bike() -> Bike {
+        Bike::new("b", "B", false).unwrap()
+    }
+
+    fn put(field: &str, value: Value) -> Change {
+        Change { field: field.to_owned(), value: Some(value), source: None }
+    }
+
+    #[test]
+    fn a_value_outside_its_bound_is_refused_with_what_is_possible() {
+        let fault = bike().set("front_teeth", Value::Whole(140), None).expect_err("must be refused");
+        assert_eq!((fault.field.as_str(), fault.code), ("front_teeth", "out_of_range"));
+        assert!(fault.text.contains("140") && fault.text.contains("8 to 25"), "{}", fault.text);
+        assert_eq!(bike().set("front_teeth", Value::Number(14.0), None).unwrap_err().code, "wrong_type");
+        assert_eq!(bike().set("arm_mm", Value::Number(f64::NAN), None).unwrap_err().code, "out_of_range");
+        assert!(bike().set("front_teth", Value::Whole(14), None).unwrap_err().text.contains("front_teeth"));
+    }
+
+    #[test]
+    fn fields_that_do_not_fit_together_name_both_values() {
+        let mut bike = bike();
+        bike.set("slack_mm_min", Value::Number(88.0), None).unwrap();
+        let before = bike.clone();
+        let fault = bike.set("slack_mm_max", Value::Number(82.0), None).expect_err("must be refused");
+        assert!(fault.text.contains("82") && fault.text.contains("88"), "{}", fault.text);
+        assert_eq!(bike, before);
+    }
+
+    #[test]
+    fn engine_speeds_are_compared_with_the_nearest_that_is_known() {
+        let mut bike = bike();
+        bike.set("idle_rpm", Value::Number(3000.0), None).unwrap();
+        assert_eq!(bike.set("hi_rpm", Value::Number(2500.0), None).unwrap_err().code, "against");
+        bike.set("hi_rpm", Value::Number(9000.0), None).unwrap();
+        assert_eq!(bike.set("lo_rpm", Value::Number(9000.0), None).unwrap_err().field, "hi_rpm");
+    }
+
+    #[test]
+    fn a_band_is_moved_past_itself_in_one_change_but_not_in_two() {
+        let mut bike = bike();
+        bike.change(&[put("slack_mm_min", Value::Number(82.0)), put("slack_mm_max", Value::Number(88.0))]).unwrap();
+        assert!(bike.set("slack_mm_min", Value::Number(95.0), None).is_err());
+        bike.change(&[put("slack_mm_min", Value::Number(95.0)), put("slack_mm_max", Value::Number(105.0))]).unwrap();
+        assert_eq!(bike.number("slack_mm_max"), Some(105.0));
+    }
+
+    #[test]
+    fn a_field_is_taken_off_the_sheet_by_a_change_without_value() {
+        let mut bike = bike();
+        bike.set("links", Value::Whole(118), Some("counted".into())).unwrap();
+        bike.change(&[Change { field: "links".into(), value: None, source: None }]).unwrap();
+        assert_eq!(bike.get("links"), None);
+        assert_eq!(bike.entries().count(), 0);
+    }
+
+    #[test]
+    fn every_torque_of_the_job_library_has_its_field() {
+        let folder = format!("{}/../../data/jobs", env!("CARGO_MANIFEST_DIR"));
+        let mut seen = 0;
+        for file in std::fs::read_dir(folder).unwrap() {
+            let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
+            for block in text.split("[[figure]]").skip(1).filter(|block| block.contains("kind = \"torque\"")) {
+                let id = block.split('"').nth(1).unwrap();
+                // A list of fasteners, not one figure.
+                if id != "check-torques" {
+                    assert!(FIELDS.iter().any(|field| field.job_figure == Some(id)), "{id} has no field");
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 30, "only {seen} torques found");
+    }
 }
