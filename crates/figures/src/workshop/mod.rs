@@ -1,6 +1,27 @@
-//! Figures of the domain workshop.
+//! Figures of the workshop: torque, order of work, shopping and money.
+
+mod bolt;
+mod class;
+mod convert;
+mod extension;
+mod fallback;
+mod from_preload;
+mod money;
+mod preload;
+mod star;
+mod thread;
 
 use crate::Figure;
 
 /// The figures of this domain.
-pub(crate) const FIGURES: &[Figure] = &[];
+pub(crate) const FIGURES: &[Figure] = &[
+    thread::FIGURE,
+    class::FIGURE,
+    from_preload::FIGURE,
+    preload::FIGURE,
+    fallback::FIGURE,
+    convert::FIGURE,
+    extension::FIGURE,
+    star::FIGURE,
+    money::FIGURE,
+];

@@ -1,0 +1,188 @@
+//! The metric thread: flank geometry, coarse pitches and the stress area. Inch threads do not live here.
+//!
+//! ```text
+//!      ____      H = √3/2 P      d   nominal diameter
+//!     /    \     d2 pitch ⌀      d1  minor ⌀ of the nut thread
+//! ___/      \___ d3 root ⌀       As  area that carries the load
+//! ```
+
+use std::f64::consts::PI;
+
+use measure::Length;
+
+/// Coarse pitches, diameter and pitch in mm.
+///
+/// # Source
+/// iso-thread: ISO 261, coarse series.
+const COARSE: [(f64, f64); 14] = [
+    (3.0, 0.5),
+    (4.0, 0.7),
+    (5.0, 0.8),
+    (6.0, 1.0),
+    (7.0, 1.0),
+    (8.0, 1.25),
+    (10.0, 1.5),
+    (12.0, 1.75),
+    (14.0, 2.0),
+    (16.0, 2.0),
+    (18.0, 2.5),
+    (20.0, 2.5),
+    (22.0, 2.5),
+    (24.0, 3.0),
+];
+
+/// The coarse pitch of a nominal diameter; `None` where the coarse series has no such size.
+#[must_use]
+pub fn coarse_pitch(diameter: Length) -> Option<Length> {
+    COARSE
+        .iter()
+        .find(|(size_mm, _)| (size_mm - diameter.mm()).abs() < 1e-9)
+        .map(|(_, pitch_mm)| Length::from_mm(*pitch_mm))
+}
+
+/// Why a diameter and a pitch make no thread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ThreadFault {
+    /// No pitch was given and the coarse series has none for this diameter.
+    NoCoarsePitch,
+    /// The pitch is above 0.3 of the diameter.
+    PitchTooLarge {
+        /// The largest pitch that this diameter allows.
+        most: Length,
+    },
+}
+
+/// A metric thread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thread {
+    diameter: Length,
+    pitch: Length,
+}
+
+impl Thread {
+    /// A thread of a diameter and a pitch; without a pitch the coarse one holds.
+    ///
+    /// # Errors
+    /// The fault that leaves no thread.
+    pub fn new(diameter: Length, pitch: Option<Length>) -> Result<Self, ThreadFault> {
+        let pitch = pitch.or_else(|| coarse_pitch(diameter)).ok_or(ThreadFault::NoCoarsePitch)?;
+        let most = diameter * 3.0 / 10.0;
+        if pitch > most { Err(ThreadFault::PitchTooLarge { most }) } else { Ok(Self { diameter, pitch }) }
+    }
+
+    /// The nominal diameter.
+    #[must_use]
+    pub const fn diameter(&self) -> Length {
+        self.diameter
+    }
+
+    /// The pitch.
+    #[must_use]
+    pub const fn pitch(&self) -> Length {
+        self.pitch
+    }
+
+    /// Whether the pitch is the one of the coarse series.
+    #[must_use]
+    pub fn is_coarse(&self) -> bool {
+        coarse_pitch(self.diameter).is_some_and(|coarse| (coarse - self.pitch).abs().mm() < 1e-9)
+    }
+
+    /// Height of the sharp triangle.
+    ///
+    /// # Formula
+    /// H = √3/2 · P
+    ///
+    /// # Source
+    /// iso-thread: ISO 68-1.
+    #[must_use]
+    pub fn height(&self) -> Length {
+        self.pitch * (3.0_f64.sqrt() / 2.0)
+    }
+
+    /// Pitch diameter.
+    ///
+    /// # Formula
+    /// d2 = d − 0.75 H
+    ///
+    /// # Source
+    /// iso-thread: ISO 724.
+    #[must_use]
+    pub fn pitch_diameter(&self) -> Length {
+        self.diameter - self.height() * 0.75
+    }
+
+    /// Minor diameter of the nut thread.
+    ///
+    /// # Formula
+    /// D1 = d − 1.25 H
+    ///
+    /// # Source
+    /// iso-thread: ISO 724.
+    #[must_use]
+    pub fn minor_diameter(&self) -> Length {
+        self.diameter - self.height() * 1.25
+    }
+
+    /// Root diameter of the bolt thread.
+    ///
+    /// # Formula
+    /// d3 = D1 − H/6
+    ///
+    /// # Source
+    /// iso-thread: ISO 724.
+    #[must_use]
+    pub fn root_diameter(&self) -> Length {
+        self.minor_diameter() - self.height() / 6.0
+    }
+
+    /// Diameter of the circle whose area carries the load.
+    pub(super) fn stress_diameter(&self) -> Length {
+        (self.pitch_diameter() + self.root_diameter()) / 2.0
+    }
+
+    /// Stress area in mm².
+    ///
+    /// # Formula
+    /// As = π/4 · ((d2 + d3)/2)²
+    ///
+    /// # Source
+    /// iso-898-1.
+    #[must_use]
+    pub fn stress_area_mm2(&self) -> f64 {
+        PI / 4.0 * self.stress_diameter().mm().powi(2)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn m(diameter_mm: f64, pitch_mm: Option<f64>) -> Result<Thread, ThreadFault> {
+        Thread::new(Length::from_mm(diameter_mm), pitch_mm.map(Length::from_mm))
+    }
+
+    #[test]
+    fn a_size_outside_the_coarse_series_asks_for_its_pitch() {
+        assert_eq!(m(9.0, None), Err(ThreadFault::NoCoarsePitch));
+        assert!(m(9.0, Some(1.25)).is_ok_and(|thread| !thread.is_coarse()));
+    }
+
+    #[test]
+    fn a_pitch_of_three_tenths_is_the_last_one() {
+        for diameter in [1.0, 5.0, 7.0, 10.0, 64.0] {
+            assert!(m(diameter, Some(diameter * 3.0 / 10.0)).is_ok());
+            assert!(m(diameter, Some(diameter * 0.3001)).is_err());
+        }
+    }
+
+    #[test]
+    fn the_diameters_of_a_thread_lie_one_inside_the_other() {
+        for (diameter, pitch) in [(6.0, 1.0), (10.0, 1.25), (24.0, 3.0)] {
+            let thread = m(diameter, Some(pitch)).expect("a thread");
+            assert!(thread.root_diameter() < thread.minor_diameter());
+            assert!(thread.minor_diameter() < thread.pitch_diameter());
+            assert!(thread.pitch_diameter() < thread.diameter());
+        }
+    }
+}
