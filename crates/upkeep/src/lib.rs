@@ -1,6 +1,7 @@
 //! What the record says to do next: wear, replacement, jobs, torque. No I/O.
 
 pub mod bike;
+pub mod chance;
 pub mod job;
 pub mod money;
 pub mod torque;
