@@ -18,6 +18,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Ask figures by JSON Lines, or list them.
     Figures(FiguresArgs),
+    /// Serve the pages on this machine; the address is the first line printed.
+    Serve(ServeArgs),
 }
 
 /// Ask figures by JSON Lines, or list them.
@@ -34,4 +36,18 @@ pub(crate) struct FiguresArgs {
     /// The list as JSON.
     #[arg(long, requires = "list")]
     pub(crate) json: bool,
+}
+
+/// Serve the pages on this machine; the address is the first line printed.
+#[derive(Debug, clap::Args)]
+pub(crate) struct ServeArgs {
+    /// The port; 0 takes a free one.
+    #[arg(long, default_value_t = 4717)]
+    pub(crate) port: u16,
+    /// Show the invented bike of the demo; nothing is written.
+    #[arg(long, conflicts_with = "store")]
+    pub(crate) demo: bool,
+    /// The file with your record.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) store: Option<PathBuf>,
 }
