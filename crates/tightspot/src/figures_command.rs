@@ -7,7 +7,8 @@ use std::process::ExitCode;
 
 use figures::Tracks;
 
-use crate::args::FiguresArgs;
+use crate::args::{FiguresArgs, Place};
+use crate::figures_list;
 
 /// Tracks in a folder of this machine, for whoever sits at it.
 struct Folder(PathBuf);
@@ -31,14 +32,25 @@ impl Tracks for Folder {
 }
 
 /// Answers every line; the exit status is 0 whenever each got its answer or refusal.
-pub(crate) fn run(args: &FiguresArgs) -> ExitCode {
-    match answer_all(args) {
+pub(crate) fn run(place: &Place, args: &FiguresArgs) -> ExitCode {
+    let done = if args.list { list(place) } else { answer_all(args) };
+    match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(why) => {
             let _ = writeln!(io::stderr(), "figures: {why}");
             ExitCode::FAILURE
         }
     }
+}
+
+fn list(place: &Place) -> io::Result<()> {
+    let mut out = BufWriter::new(io::stdout().lock());
+    if place.json {
+        writeln!(out, "{}", figures_list::json())?;
+    } else {
+        figures_list::print(&mut out)?;
+    }
+    out.flush()
 }
 
 fn answer_all(args: &FiguresArgs) -> io::Result<()> {

@@ -58,7 +58,8 @@ pub(crate) fn json() -> Value {
 }
 
 fn figure_json(figure: &Figure) -> Value {
-    let answer: Vec<_> = figure.answer.iter().map(|(name, meaning)| json!({"name": name, "meaning": meaning})).collect();
+    let answer: Vec<_> =
+        figure.answer.iter().map(|(name, meaning)| json!({"name": name, "meaning": meaning})).collect();
     json!({
         "figure": figure.name, "says": figure.says, "given": figure.given.iter().map(field_json).collect::<Vec<_>>(),
         "answer": answer, "formula": figure.formula, "sources": figure.sources,

@@ -1,14 +1,25 @@
 //! The binary: commands, pages and API over one set of figures.
 
+mod api;
 mod args;
 mod figures_command;
+mod figures_list;
+mod frame;
+mod pages;
+mod prove_command;
+mod serve;
 
 use std::process::ExitCode;
 
+use args::Command;
 use clap::Parser as _;
 
 fn main() -> ExitCode {
-    match args::Args::parse().command {
-        args::Command::Figures(figures) => figures_command::run(&figures),
+    let args = args::Args::parse();
+    let place = &args.place;
+    match &args.command {
+        Command::Figures(figures) => figures_command::run(place, figures),
+        Command::Prove(prove) => prove_command::run(place, prove),
+        Command::Serve(serve) => serve::run(place, serve),
     }
 }

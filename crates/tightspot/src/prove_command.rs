@@ -27,16 +27,18 @@ fn prove(place: &Place, args: &ProveArgs) -> Result<bool, String> {
     let carried = Carried::unpack()?;
     let tallies = ledger::run(&carried, filter)?;
     let mut out = io::stdout().lock();
-    let written = if place.json {
-        writeln!(out, "{}", as_json(&tallies))
-    } else {
-        print(&mut out, &carried, &tallies, args)
-    };
+    let written =
+        if place.json { writeln!(out, "{}", as_json(&tallies)) } else { print(&mut out, &carried, &tallies, args) };
     written.map_err(|why| why.to_string())?;
     Ok(tallies.values().all(Tally::clean))
 }
 
-fn print(out: &mut dyn Write, carried: &Carried, tallies: &BTreeMap<String, Tally>, args: &ProveArgs) -> io::Result<()> {
+fn print(
+    out: &mut dyn Write,
+    carried: &Carried,
+    tallies: &BTreeMap<String, Tally>,
+    args: &ProveArgs,
+) -> io::Result<()> {
     if args.rows {
         for (path, rows) in carried.rows(args.filter.as_deref().unwrap_or_default()).unwrap_or_default() {
             for row in rows {
@@ -58,8 +60,6 @@ fn print(out: &mut dyn Write, carried: &Carried, tallies: &BTreeMap<String, Tall
 }
 
 fn as_json(tallies: &BTreeMap<String, Tally>) -> serde_json::Value {
-    let file = |(path, tally): (&String, &Tally)| {
-        json!({"file": path, "held": tally.held, "gaps": tally.gaps, "missed": tally.missed, "healed": tally.healed})
-    };
+    let file = |(path, tally): (&String, &Tally)| json!({"file": path, "held": tally.held, "gaps": tally.gaps, "missed": tally.missed, "healed": tally.healed});
     tallies.iter().map(file).collect()
 }

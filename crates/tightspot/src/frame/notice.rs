@@ -1,0 +1,46 @@
+//! What a person must be told: legal-but-odd, a caution before the hand moves, a refusal, something saved.
+
+use maud::{Markup, html};
+
+use super::verdict::{Verdict, shape};
+
+/// How much a caution weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Weight {
+    /// Someone can be hurt.
+    Stop,
+    /// Something can be spoilt.
+    Warn,
+    /// Good to know.
+    Note,
+}
+
+/// A caution, standing right before the step it belongs to.
+pub(crate) fn caution(weight: Weight, text: &str) -> Markup {
+    let (class, word, verdict) = match weight {
+        Weight::Stop => ("stop", "Stop", Verdict::Stop),
+        Weight::Warn => ("care", "Take care", Verdict::Care),
+        Weight::Note => ("note", "Note", Verdict::Unknown),
+    };
+    html! {
+        div class={ "caution " (class) } {
+            @if weight != Weight::Note { (shape(verdict)) }
+            p { strong { (word) ": " } (text) }
+        }
+    }
+}
+
+/// Legal but odd: the sentence names the number that caused it.
+pub(crate) fn notice(text: &str) -> Markup {
+    html! { p class="notice" { strong { "Noticed: " } (text) } }
+}
+
+/// Something was stored; it may offer a way back.
+pub(crate) fn saved(text: &str, undo: &Markup) -> Markup {
+    html! { div class="saved" role="status" { p { (text) } (undo) } }
+}
+
+/// Why there is no answer.
+pub(crate) fn fault(text: &str) -> Markup {
+    html! { p class="refusal" { (text) } }
+}

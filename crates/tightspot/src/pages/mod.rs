@@ -1,0 +1,13 @@
+//! The pages: one folder per slice, each with the list of its own pages.
+
+mod figures;
+mod index;
+mod kit;
+mod theme;
+
+use crate::serve::Page;
+
+/// Every page and form target there is.
+pub(crate) fn all() -> Vec<Page> {
+    [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat()
+}

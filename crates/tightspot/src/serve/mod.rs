@@ -1,0 +1,76 @@
+//! The server: what stands between a socket and a page. It computes nothing and draws nothing.
+//!
+//! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
+//! [`Posted`] one form sent · [`once`] sent twice, stored once · [`Fault`] refusals, told in one place ·
+//! `hosts`, `origin`, `headers`, `session` keep strangers out · `assets` files in the binary.
+
+mod app;
+pub(crate) mod assets;
+mod fault;
+mod headers;
+mod hosts;
+mod once;
+mod origin;
+mod posted;
+mod session;
+mod site;
+mod state;
+mod visit;
+
+use std::io::{self, Write as _};
+use std::net::{Ipv4Addr, SocketAddr};
+use std::process::ExitCode;
+
+pub(crate) use fault::{Fault, Pointed};
+pub(crate) use posted::Posted;
+pub(crate) use site::{Page, Site};
+pub(crate) use state::{AppState, Clock, Record};
+pub(crate) use visit::Visit;
+
+use crate::args::{Place, ServeArgs};
+use crate::pages;
+
+/// Serves the pages until Ctrl-C; the address is the first line on standard output.
+pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
+    match runtime.and_then(|runtime| runtime.block_on(serve(place, args))) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            let _ = writeln!(io::stderr(), "serve: {why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+async fn serve(place: &Place, args: &ServeArgs) -> io::Result<()> {
+    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
+    let listener = tokio::net::TcpListener::bind(address).await;
+    let listener = listener.map_err(|why| io::Error::new(why.kind(), format!("{address} cannot be had: {why}")))?;
+    let port = listener.local_addr()?.port();
+    let state = AppState::new(record(place), clock(place)?, port, Site::new(pages::all()));
+    let mut out = io::stdout();
+    writeln!(out, "http://127.0.0.1:{port}/")?;
+    out.flush()?;
+    axum::serve(listener, app::app(state)).with_graceful_shutdown(stopped()).await
+}
+
+/// Ctrl-C, or the system asking to end.
+async fn stopped() {
+    let _ = tokio::signal::ctrl_c().await;
+}
+
+fn record(place: &Place) -> Record {
+    match &place.store {
+        Some(file) if !place.demo => Record::File(file.clone()),
+        _ => Record::Demo,
+    }
+}
+
+/// The demo's own moment: Thursday before the event, six in the evening.
+fn clock(place: &Place) -> io::Result<Clock> {
+    if !place.demo {
+        return Ok(Clock::System);
+    }
+    let moment = jiff::civil::date(2026, 9, 24).at(18, 0, 0, 0).to_zoned_datetime(jiff::tz::TimeZone::system());
+    moment.map(Clock::Fixed).map_err(io::Error::other)
+}

@@ -1,0 +1,76 @@
+//! The list of pages: it builds the router, the index of all pages and the list that the browser tests visit.
+
+use axum::Router;
+use axum::routing::MethodRouter;
+
+use super::AppState;
+
+/// Which addresses a visitor can try on a page.
+#[derive(Clone, Copy)]
+enum Visits {
+    /// The path itself.
+    Itself,
+    /// Addresses made from the path's pattern.
+    Of(fn(&AppState) -> Vec<String>),
+    /// Nothing to look at: a form's target.
+    Nothing,
+}
+
+/// One page of the site.
+#[derive(Clone, Copy)]
+pub(crate) struct Page {
+    /// The path as the router reads it, `/figures/{name}`.
+    pub(crate) path: &'static str,
+    /// Its name in the index.
+    pub(crate) title: &'static str,
+    handlers: fn() -> MethodRouter<AppState>,
+    visits: Visits,
+}
+
+impl Page {
+    /// A page that stands at one address.
+    pub(crate) const fn new(path: &'static str, title: &'static str, handlers: fn() -> MethodRouter<AppState>) -> Self {
+        Self { path, title, handlers, visits: Visits::Itself }
+    }
+
+    /// The same page, standing at the addresses that `visits` lists (also states worth a look: `/drive?kind=slack`).
+    pub(crate) const fn at(self, visits: fn(&AppState) -> Vec<String>) -> Self {
+        Self { visits: Visits::Of(visits), ..self }
+    }
+
+    /// A form's target: routed, never visited.
+    pub(crate) const fn target(path: &'static str, handlers: fn() -> MethodRouter<AppState>) -> Self {
+        Self { path, title: "", handlers, visits: Visits::Nothing }
+    }
+
+    /// The addresses to visit.
+    pub(crate) fn visits(&self, state: &AppState) -> Vec<String> {
+        match self.visits {
+            Visits::Itself => vec![self.path.to_owned()],
+            Visits::Of(visits) => visits(state),
+            Visits::Nothing => Vec::new(),
+        }
+    }
+}
+
+/// All pages.
+pub(crate) struct Site {
+    pages: Vec<Page>,
+}
+
+impl Site {
+    /// A site of these pages.
+    pub(crate) fn new(pages: Vec<Page>) -> Self {
+        Self { pages }
+    }
+
+    /// Every page and form target.
+    pub(crate) fn pages(&self) -> &[Page] {
+        &self.pages
+    }
+
+    /// The router of all pages.
+    pub(crate) fn router(&self) -> Router<AppState> {
+        self.pages.iter().fold(Router::new(), |router, page| router.route(page.path, (page.handlers)()))
+    }
+}

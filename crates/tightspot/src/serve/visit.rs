@@ -1,0 +1,107 @@
+//! One visit to a page: who asks, in which theme, for the whole page or one part of it.
+
+use axum::extract::FromRequestParts;
+use axum::http::header::{HeaderMap, HeaderValue, SET_COOKIE};
+use axum::http::request::Parts;
+use axum::http::{StatusCode, Uri};
+use axum::response::{IntoResponse as _, Response};
+use maud::{Markup, html};
+
+use super::fault::Told;
+use super::posted::{KEY, TOKEN};
+use super::session::{Session, cookie, random_word};
+use super::{AppState, Fault};
+use crate::frame::{self, Chrome, Head, Theme};
+
+/// What a page handler needs to answer in the frame.
+pub(crate) struct Visit {
+    session: Session,
+    set_cookie: Option<HeaderValue>,
+    theme: Theme,
+    part: Option<String>,
+    address: String,
+    bike: String,
+    form_key: String,
+}
+
+impl Visit {
+    /// Reads a visit from a request.
+    ///
+    /// # Errors
+    /// The system has no randomness to give.
+    pub(crate) fn of(state: &AppState, headers: &HeaderMap, uri: &Uri) -> Result<Self, getrandom::Error> {
+        let session = state.sessions().of(headers)?;
+        let set_cookie = session.fresh.then(|| HeaderValue::from_str(&state.sessions().set_cookie(&session)).ok());
+        Ok(Self {
+            set_cookie: set_cookie.flatten(),
+            session,
+            theme: Theme::of(cookie(headers, Theme::COOKIE)),
+            part: headers.get("x-part").and_then(|part| part.to_str().ok()).map(str::to_owned),
+            address: uri.path_and_query().map_or_else(|| "/".to_owned(), ToString::to_string),
+            bike: state.bike_name(),
+            form_key: random_word()?,
+        })
+    }
+
+    /// Whether only the part of this id is asked for; then [`Visit::fragment`] may answer it alone.
+    pub(crate) fn wants(&self, id: &str) -> bool {
+        self.part.as_deref() == Some(id)
+    }
+
+    /// The token that our forms carry.
+    pub(crate) fn token(&self) -> &str {
+        &self.session.token
+    }
+
+    /// The hidden fields that every posting form must hold.
+    pub(crate) fn form_key(&self) -> Markup {
+        html! {
+            input type="hidden" name=(TOKEN) value=(self.token());
+            input type="hidden" name=(KEY) value=(self.form_key);
+        }
+    }
+
+    /// A page in the frame.
+    pub(crate) fn show(&self, head: Head<'_>, main: &Markup) -> Response {
+        self.answer(StatusCode::OK, head, main)
+    }
+
+    /// A form shown again with its faults: status 422, title beginning with "Error:".
+    pub(crate) fn show_faults(&self, head: Head<'_>, main: &Markup) -> Response {
+        self.answer(StatusCode::UNPROCESSABLE_ENTITY, Head { faults: true, ..head }, main)
+    }
+
+    /// A page that refuses: its title is also its heading.
+    pub(crate) fn refuse(&self, status: StatusCode, title: &str, text: &Markup) -> Response {
+        let main = html! { h1 { (title) } (text) p { a href="/pages" { "All pages" } } };
+        self.answer(status, Head::titled(title), &main)
+    }
+
+    /// One part alone, as the script asked for it.
+    pub(crate) fn fragment(&self, part: Markup) -> Response {
+        self.sign(part.into_response())
+    }
+
+    fn answer(&self, status: StatusCode, head: Head<'_>, main: &Markup) -> Response {
+        let chrome =
+            Chrome { head, theme: self.theme, address: &self.address, bike: &self.bike, form_key: &self.form_key() };
+        let mut response = (status, frame::page(&chrome, main)).into_response();
+        response.extensions_mut().insert(Told);
+        self.sign(response)
+    }
+
+    fn sign(&self, mut response: Response) -> Response {
+        if let Some(cookie) = &self.set_cookie {
+            response.headers_mut().append(SET_COOKIE, cookie.clone());
+        }
+        response
+    }
+}
+
+impl FromRequestParts<AppState> for Visit {
+    type Rejection = Response;
+
+    async fn from_request_parts(parts: &mut Parts, state: &AppState) -> Result<Self, Response> {
+        Self::of(state, &parts.headers, &parts.uri).map_err(|cause| Fault::broken(&cause).into_response())
+    }
+}
