@@ -70,6 +70,10 @@ pub struct SlackView {
     pub verdict: Verdict,
     /// Why.
     pub reasons: Vec<Reason>,
+    /// Chain left beyond taut at the tightest place by the reading given, mm; negative: short.
+    pub left_surplus_mm: Option<f64>,
+    /// Slack left there, mm.
+    pub left_slack_mm: Option<f64>,
     /// The reading to set, mm.
     pub target_mm: f64,
     /// The band around it.
@@ -95,15 +99,18 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let stand = Stand::of(bike, setup, at_mm)?;
     let band = stand.band();
     let target_mm = stand.target(&band);
-    let mut reasons = stand.judge(read.slack_mm)?;
+    let travel = read.slack_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
+    let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
     verdict::worst_first(&mut reasons);
     let adjust = match read.slack_mm {
-        Some(slack_mm) => Some(stand.adjust(slack_mm, target_mm, read)?),
+        Some(slack_mm) => Some(adjust_skew(bike, setup, [slack_mm, target_mm], read)?),
         None => None,
     };
     Ok(SlackView {
         verdict: verdict::of(&reasons),
         reasons,
+        left_surplus_mm: travel.as_ref().and_then(|answer| answer.get("left_surplus_mm")),
+        left_slack_mm: travel.as_ref().and_then(|answer| answer.get("left_slack_mm")),
         target_mm,
         facts: stand.facts(&band, target_mm)?,
         alignment: alignment::facts(bike, &place, read)?,
@@ -174,7 +181,7 @@ impl<'a> Stand<'a> {
     }
 
     /// What a reading makes of the bike.
-    fn judge(&self, slack_mm: Option<f64>) -> Result<Vec<Reason>, Gap> {
+    fn judge(&self, slack_mm: Option<f64>, travel: Option<&figures::Answer>) -> Vec<Reason> {
         let mut reasons = Vec::new();
         if let Some([low, high]) = self.sheet_band()
             && high < required(&self.least)
@@ -188,7 +195,7 @@ impl<'a> Stand<'a> {
             );
             reasons.push(Reason::new(Verdict::Care, "slack.required", text));
         }
-        let Some(slack_mm) = slack_mm else {
+        let (Some(slack_mm), Some(travel)) = (slack_mm, travel) else {
             reasons.push(
                 Reason::new(
                     Verdict::Unknown,
@@ -197,11 +204,11 @@ impl<'a> Stand<'a> {
                 )
                 .cleared_by("Measure slack on the stand, mid lower run, at several places of the chain", 3),
             );
-            return Ok(reasons);
+            return reasons;
         };
         self.judge_band(slack_mm, &mut reasons);
-        self.judge_travel(slack_mm, &mut reasons)?;
-        Ok(reasons)
+        reasons.push(self.judge_travel(travel));
+        reasons
     }
 
     fn judge_band(&self, slack_mm: f64, reasons: &mut Vec<Reason>) {
@@ -222,65 +229,41 @@ impl<'a> Stand<'a> {
         }
     }
 
-    fn judge_travel(&self, slack_mm: f64, reasons: &mut Vec<Reason>) -> Result<(), Gap> {
-        let margin_mm = if self.sheet_band().is_some() { LEAST_MARGIN_MM } else { MARGIN_MM };
-        let given = with(with(self.geometry.clone(), "margin_mm", margin_mm), "slack_mm", slack_mm);
-        let answer = ask("slack.required", &with(given, "reading_error_mm", READING_ERROR_MM))?;
-        let left_mm = answer.get("left_surplus_mm").unwrap_or_default();
-        let in_line_mm = answer.get("left_slack_mm").unwrap_or_default();
-        let just_taut = mm(required(&self.taut));
-        match answer.at("verdict").and_then(Value::as_str) {
-            Some("stop") => {
-                let text = format!(
-                    "Taut before the tightest place of the travel: {} mm of chain short; {just_taut} on the stand is just taut.",
-                    number(-left_mm, 2)
-                );
-                reasons.push(Reason::new(Verdict::Stop, "slack.required", text).cleared_by("Set the slack", 25));
-            }
-            Some("care") => {
-                let text = format!(
-                    "{} mm of chain left at the tightest place ({} of slack there), under the margin of {} mm or within reading error of none.",
-                    number(left_mm, 2),
-                    mm(in_line_mm),
-                    number(margin_mm, 1)
-                );
-                reasons.push(Reason::new(Verdict::Care, "slack.required", text).cleared_by("Set the slack", 25));
-            }
-            _ => {
-                let text = format!(
-                    "{} mm of chain left at the tightest place, {} of slack there.",
-                    number(left_mm, 2),
-                    mm(in_line_mm)
-                );
-                reasons.push(Reason::new(Verdict::Ready, "slack.required", text));
-            }
-        }
-        Ok(())
+    /// The margin that a reading is held to: the sheet's band keeps its own, the least one then suffices.
+    fn margin_mm(&self) -> f64 {
+        if self.sheet_band().is_some() { LEAST_MARGIN_MM } else { MARGIN_MM }
     }
 
-    fn adjust(&self, slack_mm: f64, target_mm: f64, read: Read) -> Result<Adjust, Gap> {
-        let mut given = self.geometry.clone();
-        given.retain(|key, _| GEOMETRY.contains(&key.as_str()) || key.ends_with("_teeth"));
-        let droop = need(self.bike, "droop_deg")?;
-        let given = with(with(given, "arm_angle_deg", droop), "thread_pitch_mm", need(self.bike, "thread_pitch_mm")?);
-        let mut given = with(with(given, "slack_mm", slack_mm), "target_slack_mm", target_mm);
-        if let (Some(left), Some(right)) = (read.left_mm, read.right_mm) {
-            given = with(given, "difference_mm", left - right);
-            given.extend(from_sheet(self.bike, &["track_mm", "sprocket_y_mm"]));
-        }
-        let answer = ask("slack.axle_move", &given)?;
-        let get = |key: &str| answer.get(key).unwrap_or_default();
-        let rounds: Vec<[f64; 2]> =
-            answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
-        let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
-        Ok(Adjust {
-            from_to_mm: [slack_mm, target_mm],
-            shift_mm: get("shift_mm"),
-            turns: get("turns"),
-            flats: get("flats"),
-            rounds,
-            words,
-        })
+    /// What a reading leaves at the tightest place of the travel.
+    fn travel(&self, slack_mm: f64) -> Result<figures::Answer, Gap> {
+        let given = with(with(self.geometry.clone(), "margin_mm", self.margin_mm()), "slack_mm", slack_mm);
+        ask("slack.required", &with(given, "reading_error_mm", READING_ERROR_MM))
+    }
+
+    fn judge_travel(&self, answer: &figures::Answer) -> Reason {
+        let left = number(answer.get("left_surplus_mm").unwrap_or_default().abs(), 2);
+        let in_line = mm(answer.get("left_slack_mm").unwrap_or_default());
+        let (verdict, text) = match answer.at("verdict").and_then(Value::as_str) {
+            Some("ready") => {
+                (Verdict::Ready, format!("{left} mm of chain left at the tightest place, {in_line} of slack there."))
+            }
+            Some("stop") => (
+                Verdict::Stop,
+                format!(
+                    "Taut before the tightest place of the travel: {left} mm of chain short; {} on the stand is just taut.",
+                    mm(required(&self.taut))
+                ),
+            ),
+            _ => (
+                Verdict::Care,
+                format!(
+                    "{left} mm of chain left at the tightest place ({in_line} of slack there): under the margin of {} mm, or none within reading error.",
+                    number(self.margin_mm(), 1)
+                ),
+            ),
+        };
+        let reason = Reason::new(verdict, "slack.required", text);
+        if verdict == Verdict::Ready { reason } else { reason.cleared_by("Set the slack", 25) }
     }
 
     fn facts(&self, band: &Band, target_mm: f64) -> Result<Vec<Fact>, Gap> {
@@ -379,6 +362,33 @@ pub fn geometry(bike: &Bike, setup: Setup, at_mm: f64) -> Result<Given, Gap> {
     let mut given = from_sheet(bike, &GEOMETRY);
     given.extend(crate::fit::swing(bike, need(bike, "arm_mm")?, at_mm));
     Ok(setup.give_pair(given))
+}
+
+/// How far the adjusters go from one reading to another, both sides alike.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn adjust(bike: &Bike, setup: Setup, slack_mm: f64, target_mm: f64) -> Result<Adjust, Gap> {
+    adjust_skew(bike, setup, [slack_mm, target_mm], Read::default())
+}
+
+/// The same, the skew between left and right taken out first where both were read.
+fn adjust_skew(bike: &Bike, setup: Setup, from_to_mm: [f64; 2], read: Read) -> Result<Adjust, Gap> {
+    let given = setup.give_pair(from_sheet(bike, &GEOMETRY));
+    let given = with(given, "arm_angle_deg", need(bike, "droop_deg")?);
+    let given = with(given, "thread_pitch_mm", need(bike, "thread_pitch_mm")?);
+    let [slack_mm, target_mm] = from_to_mm;
+    let mut given = with(with(given, "slack_mm", slack_mm), "target_slack_mm", target_mm);
+    if let (Some(left), Some(right)) = (read.left_mm, read.right_mm) {
+        given = with(given, "difference_mm", left - right);
+        given.extend(from_sheet(bike, &["track_mm", "sprocket_y_mm"]));
+    }
+    let answer = ask("slack.axle_move", &given)?;
+    let get = |key: &str| answer.get(key).unwrap_or_default();
+    let rounds: Vec<[f64; 2]> =
+        answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
+    let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
+    Ok(Adjust { from_to_mm, shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
 }
 
 fn required(answer: &figures::Answer) -> f64 {
