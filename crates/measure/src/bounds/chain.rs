@@ -44,3 +44,5 @@ pub const SPAN: Bound = Bound::above_to("free span", "mm", 0.0, 5000.0);
 pub const SURPLUS: Bound = Bound::above_to("surplus length", "mm", 0.0, 60.0);
 /// Mass per length of a hanging chain.
 pub const HANGING_MASS: Bound = Bound::above_to("mass per metre", "kg/m", 0.0, 20.0);
+/// Rim of a motorcycle wheel.
+pub const RIM: Bound = Bound::from_to("rim diameter", "in", 8.0, 23.0);
