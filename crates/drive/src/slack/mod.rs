@@ -1,1 +1,21 @@
 //! Swingarm, taut loop, slack, alignment, stance.
+//!
+//! Layout: [`frame`] the two frames · [`hull`] the tightest loop round discs · [`Layout`] one drive at an arm angle ·
+//! [`Swing`] its travel and tightest place · [`free`] and [`gap`] the two kinds of slack, never mixed · [`required`]
+//! what must be read · [`axle`] moving the axle. [`Fault`] says why there is no answer.
+
+pub mod axle;
+mod fault;
+pub mod frame;
+pub mod free;
+pub mod gap;
+pub mod hull;
+mod layout;
+pub mod required;
+mod solve;
+pub mod swing;
+
+pub use fault::Fault;
+pub use frame::Point;
+pub use layout::{Layout, Run, Sheet, Slider, StraightRun, TautLoop};
+pub use swing::Swing;

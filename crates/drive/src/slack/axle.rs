@@ -1,0 +1,152 @@
+//! Moving the axle: where it must stand for a chain, and how far and in which rounds to get from a reading to a target.
+
+use measure::{Angle, Length, Links};
+
+use super::fault::Fault;
+use super::free;
+use super::layout::{Layout, Run};
+use super::solve::root;
+use super::swing::{Swing, tightest};
+
+/// Where the arm length must be so that a chain keeps a margin at the tightest place; arm angles held.
+///
+/// # Formula
+/// `n p - max over the travel of L_taut(arm) = margin`, solved for the arm length.
+///
+/// # Errors
+/// The chain does not go round even with the sprockets touching.
+pub fn place(layout: &Layout, swing: &Swing, links: Links, margin: Length) -> Result<Length, Fault> {
+    let chain_mm = links.real() * layout.pitch_mm;
+    let over = |arm_mm: f64| {
+        let moved = layout.with_arm(Length::from_mm(arm_mm));
+        chain_mm - tightest(&moved, swing).length.mm() - margin.mm()
+    };
+    let nearest_mm = touching_arm(layout, swing.compression, swing.extension);
+    let short = over(nearest_mm);
+    if short < 0.0 {
+        return Err(Fault::TooShort { surplus: Length::from_mm(short) });
+    }
+    // No loop goes round an axle that is further out than half the chain beyond the countershaft.
+    let furthest_mm = chain_mm / 2.0 + layout.countershaft.size() + nearest_mm;
+    root(over, nearest_mm, furthest_mm).map(Length::from_mm).ok_or(Fault::NoAxlePlace)
+}
+
+/// The shortest arm at which the sprockets do not overlap anywhere between two arm angles.
+fn touching_arm(layout: &Layout, low: Angle, high: Angle) -> f64 {
+    let least = layout.front.radius_mm + layout.rear.radius_mm;
+    let (offset, line) = (layout.countershaft.size(), layout.countershaft.angle_rad());
+    // The countershaft lies `along` ahead of the pivot on the arm's line and `aside` off it.
+    let at = |arm_rad: f64| {
+        let (sin, cos) = (arm_rad - line).sin_cos();
+        let (along, aside) = (offset * cos, offset * sin);
+        (least * least - aside * aside).max(0.0).sqrt() - along
+    };
+    // Worst at an end, or where the arm points at the countershaft.
+    let mut arm_mm = at(low.rad()).max(at(high.rad()));
+    for facing in [line - std::f64::consts::PI, line + std::f64::consts::PI] {
+        if low.rad() <= facing && facing <= high.rad() {
+            arm_mm = arm_mm.max(at(facing));
+        }
+    }
+    arm_mm.max(f64::MIN_POSITIVE)
+}
+
+/// How far to move the axle from a reading to a target, both at one station of the lower run; + is back.
+///
+/// # Formula
+/// `L_taut(arm + s) + e(F_target at arm + s) = L_taut(arm) + e(F_now)`, solved for s. No links, no wear.
+///
+/// # Errors
+/// The lower run rests on the slider, or no place without the sprockets touching gives the target.
+pub fn shift(layout: &Layout, arm: Angle, station: f64, now: Length, target: Length) -> Result<Length, Fault> {
+    if layout.rests(arm, Run::Lower) {
+        return Err(Fault::Rests);
+    }
+    if now == target {
+        return Ok(Length::ZERO);
+    }
+    let taken =
+        |place: &Layout, slack: Length| (place.taut_length(arm) + free::surplus(place.span(arm), slack, station)).mm();
+    let chain_mm = taken(layout, now);
+    let over = |arm_mm: f64| taken(&layout.with_arm(Length::from_mm(arm_mm)), target) - chain_mm;
+    let (low_mm, high_mm) = (touching_arm(layout, arm, arm), layout.arm_mm + chain_mm / 2.0);
+    let wanted_mm = root(over, low_mm, high_mm).ok_or(Fault::NoAxlePlace)?;
+    Ok(Length::from_mm(wanted_mm - layout.arm_mm))
+}
+
+/// A skew to correct on the way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Skew {
+    /// Left minus right, each from block to reference, larger = further back.
+    pub difference: Length,
+    /// Distance between the two measuring places.
+    pub track: Length,
+    /// Sprocket plane left of the wheel's middle.
+    pub sprocket: Length,
+}
+
+/// One round at the adjusters, in flats of a hexagon; + moves the axle back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Round {
+    /// Left adjuster.
+    pub left_flats: f64,
+    /// Right adjuster.
+    pub right_flats: f64,
+}
+
+/// The whole turn of both adjusters and the rounds that get there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turning {
+    /// Flats that the shift alone takes.
+    pub flats: f64,
+    /// Flats of the left adjuster, all rounds.
+    pub left_flats: f64,
+    /// Flats of the right adjuster, all rounds.
+    pub right_flats: f64,
+    /// Skew first, so that the sprocket plane stays; then both sides alike.
+    pub rounds: Vec<Round>,
+}
+
+/// A share of a round that is nothing but rounding.
+const ROUNDING: f64 = 1e-9;
+/// More rounds than this are no plan but a slip in the thread's pitch or the size of a round.
+const MOST_ROUNDS: f64 = 1000.0;
+
+/// The rounds for a shift, and for a skew to correct first.
+///
+/// # Formula
+/// Skew: left `-d (1/2 - y/T) 6/P`, right `+d (1/2 + y/T) 6/P`; shift: `6 s / P` on both sides.
+///
+/// # Source
+/// geometry: both changes together leave the axle where the sprocket plane cuts it.
+///
+/// # Errors
+/// More than a thousand rounds.
+pub fn turning(shift: Length, thread: Length, round_flats: f64, skew: Option<Skew>) -> Result<Turning, Fault> {
+    let flats_of = |mm: f64| 6.0 * mm / thread.mm();
+    let (left, right) = skew.map_or((0.0, 0.0), |skew| {
+        let (d, share) = (skew.difference.mm(), skew.sprocket / skew.track);
+        (flats_of(-d * (0.5 - share)), flats_of(d * (0.5 + share)))
+    });
+    let flats = flats_of(shift.mm());
+    let (skew_rounds, skew_count) = count(left.abs().max(right.abs()) / round_flats);
+    let (shift_rounds, shift_count) = count(flats.abs() / round_flats);
+    if skew_rounds + shift_rounds > MOST_ROUNDS {
+        return Err(Fault::TooManyRounds { rounds: skew_rounds + shift_rounds });
+    }
+    let mut rounds = Vec::new();
+    rounds.extend((0..skew_count).map(|_| Round { left_flats: left / skew_rounds, right_flats: right / skew_rounds }));
+    rounds.extend((0..shift_count).map(|n| {
+        let last = n + 1 == shift_count;
+        let size = if last { flats.abs() - round_flats * (shift_rounds - 1.0) } else { round_flats };
+        Round { left_flats: size.copysign(flats), right_flats: size.copysign(flats) }
+    }));
+    Ok(Turning { flats, left_flats: flats + left, right_flats: flats + right, rounds })
+}
+
+/// The whole rounds that a number of rounds needs, as a real and as a count.
+fn count(rounds: f64) -> (f64, u32) {
+    let whole = (rounds - ROUNDING).ceil().max(0.0);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole and not negative; saturates")]
+    (whole, whole as u32)
+}

@@ -1,0 +1,125 @@
+//! Slack of the gap kind: the upper run lifted off the swingarm at one place, the lower run taut.
+//!
+//! ```text
+//!            Q  pushed pin, w over the arm line at u
+//!      ____-'`-.______          gap = w - half a plate height - height of the surface, at u
+//!     o---------------o
+//! ```
+
+use measure::{Angle, Length};
+
+use super::fault::Fault;
+use super::frame::Point;
+use super::hull::{Disc, Hull};
+use super::layout::Layout;
+use super::solve::root;
+
+/// A gap smaller than taut by no more than this came from rounding.
+const ROUNDING_MM: f64 = 1e-9;
+
+/// Where and over what the gap is read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GapPlace {
+    /// Along the arm, from the pivot.
+    pub along: Length,
+    /// Height over the arm line of the surface measured from.
+    pub surface: Length,
+    /// Height of a side plate.
+    pub plate: Length,
+}
+
+impl GapPlace {
+    fn of_pin(&self, w_mm: f64) -> Length {
+        Length::from_mm(w_mm) - self.plate * 0.5 - self.surface
+    }
+}
+
+/// The gap with the chain just taut.
+///
+/// # Errors
+/// There is no chain over that place of the arm.
+pub fn taut_gap(layout: &Layout, arm: Angle, place: &GapPlace) -> Result<Length, Fault> {
+    taut_pin(layout, arm, place.along.mm()).map(|w_mm| place.of_pin(w_mm))
+}
+
+/// The gap that a surplus gives.
+///
+/// # Formula
+/// Hull of all discs and the point Q(u, w), solved for w so that it takes taut length + surplus.
+///
+/// # Errors
+/// There is no chain over that place of the arm.
+pub fn gap(layout: &Layout, arm: Angle, place: &GapPlace, surplus: Length) -> Result<Length, Fault> {
+    let u_mm = place.along.mm();
+    let taut_mm = taut_pin(layout, arm, u_mm)?;
+    if surplus.mm() <= 0.0 {
+        return Ok(place.of_pin(taut_mm));
+    }
+    let taken = |w_mm: f64| lifted(layout, arm, u_mm, w_mm) - layout.hull(arm).length_mm - surplus.mm();
+    // A pin lifted this far takes more than the surplus: each of its two legs is at least as long as the lift.
+    let mut high_mm = taut_mm + surplus.mm() + 1.0;
+    while taken(high_mm) < 0.0 {
+        high_mm = taut_mm + 2.0 * (high_mm - taut_mm);
+    }
+    let w_mm = root(taken, taut_mm, high_mm).unwrap_or(taut_mm);
+    Ok(place.of_pin(w_mm))
+}
+
+/// The surplus that a gap tells.
+///
+/// # Errors
+/// There is no chain over that place of the arm, or the gap is smaller than with the chain just taut.
+pub fn gap_surplus(layout: &Layout, arm: Angle, place: &GapPlace, gap: Length) -> Result<Length, Fault> {
+    let taut = taut_gap(layout, arm, place)?;
+    if gap.mm() < taut.mm() - ROUNDING_MM {
+        return Err(Fault::BelowTaut { taut });
+    }
+    let w_mm = (gap + place.plate * 0.5 + place.surface).mm();
+    let surplus = lifted(layout, arm, place.along.mm(), w_mm) - layout.hull(arm).length_mm;
+    Ok(Length::from_mm(surplus.max(0.0)))
+}
+
+/// Chain that the loop takes with a pin held at (u, w).
+fn lifted(layout: &Layout, arm: Angle, u_mm: f64, w_mm: f64) -> f64 {
+    let (discs, count) = layout.discs(arm);
+    let mut all = [Disc::default(); 4];
+    all[..count].copy_from_slice(&discs[..count]);
+    all[count] = Disc::smooth(Point::on_arm(u_mm, w_mm, arm.rad()), 0.0);
+    Hull::round(&all[..=count]).length_mm
+}
+
+/// Height of the taut loop's upper border over the arm line at u.
+///
+/// Every disc and every straight piece of the border lies inside the loop, so the highest of them at u is the border.
+fn taut_pin(layout: &Layout, arm: Angle, u_mm: f64) -> Result<f64, Fault> {
+    let (discs, count) = layout.discs(arm);
+    let discs = &discs[..count];
+    let hull = Hull::round(discs);
+    // In the arm's own frame, mirrored so that u runs back and w up.
+    let local = |place: Point| {
+        let flat = place.turned(-arm.rad());
+        (-flat.x_mm, flat.z_mm)
+    };
+    let mut highest: Option<f64> = None;
+    let mut consider = |w_mm: f64| highest = Some(highest.map_or(w_mm, |seen| seen.max(w_mm)));
+    let mut last_mm = f64::NEG_INFINITY;
+    for disc in discs {
+        let (u, w) = local(disc.centre);
+        last_mm = last_mm.max(u + disc.radius_mm);
+        let aside = u_mm - u;
+        if aside.abs() <= disc.radius_mm {
+            consider(w + (disc.radius_mm * disc.radius_mm - aside * aside).sqrt());
+        }
+    }
+    let arcs = hull.arcs();
+    for (n, arc) in arcs.iter().enumerate() {
+        let next = arcs[(n + 1) % arcs.len()];
+        let (from_u, from_w) = local(discs[arc.disc].at(arc.to_rad));
+        let (to_u, to_w) = local(discs[next.disc].at(arc.to_rad));
+        let share = (u_mm - from_u) / (to_u - from_u);
+        if (0.0..=1.0).contains(&share) {
+            consider(from_w + (to_w - from_w) * share);
+        }
+    }
+    highest.ok_or(Fault::NoChainHere { last: Length::from_mm(last_mm) })
+}

@@ -1,0 +1,225 @@
+//! The tightest loop round a few discs: the border of their convex hull, piece by piece.
+//!
+//! A disc reaches `h(t) = x cos t + z sin t + r` in the direction t. The loop lies, in each direction, on the disc
+//! that reaches furthest; two discs reach equally far in at most two directions. So all those directions are
+//! sorted, the leader between neighbours is found at the middle, and the length is the integral of h (Cauchy),
+//! taken in closed form. A contact that grazes makes a narrow piece, never a wrong one: nothing is searched for.
+//!
+//! Chain on a sprocket lies in chords and counts by teeth: a wrap of 1 rad uses `N p / 2π`, not r.
+
+use std::f64::consts::TAU;
+
+use super::frame::Point;
+
+/// Front sprocket, rear sprocket, slider and one pushed point.
+const MOST_DISCS: usize = 4;
+/// Two discs reach equally far in two directions.
+const MOST_BREAKS: usize = MOST_DISCS * (MOST_DISCS - 1);
+/// Directions nearer to each other than this are one: an arc so narrow is 1e-10 mm of chain.
+const SAME_RAD: f64 = 1e-12;
+
+/// A disc inside the loop; a pushed point has radius 0.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Disc {
+    /// Its middle.
+    pub centre: Point,
+    /// Radius of the pin line round it.
+    pub radius_mm: f64,
+    /// Chain used for each radian of wrap.
+    pub per_rad_mm: f64,
+}
+
+impl Disc {
+    /// A round thing on which chain lies as a smooth band: slider disc, pushed point.
+    #[must_use]
+    pub const fn smooth(centre: Point, radius_mm: f64) -> Self {
+        Self { centre, radius_mm, per_rad_mm: radius_mm }
+    }
+
+    fn reach(&self, direction: Point) -> f64 {
+        self.centre.dot(direction) + self.radius_mm
+    }
+
+    /// Where the loop lies on it in a direction.
+    #[must_use]
+    pub fn at(&self, rad: f64) -> Point {
+        self.centre + Point::toward(rad) * self.radius_mm
+    }
+}
+
+/// A piece of the loop that lies on one disc.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Arc {
+    /// Which disc, by its place in the list given.
+    pub disc: usize,
+    /// Direction of its outward normal where it begins; counted from forward towards up.
+    pub from_rad: f64,
+    /// Direction where it ends; greater than `from_rad`.
+    pub to_rad: f64,
+}
+
+/// The tightest loop, as its arcs in order; a straight piece joins each to the next.
+#[derive(Debug, Clone, Copy)]
+pub struct Hull {
+    arcs: [Arc; MOST_BREAKS],
+    count: usize,
+    /// Chain that the loop takes.
+    pub length_mm: f64,
+}
+
+impl Hull {
+    /// The loop round up to four discs; further ones are not looked at.
+    #[must_use]
+    pub fn round(discs: &[Disc]) -> Self {
+        let discs = &discs[..discs.len().min(MOST_DISCS)];
+        let (breaks, count) = breaks(discs);
+        let mut hull = Self { arcs: [Arc::default(); MOST_BREAKS], count: 0, length_mm: 0.0 };
+        if count == 0 {
+            hull.push(Arc { disc: leader(discs, 0.0), from_rad: 0.0, to_rad: TAU });
+        }
+        for n in 0..count {
+            let from_rad = breaks[n];
+            let to_rad = if n + 1 < count { breaks[n + 1] } else { breaks[0] + TAU };
+            hull.push(Arc { disc: leader(discs, f64::midpoint(from_rad, to_rad)), from_rad, to_rad });
+        }
+        hull.close();
+        hull.length_mm = hull.arcs().iter().map(|arc| share(arc, &discs[arc.disc])).sum();
+        hull
+    }
+
+    /// The arcs in order round the loop.
+    #[must_use]
+    pub fn arcs(&self) -> &[Arc] {
+        &self.arcs[..self.count]
+    }
+
+    /// How far the loop lies round a disc, in radians; 0 where it does not touch it.
+    #[must_use]
+    pub fn wrap_rad(&self, disc: usize) -> f64 {
+        self.arcs().iter().filter(|arc| arc.disc == disc).map(|arc| arc.to_rad - arc.from_rad).sum()
+    }
+
+    /// Whether the loop touches a disc.
+    #[must_use]
+    pub fn touches(&self, disc: usize) -> bool {
+        self.arcs().iter().any(|arc| arc.disc == disc)
+    }
+
+    fn push(&mut self, arc: Arc) {
+        match self.arcs[..self.count].last_mut() {
+            Some(last) if last.disc == arc.disc => last.to_rad = arc.to_rad,
+            _ => {
+                self.arcs[self.count] = arc;
+                self.count += 1;
+            }
+        }
+    }
+
+    /// Joins the last arc to the first where both lie on the same disc.
+    fn close(&mut self) {
+        if self.count > 1 && self.arcs[0].disc == self.arcs[self.count - 1].disc {
+            self.count -= 1;
+            self.arcs[0].from_rad = self.arcs[self.count].from_rad - TAU;
+        }
+    }
+}
+
+/// The directions in which two of the discs reach equally far, sorted, each once.
+fn breaks(discs: &[Disc]) -> ([f64; MOST_BREAKS], usize) {
+    let mut all = [0.0; MOST_BREAKS];
+    let mut count = 0;
+    for (n, one) in discs.iter().enumerate() {
+        for other in &discs[n + 1..] {
+            let between = other.centre - one.centre;
+            let share = (one.radius_mm - other.radius_mm) / between.size();
+            if share.abs() < 1.0 {
+                let (middle, half) = (between.angle_rad(), share.acos());
+                all[count] = (middle - half).rem_euclid(TAU);
+                all[count + 1] = (middle + half).rem_euclid(TAU);
+                count += 2;
+            }
+        }
+    }
+    all[..count].sort_unstable_by(f64::total_cmp);
+    let mut kept = 0;
+    for n in 0..count {
+        if kept == 0 || all[n] - all[kept - 1] > SAME_RAD {
+            all[kept] = all[n];
+            kept += 1;
+        }
+    }
+    let round_again = kept > 1 && all[0] + TAU - all[kept - 1] <= SAME_RAD;
+    (all, kept - usize::from(round_again))
+}
+
+/// The disc that reaches furthest in a direction.
+fn leader(discs: &[Disc], rad: f64) -> usize {
+    let direction = Point::toward(rad);
+    let mut best = (0, f64::NEG_INFINITY);
+    for (n, disc) in discs.iter().enumerate() {
+        let reach = disc.reach(direction);
+        if reach > best.1 {
+            best = (n, reach);
+        }
+    }
+    best.0
+}
+
+/// What an arc adds to the length: the integral of the reach over its directions, its wrap counted by teeth.
+fn share(arc: &Arc, disc: &Disc) -> f64 {
+    let (sin_from, cos_from) = arc.from_rad.sin_cos();
+    let (sin_to, cos_to) = arc.to_rad.sin_cos();
+    disc.centre.x_mm * (sin_to - sin_from) - disc.centre.z_mm * (cos_to - cos_from)
+        + disc.per_rad_mm * (arc.to_rad - arc.from_rad)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn smooth(x_mm: f64, z_mm: f64, radius_mm: f64) -> Disc {
+        Disc::smooth(Point::new(x_mm, z_mm), radius_mm)
+    }
+
+    #[test]
+    fn two_equal_discs_take_two_runs_and_one_turn() {
+        let hull = Hull::round(&[smooth(0.0, 0.0, 10.0), smooth(100.0, 0.0, 10.0)]);
+        assert!((hull.length_mm - (200.0 + 10.0 * TAU)).abs() < 1e-10);
+        assert_eq!(hull.arcs().len(), 2);
+    }
+
+    #[test]
+    fn three_points_make_a_triangle() {
+        let hull = Hull::round(&[smooth(0.0, 0.0, 0.0), smooth(3.0, 0.0, 0.0), smooth(0.0, 4.0, 0.0)]);
+        assert!((hull.length_mm - 12.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_disc_inside_the_loop_or_inside_another_changes_nothing() {
+        let two = [smooth(0.0, 0.0, 10.0), smooth(100.0, 0.0, 30.0)];
+        let bare = Hull::round(&two).length_mm;
+        for inner in [smooth(50.0, 0.0, 5.0), smooth(100.0, 2.0, 10.0)] {
+            let hull = Hull::round(&[two[0], two[1], inner]);
+            assert!((hull.length_mm - bare).abs() < 1e-10 && !hull.touches(2));
+        }
+    }
+
+    #[test]
+    fn a_grazing_disc_makes_a_narrow_arc_and_no_jump() {
+        let length =
+            |above: f64| Hull::round(&[smooth(0.0, 0.0, 10.0), smooth(100.0, 0.0, 10.0), smooth(50.0, above, 5.0)]);
+        let bare = length(0.0).length_mm;
+        for above in [1e-12, 1e-9, 1e-6, 1e-4] {
+            let hull = length(5.0 + above);
+            assert!((hull.length_mm - bare).abs() < 1e-9 + above, "{above}");
+        }
+        assert!(length(5.0 + 1e-6).touches(2) && !length(5.0 - 1e-6).touches(2));
+    }
+
+    #[test]
+    fn all_wraps_together_are_one_turn() {
+        let hull = Hull::round(&[smooth(0.0, 0.0, 30.0), smooth(-600.0, -90.0, 120.0), smooth(-80.0, 30.0, 40.0)]);
+        let sum: f64 = (0..3).map(|disc| hull.wrap_rad(disc)).sum();
+        assert!((sum - TAU).abs() < 1e-12 && hull.touches(2));
+    }
+}

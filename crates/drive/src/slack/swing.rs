@@ -1,0 +1,228 @@
+//! The travel of the suspension as arm angles, the distance countershaft-axle over it, and the tightest place.
+
+use measure::{Angle, Length};
+
+use super::fault::Fault;
+use super::frame::Point;
+use super::layout::Layout;
+use super::solve::top;
+
+/// Arm angles and lengths nearer than this are one (a value that went out and came back in).
+const ROUNDING: f64 = 1e-9;
+/// Places at which the loop's length is looked at before its tops are refined.
+const SCAN: usize = 120;
+/// Loops nearer in length than this take the same chain.
+const SAME_LENGTH: f64 = 1e-10;
+
+/// The arm's travel: full extension down to full compression.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Swing {
+    arm_mm: f64,
+    /// Arm angle at full extension.
+    pub extension: Angle,
+    /// Arm angle at full compression; not above the extension.
+    pub compression: Angle,
+}
+
+impl Swing {
+    /// From the angle at full extension and the wheel travel at this arm length.
+    ///
+    /// # Formula
+    /// `sin φ = sin φ_ext - z / arm`
+    ///
+    /// # Errors
+    /// The travel is more than the arm can make: `arm (1 + sin φ_ext)`.
+    pub fn new(arm: Length, extension: Angle, travel: Length) -> Result<Self, Fault> {
+        let compression = angle_after(arm.mm(), extension, travel)?;
+        Ok(Self { arm_mm: arm.mm(), extension, compression })
+    }
+
+    /// The arm angle after some wheel travel.
+    ///
+    /// # Errors
+    /// More travel than the arm can make.
+    pub fn angle_at(&self, travel: Length) -> Result<Angle, Fault> {
+        angle_after(self.arm_mm, self.extension, travel)
+    }
+
+    /// The wheel travel at an arm angle.
+    #[must_use]
+    pub fn travel_at(&self, arm: Angle) -> Length {
+        Length::from_mm(self.arm_mm * (self.extension.rad().sin() - arm.rad().sin()))
+    }
+
+    /// Refuses an arm angle that the travel does not reach.
+    ///
+    /// # Errors
+    /// The angle lies outside.
+    pub fn reaches(&self, arm: Angle) -> Result<Angle, Fault> {
+        if self.compression.rad() - ROUNDING <= arm.rad() && arm.rad() <= self.extension.rad() + ROUNDING {
+            Ok(arm)
+        } else {
+            Err(Fault::OutsideTravel { compression: self.compression, extension: self.extension })
+        }
+    }
+
+    fn holds(&self, rad: f64) -> bool {
+        self.compression.rad() <= rad && rad <= self.extension.rad()
+    }
+}
+
+fn angle_after(arm_mm: f64, extension: Angle, travel: Length) -> Result<Angle, Fault> {
+    let sin = extension.rad().sin() - travel.mm() / arm_mm;
+    if sin < -1.0 - ROUNDING {
+        return Err(Fault::BeyondReach { most: Length::from_mm(arm_mm * (1.0 + extension.rad().sin())) });
+    }
+    Ok(if travel == Length::ZERO { extension } else { Angle::from_rad(sin.clamp(-1.0, 1.0).asin()) })
+}
+
+/// Where the distance countershaft-axle is longest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LongestAt {
+    /// Countershaft, pivot and axle in one line.
+    InLine,
+    /// At full extension.
+    FullExtension,
+    /// At full compression.
+    FullCompression,
+    /// Nowhere: it does not change.
+    Constant,
+}
+
+/// The longest distance over the travel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Longest {
+    /// The distance.
+    pub centre: Length,
+    /// Where.
+    pub at: LongestAt,
+    /// The arm angle there; `None` where the distance does not change.
+    pub arm: Option<Angle>,
+}
+
+/// The distance countershaft-axle at an arm angle, for a drive of which only these three are known.
+#[must_use]
+pub fn centre_distance(countershaft: Point, arm: Length, angle: Angle) -> Length {
+    Length::from_mm((Point::on_arm(arm.mm(), 0.0, angle.rad()) - countershaft).size())
+}
+
+/// The arm angle at which countershaft, pivot and axle are in line, the axle beyond the pivot.
+#[must_use]
+pub fn line_angle(countershaft: Point) -> Angle {
+    Angle::from_rad(countershaft.angle_rad())
+}
+
+/// Whether the line of the three lies inside the travel.
+#[must_use]
+pub fn line_is_reached(countershaft: Point, swing: &Swing) -> bool {
+    swing.holds(line_angle(countershaft).rad())
+}
+
+/// The longest distance countershaft-axle over the travel.
+///
+/// # Formula
+/// `D² = c² + arm² + 2 c arm cos(φ - φ*)`, longest at `φ = φ* = atan2(cz, cx)`, else at the better end.
+///
+/// # Source
+/// geometry
+#[must_use]
+pub fn longest(countershaft: Point, arm: Length, swing: &Swing) -> Longest {
+    let at = |angle: Angle| centre_distance(countershaft, arm, angle);
+    let line = line_angle(countershaft);
+    let (extended, compressed) = (at(swing.extension), at(swing.compression));
+    let (end, end_at, end_angle) = if extended >= compressed {
+        (extended, LongestAt::FullExtension, swing.extension)
+    } else {
+        (compressed, LongestAt::FullCompression, swing.compression)
+    };
+    let shortest = extended.min(compressed);
+    let (centre, place, angle) = if swing.holds(line.rad()) && at(line).mm() > end.mm() + ROUNDING {
+        (at(line), LongestAt::InLine, line)
+    } else {
+        (end, end_at, end_angle)
+    };
+    if (centre - shortest).mm() < ROUNDING {
+        return Longest { centre, at: LongestAt::Constant, arm: None };
+    }
+    Longest { centre, at: place, arm: Some(angle) }
+}
+
+/// The place of the travel where the taut loop takes most chain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tightest {
+    /// The arm angle there.
+    pub arm: Angle,
+    /// What the taut loop takes there.
+    pub length: Length,
+    /// Whether the loop takes the same everywhere, so that no place is tightest.
+    pub constant: bool,
+}
+
+/// The tightest place over the travel.
+///
+/// Without a slider it is where the distance is longest. With one, chain that rests on it can make another place
+/// the tightest, or two: the length is looked at all along the travel and each top of it refined. Of two places
+/// equally tight (a slider round the pivot has them) the one nearer to a place looked at is named.
+#[must_use]
+pub fn tightest(layout: &Layout, swing: &Swing) -> Tightest {
+    let length = |rad: f64| layout.taut_length(Angle::from_rad(rad)).mm();
+    let (low, high) = (swing.compression.rad(), swing.extension.rad());
+    let mut found = Highest::new(high, length(high));
+    found.consider(low, length(low));
+    if layout.slider.is_some() && high > low {
+        over_travel(length, low, high, &mut found);
+    } else {
+        let line = line_angle(layout.countershaft).rad();
+        if swing.holds(line) {
+            found.consider(line, length(line));
+        }
+    }
+    Tightest {
+        arm: Angle::from_rad(found.rad),
+        length: Length::from_mm(found.mm),
+        constant: found.mm - found.least_mm < ROUNDING,
+    }
+}
+
+/// The highest seen so far; a later one must be higher by more than rounding.
+struct Highest {
+    rad: f64,
+    mm: f64,
+    least_mm: f64,
+}
+
+impl Highest {
+    const fn new(rad: f64, mm: f64) -> Self {
+        Self { rad, mm, least_mm: mm }
+    }
+
+    fn consider(&mut self, rad: f64, mm: f64) {
+        self.least_mm = self.least_mm.min(mm);
+        if mm > self.mm + SAME_LENGTH {
+            (self.rad, self.mm) = (rad, mm);
+        }
+    }
+}
+
+/// Looks along the travel and refines each top, the highest seen first.
+fn over_travel(length: impl Fn(f64) -> f64, low: f64, high: f64, found: &mut Highest) {
+    let place = |n: usize| low + (high - low) * steps(n) / steps(SCAN);
+    let mut seen = [0.0; SCAN + 1];
+    for (n, mm) in seen.iter_mut().enumerate() {
+        *mm = length(place(n));
+    }
+    let around = |n: usize| (n.saturating_sub(1), (n + 1).min(SCAN));
+    let is_top = |n: usize| seen[n] >= seen[around(n).0] && seen[n] >= seen[around(n).1];
+    let highest = (0..=SCAN).fold(0, |best, n| if seen[n] > seen[best] { n } else { best });
+    for n in std::iter::once(highest).chain((0..=SCAN).filter(|n| *n != highest && is_top(*n))) {
+        let (before, after) = around(n);
+        let (rad, mm) = top(&length, place(before), place(after));
+        found.consider(rad, mm);
+    }
+    found.least_mm = seen.iter().copied().fold(found.least_mm, f64::min);
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a few hundred steps at most")]
+const fn steps(count: usize) -> f64 {
+    count as f64
+}
