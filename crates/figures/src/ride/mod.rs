@@ -1,6 +1,7 @@
 //! Figures of the domain ride.
 
 mod distance;
+mod outcome;
 mod profile;
 mod stops;
 mod track;
@@ -9,4 +10,4 @@ use crate::Figure;
 
 /// The figures of this domain.
 pub(crate) const FIGURES: &[Figure] =
-    &[distance::FIGURE, track::FIGURE, profile::PROFILE, profile::GRADE, stops::FIGURE];
+    &[distance::FIGURE, track::FIGURE, profile::PROFILE, profile::GRADE, stops::FIGURE, outcome::FIGURE];
