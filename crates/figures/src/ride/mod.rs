@@ -1,6 +1,13 @@
 //! Figures of the domain ride.
 
+mod distance;
+mod outcome;
+mod profile;
+mod stops;
+mod track;
+
 use crate::Figure;
 
 /// The figures of this domain.
-pub(crate) const FIGURES: &[Figure] = &[];
+pub(crate) const FIGURES: &[Figure] =
+    &[distance::FIGURE, track::FIGURE, profile::PROFILE, profile::GRADE, stops::FIGURE, outcome::FIGURE];

@@ -1,1 +1,46 @@
-//! Bounds of gearing, track and replay figures.
+//! Bounds of recorded rides: places, times, speeds, tunings of the smoothers.
+
+use super::{Bound, Edge};
+
+/// Latitude, north positive.
+pub const LATITUDE: Bound = Bound::from_to("latitude", "°", -90.0, 90.0);
+/// Longitude, east positive.
+pub const LONGITUDE: Bound = Bound::from_to("longitude", "°", -180.0, 180.0);
+/// The fastest hop between two points that is believed.
+pub const HOP_CAP: Bound = Bound::from_to("fastest hop believed", "m/s", 5.0, 150.0);
+/// The longest pause that stays inside one part.
+pub const PAUSE: Bound = Bound::from_to("longest pause inside a part", "s", 1.0, 3600.0);
+/// Time of a sample, from any zero.
+pub const SAMPLE_TIME: Bound = Bound::from_to("time of a sample", "s", -1e12, 1e12);
+/// East or north of an origin.
+pub const PLANE: Bound = Bound::from_to("place in the plane", "m", -1e6, 1e6);
+/// Elevation above the sea.
+pub const ELEVATION: Bound = Bound::from_to("elevation", "m", -500.0, 9000.0);
+/// Distance along a way.
+pub const WAY: Bound = Bound::from_to("distance along the way", "m", 0.0, 1e7);
+/// Ground speed.
+pub const GROUND_SPEED: Bound = Bound::from_to("speed", "m/s", 0.0, 150.0);
+/// Standard deviation of a recorded position.
+pub const POSITION_SIGMA: Bound = Bound::from_to("error of a position", "m", 0.1, 50.0);
+/// Density of the jerk.
+pub const JERK: Bound = Bound::from_to("density of the jerk", "m²/s⁵", 1e-4, 100.0);
+/// Standard deviation of a recorded elevation.
+pub const ELEVATION_SIGMA: Bound = Bound::from_to("error of an elevation", "m", 0.1, 100.0);
+/// How briskly the grade may change.
+pub const GRADE_WANDER: Bound = Bound::from_to("wander of the grade", "1/m", 1e-8, 1.0);
+/// Step of the grid on which a profile is answered.
+pub const PROFILE_STEP: Bound = Bound::from_to("step of the grid", "s", 0.1, 60.0);
+/// Engine speed at the limiter.
+pub const LIMITER: Bound = Bound::from_to("engine speed at the limiter", "rpm", 500.0, 25_000.0);
+/// Wheel slip as a part of the wheel's speed.
+pub const SLIP: Bound = Bound::from_to("wheel slip", "", 0.0, 0.5);
+/// Teeth of the front sprocket of a motorcycle.
+pub const FRONT_TEETH: Bound = Bound::from_to("front teeth", "", 8.0, 25.0);
+/// Teeth of the rear sprocket of a motorcycle.
+pub const REAR_TEETH: Bound = Bound::from_to("rear teeth", "", 20.0, 80.0);
+/// A recorded or forecast value of a stretch.
+pub const STRETCH_VALUE: Bound = Bound::from_to("value of a stretch", "", -1e6, 1e6);
+/// How sure an interval shall be.
+pub const INTERVAL: Bound = Bound::from_to("interval", "", 0.5, 0.99);
+/// The bin that is judged.
+pub const MAIN_BIN: Bound = Bound { word: "main bin", unit: "", low: Edge::At(1.0), high: Edge::At(64.0) };

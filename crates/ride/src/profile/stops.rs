@@ -1,0 +1,103 @@
+//! Stops and moving time, by hysteresis: slow for a while starts a stop, brisk for a while ends it.
+
+use super::Part;
+
+/// Slower than this, for [`SLOW_S`], starts a stop.
+///
+/// # Source
+/// `ours`.
+const SLOW_MPS: f64 = 0.8;
+/// See [`SLOW_MPS`].
+///
+/// # Source
+/// `ours`.
+const SLOW_S: f64 = 3.0;
+/// Faster than this, for [`BRISK_S`], ends a stop.
+///
+/// # Source
+/// `ours`.
+const BRISK_MPS: f64 = 1.5;
+/// See [`BRISK_MPS`].
+///
+/// # Source
+/// `ours`.
+const BRISK_S: f64 = 2.0;
+
+/// The stops of a ride; what is no stop is moving time, the same for the whole tool.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stops {
+    /// Begin and end of each stop, in the samples' seconds; one still open ends at the last sample.
+    pub spans_s: Vec<[f64; 2]>,
+    /// Seconds inside stops.
+    pub stopped_s: f64,
+    /// The rest of the time from the first to the last sample.
+    pub moving_s: f64,
+}
+
+/// Finds the stops of samples whose times rise; both lists of one length.
+///
+/// # Shape
+/// A run of samples below 0.8 m/s lasting at least 3 s starts a stop at its first sample; a run above 1.5 m/s
+/// lasting at least 2 s ends it at its first sample. Speeds between keep what is.
+#[must_use]
+pub fn stops(t_s: &[f64], speed_mps: &[f64]) -> Stops {
+    let mut spans_s = Vec::new();
+    let mut since: Option<f64> = None;
+    // The run of samples that would change what is: the time of its first sample.
+    let mut run: Option<f64> = None;
+    for (now, speed) in t_s.iter().zip(speed_mps) {
+        let holds = if since.is_none() { *speed < SLOW_MPS } else { *speed > BRISK_MPS };
+        if !holds {
+            run = None;
+            continue;
+        }
+        let begin = *run.get_or_insert(*now);
+        if now - begin >= if since.is_none() { SLOW_S } else { BRISK_S } {
+            match since.take() {
+                None => since = Some(begin),
+                Some(start) => spans_s.push([start, begin]),
+            }
+            run = None;
+        }
+    }
+    let last = t_s.last().copied().unwrap_or(0.0);
+    if let Some(start) = since {
+        spans_s.push([start, last]);
+    }
+    let stopped_s = spans_s.iter().map(|[start, end]| end - start).sum();
+    Stops { moving_s: last - t_s.first().copied().unwrap_or(0.0) - stopped_s, spans_s, stopped_s }
+}
+
+/// The stops of one part of a profile.
+#[must_use]
+pub fn moving(part: &Part) -> Stops {
+    stops(&part.t_s, &part.speed_mps)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at_one_hertz(speed_mps: &[f64]) -> Stops {
+        let t_s: Vec<f64> = (0_u32..).map(f64::from).take(speed_mps.len()).collect();
+        stops(&t_s, speed_mps)
+    }
+
+    #[test]
+    fn a_stop_begins_with_the_first_slow_sample_and_ends_with_the_first_brisk_one() {
+        let found = at_one_hertz(&[5.0, 0.0, 0.0, 0.0, 0.0, 1.0, 2.0, 2.0, 2.0, 5.0]);
+        assert_eq!(found.spans_s, [[1.0, 6.0]]);
+        assert!((found.stopped_s - 5.0).abs() < 1e-12 && (found.moving_s - 4.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_short_halt_is_no_stop_and_a_short_push_does_not_end_one() {
+        assert!(at_one_hertz(&[5.0, 0.0, 0.0, 0.0, 5.0]).spans_s.is_empty());
+        assert_eq!(at_one_hertz(&[0.0, 0.0, 0.0, 0.0, 2.0, 2.0, 0.0, 0.0]).spans_s, [[0.0, 7.0]]);
+    }
+
+    #[test]
+    fn no_samples_have_no_time() {
+        assert_eq!(stops(&[], &[]), Stops { spans_s: vec![], stopped_s: 0.0, moving_s: 0.0 });
+    }
+}

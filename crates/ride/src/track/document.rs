@@ -1,0 +1,342 @@
+//! Reads a GPX document point by point, without building a tree of it.
+//!
+//! Elements count by namespace and local name, whatever prefix they carry. Only `trk/trkseg/trkpt` is read; `rte`
+//! and `wpt` are counted. `ele` and `time` count as direct children of their point, never from inside extensions.
+//! The first place that is no well-formed XML ends the reading: before the root the document is refused, after it
+//! the points read whole are kept and [`Track::cut`] says where.
+
+use quick_xml::XmlVersion;
+use quick_xml::escape::resolve_xml_entity;
+use quick_xml::events::{BytesDecl, BytesRef, BytesStart, Event};
+use quick_xml::name::{Namespace, QName, ResolveResult};
+use quick_xml::reader::NsReader;
+
+use super::{Cut, Limits, Moment, Place, Point, Track, TrackFault};
+
+/// The two namespaces of the format; a document without any is read too.
+const NAMESPACES: [&str; 2] = ["http://www.topografix.com/GPX/1/1", "http://www.topografix.com/GPX/1/0"];
+
+/// An open element, as far as it matters here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Tag {
+    Gpx,
+    Trk,
+    TrkSeg,
+    TrkPt,
+    Ele,
+    Time,
+    Rte,
+    Wpt,
+    Other,
+}
+
+impl Tag {
+    fn of(local: &str) -> Self {
+        match local {
+            "gpx" => Self::Gpx,
+            "trk" => Self::Trk,
+            "trkseg" => Self::TrkSeg,
+            "trkpt" => Self::TrkPt,
+            "ele" => Self::Ele,
+            "time" => Self::Time,
+            "rte" => Self::Rte,
+            "wpt" => Self::Wpt,
+            _ => Self::Other,
+        }
+    }
+}
+
+/// Why reading stops: the document is refused, or it breaks off here.
+enum Stop {
+    Refused(TrackFault),
+    Broken(String),
+}
+
+impl Stop {
+    fn broken(why: impl ToString) -> Self {
+        Self::Broken(why.to_string())
+    }
+}
+
+/// The point being read: its attributes and the texts gathered so far.
+#[derive(Debug, Default)]
+struct Draft {
+    lat: Option<f64>,
+    lon: Option<f64>,
+    ele: String,
+    time: String,
+}
+
+/// Reads a GPX document.
+///
+/// # Holds when
+/// The time taken grows with the length of the text alone; no text makes it panic.
+///
+/// # Errors
+/// The document is no GPX, has a document type declaration, is nested too deep or is larger than the limits.
+pub fn read(text: &str, limits: &Limits) -> Result<Track, TrackFault> {
+    if text.len() > limits.bytes {
+        return Err(TrackFault::TooLong { bytes: text.len(), limit: limits.bytes });
+    }
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    // XML has no place for some characters; the document ends at the first of them.
+    let end = text.char_indices().find(|(_, c)| !may_stand(*c)).map_or(text.len(), |(at, _)| at);
+    let whole = end == text.len();
+    let mut reader = NsReader::from_str(text.get(..end).unwrap_or(text));
+    reader.config_mut().check_comments = true;
+    let mut reading = Reading::new(limits);
+    loop {
+        let before = at(&reader);
+        match reading.step(&mut reader, before) {
+            Ok(false) => {}
+            Ok(true) if whole => return Ok(reading.track),
+            Ok(true) => return reading.broken(text, end, "a character that XML does not allow".to_owned()),
+            Err(Stop::Broken(why)) => return reading.broken(text, before, why),
+            Err(Stop::Refused(fault)) => return Err(fault.on_line(line(text, before))),
+        }
+    }
+}
+
+fn at(reader: &NsReader<&[u8]>) -> usize {
+    usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX)
+}
+
+/// The characters that XML 1.0 allows.
+const fn may_stand(c: char) -> bool {
+    matches!(c, '\t' | '\n' | '\r' | ' '..='\u{fffd}' | '\u{10000}'..)
+}
+
+/// The line, from 1, of a byte of the text.
+fn line(text: &str, at: usize) -> usize {
+    let before = text.as_bytes().get(..at).unwrap_or(text.as_bytes());
+    1 + before.iter().filter(|byte| **byte == b'\n').count()
+}
+
+impl TrackFault {
+    /// The same fault with the line known.
+    fn on_line(self, line: usize) -> Self {
+        match self {
+            Self::WrongRoot { found, .. } => Self::WrongRoot { line, found },
+            Self::TypeDeclaration { .. } => Self::TypeDeclaration { line },
+            Self::TooDeep { limit, .. } => Self::TooDeep { line, limit },
+            other => other,
+        }
+    }
+}
+
+/// What has been read so far.
+struct Reading<'l> {
+    limits: &'l Limits,
+    track: Track,
+    /// The open elements.
+    open: Vec<Tag>,
+    /// The root's namespace once there is a root: an index into [`NAMESPACES`], or none.
+    home: Option<Option<usize>>,
+    draft: Draft,
+    points: usize,
+}
+
+impl<'l> Reading<'l> {
+    fn new(limits: &'l Limits) -> Self {
+        let open = Vec::with_capacity(8);
+        Self { limits, track: Track::default(), open, home: None, draft: Draft::default(), points: 0 }
+    }
+
+    /// Ends at a place that cannot be read.
+    fn broken(mut self, text: &str, at: usize, why: String) -> Result<Track, TrackFault> {
+        let cut = Cut { line: line(text, at), why };
+        if self.home.is_none() {
+            return Err(TrackFault::NotXml(cut));
+        }
+        self.track.cut = Some(cut);
+        Ok(self.track)
+    }
+
+    /// Takes the next event; true at the end of the document.
+    fn step(&mut self, reader: &mut NsReader<&[u8]>, before: usize) -> Result<bool, Stop> {
+        match reader.read_event().map_err(Stop::broken)? {
+            Event::Start(start) => self.start(reader, &start)?,
+            Event::Empty(start) => {
+                self.start(reader, &start)?;
+                self.end()?;
+            }
+            Event::End(_) => self.end()?,
+            Event::Text(text) => self.text(text.as_ref())?,
+            Event::CData(text) if self.open.is_empty() => self.text(&format!("<![CDATA[{}", text.as_ref()))?,
+            Event::CData(text) => self.gather(text.as_ref()),
+            Event::GeneralRef(name) => self.reference(&name)?,
+            Event::Decl(declaration) => declared(&declaration, before)?,
+            Event::DocType(_) if self.home.is_none() => {
+                return Err(Stop::Refused(TrackFault::TypeDeclaration { line: 0 }));
+            }
+            Event::DocType(_) => return Err(Stop::broken("a document type declaration after the root")),
+            Event::PI(_) | Event::Comment(_) => {}
+            Event::Eof => return self.finish(),
+        }
+        Ok(false)
+    }
+
+    fn finish(&self) -> Result<bool, Stop> {
+        match (self.home, self.open.is_empty()) {
+            (None, _) => Err(Stop::broken("there is no element")),
+            (Some(_), true) => Ok(true),
+            (Some(_), false) => Err(Stop::broken("the document ends before its root is closed")),
+        }
+    }
+
+    fn start(&mut self, reader: &NsReader<&[u8]>, start: &BytesStart<'_>) -> Result<(), Stop> {
+        let name = start.name();
+        let tag = self.known(reader, name)?;
+        let is_point = tag == Tag::TrkPt && self.open == [Tag::Gpx, Tag::Trk, Tag::TrkSeg];
+        let place = attributes(reader, start, self.limits.attributes)?;
+        self.open.push(tag);
+        if self.open.len() > self.limits.depth {
+            return Err(Stop::Refused(TrackFault::TooDeep { line: 0, limit: self.limits.depth }));
+        }
+        match self.open.as_slice() {
+            [Tag::Gpx, Tag::Trk] => self.track.tracks += 1,
+            [Tag::Gpx, Tag::Trk, Tag::TrkSeg] => self.track.segments.push(Vec::new()),
+            [Tag::Gpx, Tag::Rte] => self.track.routes += 1,
+            [Tag::Gpx, Tag::Wpt] => self.track.waypoints += 1,
+            _ => {}
+        }
+        if is_point {
+            self.points += 1;
+            if self.points > self.limits.points {
+                return Err(Stop::Refused(TrackFault::TooManyPoints { limit: self.limits.points }));
+            }
+            self.draft.ele.clear();
+            self.draft.time.clear();
+            (self.draft.lat, self.draft.lon) = place;
+        }
+        Ok(())
+    }
+
+    /// The tag of an element's name; the first element must be the root.
+    fn known(&mut self, reader: &NsReader<&[u8]>, name: QName<'_>) -> Result<Tag, Stop> {
+        if !name.as_ref().starts_with(|c: char| c.is_alphabetic() || c == '_' || !c.is_ascii()) {
+            return Err(Stop::broken(format!("<{} is no name of an element", name.as_ref())));
+        }
+        let (namespace, local) = reader.resolver().resolve_element(name);
+        let space = match namespace {
+            ResolveResult::Bound(Namespace(uri)) => NAMESPACES.iter().position(|known| *known == uri).map(Some),
+            ResolveResult::Unbound => Some(None),
+            ResolveResult::Unknown(prefix) => return Err(Stop::broken(format!("the prefix {prefix} is not declared"))),
+        };
+        let tag = Tag::of(local.as_ref());
+        if self.open.is_empty() {
+            if self.home.is_some() {
+                return Err(Stop::broken("a second root element"));
+            }
+            if tag != Tag::Gpx || space.is_none() {
+                return Err(Stop::Refused(TrackFault::WrongRoot { line: 0, found: shown(name, reader) }));
+            }
+            self.home = space;
+        }
+        Ok(if self.home == space { tag } else { Tag::Other })
+    }
+
+    fn end(&mut self) -> Result<(), Stop> {
+        let closed_point = self.open == [Tag::Gpx, Tag::Trk, Tag::TrkSeg, Tag::TrkPt];
+        self.open.pop().ok_or_else(|| Stop::broken("an element is closed that was never opened"))?;
+        if closed_point {
+            let place = self.draft.lat.zip(self.draft.lon).and_then(|(lat, lon)| Place::new(lat, lon));
+            match (place, self.track.segments.last_mut()) {
+                (Some(place), Some(segment)) => {
+                    segment.push(Point { place, ele_m: number(&self.draft.ele), at: Moment::read(&self.draft.time) })
+                }
+                _ => self.track.points_dropped += 1,
+            }
+        }
+        Ok(())
+    }
+
+    /// Text between tags; outside the root only blanks may stand.
+    fn text(&mut self, text: &str) -> Result<(), Stop> {
+        if self.open.is_empty() && !text.bytes().all(|byte| byte.is_ascii_whitespace()) {
+            let words: String = text.trim().chars().take(20).collect();
+            return Err(Stop::broken(format!("\"{words}\" stands outside the root element")));
+        }
+        self.gather(text);
+        Ok(())
+    }
+
+    fn gather(&mut self, text: &str) {
+        match self.open.as_slice() {
+            [Tag::Gpx, Tag::Trk, Tag::TrkSeg, Tag::TrkPt, Tag::Ele] => self.draft.ele.push_str(text),
+            [Tag::Gpx, Tag::Trk, Tag::TrkSeg, Tag::TrkPt, Tag::Time] => self.draft.time.push_str(text),
+            _ => {}
+        }
+    }
+
+    /// `&amp;` and `&#65;`; an entity that only a document type could declare is none.
+    fn reference(&mut self, name: &BytesRef<'_>) -> Result<(), Stop> {
+        if self.open.is_empty() {
+            return Err(Stop::broken("a reference stands outside the root element"));
+        }
+        if let Some(c) = name.resolve_char_ref().map_err(Stop::broken)? {
+            if !may_stand(c) {
+                return Err(Stop::broken("a reference to a character that XML does not allow"));
+            }
+            self.gather(c.encode_utf8(&mut [0; 4]));
+            return Ok(());
+        }
+        let text = resolve_xml_entity(name.as_ref())
+            .ok_or_else(|| Stop::broken(format!("the entity {} is not declared", name.as_ref())))?;
+        self.gather(text);
+        Ok(())
+    }
+}
+
+/// A name as a person finds it in the document, with its namespace.
+fn shown(name: QName<'_>, reader: &NsReader<&[u8]>) -> String {
+    let short = |text: &str| text.chars().take(60).collect::<String>();
+    match reader.resolver().resolve_element(name) {
+        (ResolveResult::Bound(Namespace(uri)), local) => {
+            format!("{} of the namespace {}", short(local.as_ref()), short(uri))
+        }
+        (_, local) => short(local.as_ref()),
+    }
+}
+
+/// The XML declaration may only stand at the very beginning.
+fn declared(declaration: &BytesDecl<'_>, before: usize) -> Result<(), Stop> {
+    if before > 0 {
+        return Err(Stop::broken("an XML declaration that is not at the very beginning"));
+    }
+    declaration.version().map(drop).map_err(Stop::broken)
+}
+
+/// Walks the attributes, each well-formed and once, and reads `lat` and `lon`.
+fn attributes(
+    reader: &NsReader<&[u8]>,
+    start: &BytesStart<'_>,
+    limit: usize,
+) -> Result<(Option<f64>, Option<f64>), Stop> {
+    let (mut lat, mut lon) = (None, None);
+    for (count, attribute) in start.attributes().enumerate() {
+        let attribute = attribute.map_err(Stop::broken)?;
+        if count >= limit {
+            return Err(Stop::broken(format!("an element with more than {limit} attributes")));
+        }
+        let (space, _) = reader.resolver().resolve_attribute(attribute.key);
+        if let ResolveResult::Unknown(prefix) = space {
+            return Err(Stop::broken(format!("the prefix {prefix} is not declared")));
+        }
+        if attribute.value.contains('<') {
+            return Err(Stop::broken("a < inside an attribute"));
+        }
+        let value = attribute.normalized_value(XmlVersion::Implicit1_0).map_err(Stop::broken)?;
+        match attribute.key.as_ref() {
+            "lat" => lat = number(&value),
+            "lon" => lon = number(&value),
+            _ => {}
+        }
+    }
+    Ok((lat, lon))
+}
+
+/// A finite number; `None` for anything else.
+fn number(text: &str) -> Option<f64> {
+    text.trim().parse::<f64>().ok().filter(|value| value.is_finite())
+}
