@@ -2,6 +2,7 @@
 
 pub mod bike;
 pub mod chance;
+pub mod due;
 pub mod job;
 pub mod money;
 pub mod torque;

@@ -4,7 +4,8 @@ use super::gamma::floor_of;
 use super::normal;
 use super::root::crossing;
 
-/// Share of a beta distribution (`a`, `b`) below `x`: the regularised incomplete beta function.
+/// Share of a beta distribution (`a`, `b`) below `x`: the regularised incomplete beta function; `y` = 1 − `x` is
+/// given apart, so that neither end loses its digits.
 ///
 /// # Formula
 /// Continued fraction (modified Lentz), on the side of the mean where it converges fast.
@@ -12,12 +13,7 @@ use super::root::crossing;
 /// # Source
 /// NIST Digital Library of Mathematical Functions 8.17.22 and the reflection 8.17.4.
 #[must_use]
-pub fn incomplete_beta(a: f64, b: f64, x: f64) -> f64 {
-    beta_both(a, b, x, 1.0 - x)
-}
-
-/// The same with `y` = 1 − x given apart, so that neither end loses its digits.
-fn beta_both(a: f64, b: f64, x: f64, y: f64) -> f64 {
+pub fn incomplete_beta(a: f64, b: f64, x: f64, y: f64) -> f64 {
     if x <= 0.0 {
         return 0.0;
     }
@@ -73,7 +69,7 @@ pub fn student_quantile(p: f64, dof: f64) -> f64 {
     let wide = 2.0 * (1.0 - p);
     let f = |t: f64| {
         let t2 = t * t;
-        wide - beta_both(0.5 * dof, 0.5, dof / (dof + t2), t2 / (dof + t2))
+        wide - incomplete_beta(0.5 * dof, 0.5, dof / (dof + t2), t2 / (dof + t2))
     };
     let mut high = z.max(1.0) * 2.0;
     while f(high) < 0.0 && high < 1e300 {
@@ -110,6 +106,6 @@ mod tests {
     fn a_whole_second_shape_is_the_binomial_tail() {
         let x: f64 = 0.3;
         let want = x.powi(5) + 5.0 * x.powi(4) * (1.0 - x);
-        assert!((incomplete_beta(4.0, 2.0, x) - want).abs() < 1e-15);
+        assert!((incomplete_beta(4.0, 2.0, x, 1.0 - x) - want).abs() < 1e-15);
     }
 }

@@ -78,7 +78,7 @@ mod tests {
     #[test]
     fn a_whole_shape_is_the_poisson_tail() {
         for (a, x) in [(1.0, 0.3), (3.0, 2.0), (3.0, 9.0), (40.0, 33.0)] {
-            let (mut term, mut sum, mut k) = ((-x as f64).exp(), 0.0, 0.0);
+            let (mut term, mut sum, mut k) = (f64::exp(-x), 0.0, 0.0);
             while k < a {
                 sum += term;
                 k += 1.0;

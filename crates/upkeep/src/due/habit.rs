@@ -1,0 +1,99 @@
+//! How often somebody rides: a pace that is itself only known from a window of days.
+
+use crate::chance::incomplete_beta;
+
+/// Belief about rides per day: gamma with `shape` rides in `days`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Habit {
+    shape: f64,
+    days: f64,
+}
+
+impl Habit {
+    /// From what is assumed before the first ride, and rides in a window of days.
+    ///
+    /// # Formula
+    /// pace ~ Gamma(prior rides + rides, prior days + window)
+    #[must_use]
+    pub fn from_window(prior_rides: f64, prior_days: f64, rides: u32, window_days: f64) -> Self {
+        Self { shape: prior_rides + f64::from(rides), days: prior_days + window_days }
+    }
+
+    /// Mean rides per day.
+    #[must_use]
+    pub fn rides_per_day(&self) -> f64 {
+        self.shape / self.days
+    }
+
+    /// Chance that at least `rides` more (whole, 1 or more) are ridden within `days`.
+    ///
+    /// # Formula
+    /// The count is negative binomial: P(N ≥ k) = I_{t/(b+t)}(k, a).
+    #[must_use]
+    pub fn chance_of(&self, rides: f64, days: f64) -> f64 {
+        let (x, y) = self.shares(days);
+        incomplete_beta(rides, self.shape, x, y)
+    }
+
+    /// Mean of `share(rides)` over the rides within `days`; `share` does not fall, is 0 at no ride and holds its value
+    /// from `most` rides on.
+    ///
+    /// # Formula
+    /// Σ P(N = j) share(j), walked from the likeliest count both ways until the terms no longer tell.
+    #[must_use]
+    pub fn mean_over_rides(&self, days: f64, most: u32, share: impl Fn(f64) -> f64) -> f64 {
+        let (x, y) = self.shares(days);
+        let a = self.shape;
+        let most = f64::from(most);
+        let likeliest = ((a - 1.0) * x / y).floor().clamp(1.0, most);
+        let ln_peak = libm::lgamma(a + likeliest) - libm::lgamma(likeliest + 1.0) - libm::lgamma(a)
+            + a * y.ln()
+            + likeliest * x.ln();
+        let peak = ln_peak.exp();
+        let (mut sum, mut term, mut j) = (0.0, peak, likeliest);
+        while j >= 1.0 && term > 1e-17 * peak {
+            sum += term * share(j);
+            term *= j / ((a + j - 1.0) * x);
+            j -= 1.0;
+        }
+        (term, j) = (peak * (a + likeliest) / (likeliest + 1.0) * x, likeliest + 1.0);
+        while j <= most && term > 1e-17 * peak {
+            sum += term * share(j);
+            term *= (a + j) / (j + 1.0) * x;
+            j += 1.0;
+        }
+        sum + share(most) * self.chance_of(most + 1.0, days)
+    }
+
+    /// The days within which something comes with `chance`; `None` beyond 100 000 days. `within` does not fall.
+    pub(super) fn days_to(chance: f64, within: impl Fn(f64) -> f64) -> Option<f64> {
+        const FIRST: f64 = 1e-9;
+        const LAST: f64 = 1e5;
+        if within(LAST) < chance {
+            return None;
+        }
+        if within(FIRST) >= chance {
+            return Some(FIRST);
+        }
+        Some(crate::chance::crossing(|days| within(days) - chance, FIRST, LAST))
+    }
+
+    fn shares(&self, days: f64) -> (f64, f64) {
+        let whole = self.days + days;
+        (days / whole, self.days / whole)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_share_is_the_chance_of_that_many_rides() {
+        let habit = Habit::from_window(1.0, 10.0, 12, 90.0);
+        for (rides, days) in [(1.0, 3.0), (7.0, 60.0), (40.0, 200.0), (3.0, 2000.0)] {
+            let stepped = habit.mean_over_rides(days, 200, |j| f64::from(u8::from(j >= rides)));
+            assert!((stepped - habit.chance_of(rides, days)).abs() < 1e-12, "{rides} {days}");
+        }
+    }
+}

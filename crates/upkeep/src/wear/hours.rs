@@ -1,0 +1,80 @@
+//! Hours of a bike from its meter readings, swaps of the meter included, and hours weighed by ground.
+
+/// What was noted about the meter, in order of time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MeterEvent {
+    /// The meter was read.
+    Read {
+        /// Hours shown.
+        hours: f64,
+    },
+    /// The meter was changed for another.
+    Swap {
+        /// Hours that the old one showed last.
+        old: f64,
+        /// Hours that the new one showed first.
+        new: f64,
+    },
+}
+
+/// The meter went back although nobody changed it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WentBack {
+    /// Which event, from 0.
+    pub at: usize,
+    /// By how many hours.
+    pub by: f64,
+}
+
+/// Hours by which a reading may lie under the last one through rounding alone.
+const ROUNDING_H: f64 = 1e-9;
+
+/// Total hours: the last reading plus what each old meter had more than its successor.
+///
+/// # Errors
+/// A reading, or the old meter at its swap, lies below what was read before.
+pub fn total_hours(events: &[MeterEvent]) -> Result<f64, WentBack> {
+    let (mut carried, mut last) = (0.0, 0.0);
+    for (at, event) in events.iter().enumerate() {
+        let (MeterEvent::Read { hours: shown } | MeterEvent::Swap { old: shown, .. }) = *event;
+        if at > 0 && shown < last - ROUNDING_H {
+            return Err(WentBack { at, by: last - shown });
+        }
+        last = shown;
+        if let MeterEvent::Swap { old, new } = *event {
+            carried += old - new;
+            last = new;
+        }
+    }
+    Ok(carried + last)
+}
+
+/// Hours on hard, dry ground that wear as much, and their ratio to the hours ridden (1 if none were).
+/// Each pair is hours on a ground and how much faster that ground wears.
+#[must_use]
+pub fn equivalent_hours(grounds: &[(f64, f64)]) -> (f64, f64) {
+    let weighed: f64 = grounds.iter().map(|(hours, multiplier)| hours * multiplier).sum();
+    let ridden: f64 = grounds.iter().map(|(hours, _)| hours).sum();
+    (weighed, if ridden > 0.0 { weighed / ridden } else { 1.0 })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_meter_carries_the_old_hours_on() {
+        let events = [
+            MeterEvent::Read { hours: 40.0 },
+            MeterEvent::Swap { old: 41.5, new: 0.2 },
+            MeterEvent::Read { hours: 3.2 },
+        ];
+        assert!(total_hours(&events).is_ok_and(|hours| (hours - 44.5).abs() < 1e-12));
+    }
+
+    #[test]
+    fn a_meter_that_went_back_says_by_how_much() {
+        let back = total_hours(&[MeterEvent::Read { hours: 5.0 }, MeterEvent::Read { hours: 3.0 }]);
+        assert_eq!(back, Err(WentBack { at: 1, by: 2.0 }));
+    }
+}

@@ -1,0 +1,235 @@
+//! Slack at several places of the chain: how uneven it is, and whether wheel or chain causes it.
+
+use std::f64::consts::TAU;
+
+use measure::{Length, Links, Teeth};
+
+use super::run::surplus_of;
+use crate::chance::least_squares;
+
+/// The run on which slack is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Run {
+    /// Free run, tangent to tangent.
+    pub span: Length,
+    /// Place along it, 0–1 from the front.
+    pub station: f64,
+    /// Chain pitch.
+    pub pitch: Length,
+    /// Front sprocket.
+    pub front: Teeth,
+    /// Rear sprocket.
+    pub rear: Teeth,
+}
+
+impl Run {
+    /// Cosine of the angle between the run and the line of the centres.
+    ///
+    /// # Formula
+    /// tan α = (R − r)/a with pitch radii p/(2 sin(π/z))
+    fn cosine(&self) -> f64 {
+        let radius = |teeth: Teeth| self.pitch.mm() / 2.0 / (std::f64::consts::PI / teeth.real()).sin();
+        let a = self.span.mm();
+        a / a.hypot(radius(self.rear) - radius(self.front))
+    }
+}
+
+/// Range at the axle from which care and a stop hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AxleLimits {
+    /// Above it: care.
+    pub care: Length,
+    /// Above it: stop.
+    pub stop: Length,
+}
+
+/// Where along the chain the slack was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Periods {
+    /// Links gone by since the mark, one for each reading, rising.
+    pub at_links: Vec<f64>,
+    /// Links of the chain.
+    pub links: Links,
+}
+
+/// Slack readings of the free kind (two or more), and where they were taken if that was noted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Places {
+    /// Slack at each place.
+    pub slack: Vec<Length>,
+    /// Where.
+    pub periods: Option<Periods>,
+}
+
+/// How uneven the drive is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PlaceVerdict {
+    /// Even enough.
+    Even,
+    /// Uneven.
+    Care,
+    /// Too uneven to ride.
+    Stop,
+}
+
+/// What makes the slack uneven.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// Neither: scatter of the readings.
+    Neither,
+    /// It repeats with the rear wheel.
+    Wheel,
+    /// It repeats with the chain.
+    Chain,
+    /// Both.
+    Both,
+    /// Cannot be told.
+    Unknown,
+}
+
+/// What slack at several places says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TightSpot {
+    /// Least slack.
+    pub slack_min: Length,
+    /// Most slack.
+    pub slack_max: Length,
+    /// Least surplus.
+    pub surplus_min: Length,
+    /// Range of the surplus.
+    pub surplus_range: Length,
+    /// Range at the axle: the run-out of one sprocket, if that alone caused it.
+    pub axle_range: Length,
+    /// Index of the tightest place (the first of equals).
+    pub tightest: usize,
+    /// What follows.
+    pub verdict: PlaceVerdict,
+    /// Where it comes from.
+    pub cause: Cause,
+    /// Places were noted but cannot tell wheel from chain.
+    pub undecidable: bool,
+    /// Size of the wheel's wave in the surplus.
+    pub wheel_amplitude: Option<Length>,
+    /// Size of the chain's wave in the surplus.
+    pub chain_amplitude: Option<Length>,
+    /// Information score of each model that could be tried, least is best.
+    pub scores: Vec<(Cause, f64)>,
+}
+
+/// Judges slack at several places.
+///
+/// # Formula
+/// Unevenness is judged by the surplus d, since slack goes as its root: range at the axle = (max d − min d)/(2 cos α).
+///
+/// # Holds when
+/// At least two readings, `at_links` as many as readings.
+#[must_use]
+pub fn tight_spot(places: &Places, run: &Run, limits: AxleLimits) -> TightSpot {
+    let surplus: Vec<f64> = places.slack.iter().map(|&slack| surplus_of(slack, run.span, run.station).mm()).collect();
+    let tightest = first_least(&places.slack);
+    let (low, high) = (least(&surplus), -least(&surplus.iter().map(|d| -d).collect::<Vec<_>>()));
+    let axle_range = Length::from_mm((high - low) / (2.0 * run.cosine()));
+    let verdict = if axle_range > limits.stop {
+        PlaceVerdict::Stop
+    } else if axle_range > limits.care {
+        PlaceVerdict::Care
+    } else {
+        PlaceVerdict::Even
+    };
+    let waves = places.periods.as_ref().map(|periods| waves(&surplus, periods, run.rear));
+    let undecidable = matches!(waves, Some(None));
+    let waves = waves.flatten().unwrap_or_default();
+    TightSpot {
+        slack_min: places.slack[tightest],
+        slack_max: places.slack.iter().copied().fold(Length::ZERO, Length::max),
+        surplus_min: Length::from_mm(low),
+        surplus_range: Length::from_mm(high - low),
+        axle_range,
+        tightest,
+        verdict,
+        cause: waves.cause,
+        undecidable,
+        wheel_amplitude: waves.wheel.map(Length::from_mm),
+        chain_amplitude: waves.chain.map(Length::from_mm),
+        scores: waves.scores,
+    }
+}
+
+fn least(values: &[f64]) -> f64 {
+    values.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
+fn first_least(values: &[Length]) -> usize {
+    (1..values.len()).fold(0, |best, k| if values[k] < values[best] { k } else { best })
+}
+
+struct Waves {
+    cause: Cause,
+    wheel: Option<f64>,
+    chain: Option<f64>,
+    scores: Vec<(Cause, f64)>,
+}
+
+impl Default for Waves {
+    fn default() -> Self {
+        Self { cause: Cause::Unknown, wheel: None, chain: None, scores: Vec::new() }
+    }
+}
+
+/// Fits waves of the wheel, of the chain, of both and of neither to the surplus, and picks by AICc.
+/// `None` where the places cannot tell the two periods apart.
+///
+/// # Formula
+/// Least squares on 1, cos 2πx/P, sin 2πx/P; AICc = n ln(rss/n) + 2k + 2k(k+1)/(n−k−1), k = coefficients + 1;
+/// models with n − k − 1 ≤ 0 are left out.
+///
+/// # Source
+/// Hurvich and Tsai 1989 (`aicc`).
+fn waves(surplus: &[f64], periods: &Periods, rear: Teeth) -> Option<Waves> {
+    let x = &periods.at_links;
+    let (wheel, chain) = (rear.real(), periods.links.real());
+    let span = x.last()? - x.first()?;
+    if x.len() < 7 || span < 1.5 * wheel || (chain - 2.0 * wheel).abs() < 8.0 {
+        return None;
+    }
+    let tries: [(Cause, &[f64]); 4] =
+        [(Cause::Neither, &[]), (Cause::Wheel, &[wheel]), (Cause::Chain, &[chain]), (Cause::Both, &[wheel, chain])];
+    let fits: Vec<(Cause, f64, Vec<f64>)> = tries
+        .into_iter()
+        .filter_map(|(cause, of)| fit(surplus, x, of).map(|(score, amplitudes)| (cause, score, amplitudes)))
+        .collect();
+    let best = fits.iter().reduce(|best, next| if next.1 < best.1 { next } else { best })?.0;
+    let amplitude = |alone: Cause, index: usize| {
+        let of = |wanted: Cause| fits.iter().find(|(cause, ..)| *cause == wanted);
+        let alone = of(alone)?.2.first().copied();
+        if best == Cause::Both { of(Cause::Both).and_then(|fit| fit.2.get(index).copied()) } else { alone }
+    };
+    Some(Waves {
+        cause: best,
+        wheel: amplitude(Cause::Wheel, 0),
+        chain: amplitude(Cause::Chain, 1),
+        scores: fits.iter().map(|(cause, score, _)| (*cause, *score)).collect(),
+    })
+}
+
+/// Score and amplitudes of one model; `None` if there are too few points for it.
+fn fit(values: &[f64], x: &[f64], periods: &[f64]) -> Option<(f64, Vec<f64>)> {
+    let n = values.len() as f64;
+    let k = (2 * periods.len() + 2) as f64;
+    if n - k - 1.0 <= 0.0 {
+        return None;
+    }
+    let mut columns = vec![vec![1.0; values.len()]];
+    for period in periods {
+        columns.push(x.iter().map(|x| (TAU * x / period).cos()).collect());
+        columns.push(x.iter().map(|x| (TAU * x / period).sin()).collect());
+    }
+    let b = least_squares(&columns, values);
+    let rss: f64 = values
+        .iter()
+        .enumerate()
+        .map(|(i, value)| (value - b.iter().zip(&columns).map(|(b, column)| b * column[i]).sum::<f64>()).powi(2))
+        .sum();
+    let score = n * (rss.max(1e-12) / n).ln() + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0);
+    Some((score, b[1..].chunks_exact(2).map(|pair| pair[0].hypot(pair[1])).collect()))
+}

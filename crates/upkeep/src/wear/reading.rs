@@ -1,0 +1,233 @@
+//! One set of length readings judged against the limit: worn, not worn, measure again, or a bad reading.
+
+use measure::{Length, Teeth};
+
+use super::instrument::{Instrument, MeanError, mean_error};
+use crate::chance::normal;
+
+/// Elongation that a chain can have: below, it was not taut or miscounted; above, it is no chain of that pitch.
+const PLAUSIBLE_PCT: (f64, f64) = (-0.3, 4.0);
+/// Chance of being over the limit from which a chain counts as worn, and below 1 − which as sound.
+const DECIDED: f64 = 0.95;
+/// Most pitches that a tape at home reaches over.
+const MOST_PITCHES: u32 = 60;
+
+/// Readings over an even number of pitches, one list for each place (none empty).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// Lengths by place.
+    pub lengths: Vec<Vec<Length>>,
+    /// Pitches between the jaws.
+    pub pitches: u32,
+    /// The limit that decides, per cent.
+    pub limit_pct: f64,
+}
+
+/// What is likely wrong with a length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Diagnosis {
+    /// Nothing.
+    Sound,
+    /// The length was read in inches.
+    Inch,
+    /// The length was read in centimetres.
+    Centimetre,
+    /// So many pitches were between the jaws, not as many as said.
+    CountOff(u32),
+    /// No single slip explains it.
+    Implausible,
+}
+
+/// What a set of readings says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Surely below the limit.
+    Sound,
+    /// Too close to the limit for this measurement.
+    MeasureAgain,
+    /// Surely above the limit.
+    Worn,
+    /// A length that no chain can have, or places that cannot belong to one chain.
+    BadReading,
+}
+
+/// A set of readings, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// Elongation at each place, per cent.
+    pub places_pct: Vec<f64>,
+    /// Mean over the places, per cent.
+    pub mean_pct: f64,
+    /// Uncertainty of that mean.
+    pub mean: MeanError,
+    /// Index of the most stretched place (the first of equals).
+    pub worst: usize,
+    /// Uncertainty of that place alone.
+    pub worst_error: MeanError,
+    /// Chance that the worst place is over the limit.
+    pub chance_worn: f64,
+    /// What follows.
+    pub verdict: Verdict,
+    /// Fewest even pitches over which the same elongation would decide; `None` if none up to 60, or nothing to decide.
+    pub pitches_to_decide: Option<u32>,
+    /// What is likely wrong, by place.
+    pub diagnosis: Vec<Diagnosis>,
+    /// Two readings differ by more than half a pitch: one was miscounted.
+    pub places_disagree: bool,
+    /// Standard deviation of repeats, pooled over places, with its count; `None` without a repeat.
+    pub pooled_repeat: Option<(Length, usize)>,
+}
+
+/// The limit in per cent where a rear sprocket of many teeth lets a worn chain ride up earlier.
+///
+/// # Formula
+/// min(limit, 200/z)
+///
+/// # Source
+/// Roller-chain makers' engineering pages (`chain-makers`).
+#[must_use]
+pub fn limit_for_teeth(limit_pct: f64, rear: Teeth) -> f64 {
+    limit_pct.min(200.0 / rear.real())
+}
+
+/// Judges a set of readings by its worst place.
+///
+/// # Formula
+/// P(e > limit) = 1 − Φ((limit − e)/u) with u of that place alone; worn above 0.95, sound below 0.05.
+///
+/// # Holds when
+/// The chain is clean and the measured run taut, and no place is empty.
+#[must_use]
+pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
+    let pitches = reading.pitches;
+    let places_pct: Vec<f64> =
+        reading.lengths.iter().map(|place| instrument.elongation_pct(mean(place), pitches)).collect();
+    let counts: Vec<usize> = reading.lengths.iter().map(Vec::len).collect();
+    let worst = first_largest(&places_pct);
+    let worst_error = mean_error(instrument, pitches, &counts[worst..=worst], None);
+    let diagnosis: Vec<Diagnosis> =
+        reading.lengths.iter().map(|place| first_fault(place, pitches, instrument)).collect();
+    let places_disagree = spread(&reading.lengths) > instrument.pitch.mm() / 2.0;
+    let over = |u: f64| normal::above((reading.limit_pct - places_pct[worst]) / u);
+    let chance_worn = over(worst_error.u_pct);
+    let verdict = if places_disagree || diagnosis.iter().any(|&d| d != Diagnosis::Sound) {
+        Verdict::BadReading
+    } else if chance_worn > DECIDED {
+        Verdict::Worn
+    } else if chance_worn < 1.0 - DECIDED {
+        Verdict::Sound
+    } else {
+        Verdict::MeasureAgain
+    };
+    let decides = |&n: &u32| {
+        let chance = over(worst_error.u_pct * f64::from(pitches) / f64::from(n));
+        !(1.0 - DECIDED..=DECIDED).contains(&chance)
+    };
+    let next_even = pitches + 2 - pitches % 2;
+    let pitches_to_decide =
+        (verdict == Verdict::MeasureAgain).then(|| (next_even..=MOST_PITCHES).step_by(2).find(decides)).flatten();
+    Judged {
+        mean_pct: places_pct.iter().sum::<f64>() / places_pct.len() as f64,
+        mean: mean_error(instrument, pitches, &counts, None),
+        places_pct,
+        worst,
+        worst_error,
+        chance_worn,
+        verdict,
+        pitches_to_decide,
+        diagnosis,
+        places_disagree,
+        pooled_repeat: pooled(&reading.lengths),
+    }
+}
+
+fn mean(place: &[Length]) -> Length {
+    place.iter().copied().sum::<Length>() / place.len() as f64
+}
+
+fn first_largest(values: &[f64]) -> usize {
+    (1..values.len()).fold(0, |best, k| if values[k] > values[best] { k } else { best })
+}
+
+fn spread(lengths: &[Vec<Length>]) -> f64 {
+    let all = || lengths.iter().flatten().map(|length| length.mm());
+    all().fold(f64::MIN, f64::max) - all().fold(f64::MAX, f64::min)
+}
+
+fn first_fault(place: &[Length], pitches: u32, instrument: &Instrument) -> Diagnosis {
+    place
+        .iter()
+        .map(|&length| diagnose(length, pitches, instrument))
+        .find(|&diagnosis| diagnosis != Diagnosis::Sound)
+        .unwrap_or(Diagnosis::Sound)
+}
+
+/// The first single slip that makes a length plausible; nothing is rewritten.
+fn diagnose(length: Length, pitches: u32, instrument: &Instrument) -> Diagnosis {
+    let plausible = |length: Length, pitches: u32| {
+        pitches > 0 && (PLAUSIBLE_PCT.0..=PLAUSIBLE_PCT.1).contains(&instrument.elongation_pct(length, pitches))
+    };
+    if plausible(length, pitches) {
+        return Diagnosis::Sound;
+    }
+    if plausible(length * 25.4, pitches) {
+        return Diagnosis::Inch;
+    }
+    if plausible(length * 10.0, pitches) {
+        return Diagnosis::Centimetre;
+    }
+    [pitches + 1, pitches.saturating_sub(1), pitches + 2, pitches.saturating_sub(2)]
+        .into_iter()
+        .find(|&other| plausible(length, other))
+        .map_or(Diagnosis::Implausible, Diagnosis::CountOff)
+}
+
+fn pooled(lengths: &[Vec<Length>]) -> Option<(Length, usize)> {
+    let count: usize = lengths.iter().map(|place| place.len() - 1).sum();
+    let squares: f64 = lengths
+        .iter()
+        .map(|place| {
+            let mean = mean(place);
+            place.iter().map(|&length| (length - mean).mm().powi(2)).sum::<f64>()
+        })
+        .sum();
+    (count > 0).then(|| (Length::from_mm((squares / count as f64).sqrt()), count))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const CALLIPER: Instrument = Instrument {
+        pitch: Length::from_mm(15.875),
+        largest_error: Length::from_mm(0.05),
+        resolution: Length::from_mm(0.01),
+        repeat: Length::from_mm(0.15),
+        repeat_dof: 10.0,
+    };
+
+    fn judged(places: &[&[f64]], pitches: u32, limit_pct: f64) -> Judged {
+        let lengths = places.iter().map(|place| place.iter().map(|&mm| Length::from_mm(mm)).collect()).collect();
+        judge(&Reading { lengths, pitches, limit_pct }, &CALLIPER)
+    }
+
+    #[test]
+    fn an_elongation_at_the_limit_is_never_decided() {
+        let judged = judged(&[&[254.0 * 1.01]], 16, 1.0);
+        assert_eq!((judged.verdict, judged.pitches_to_decide), (Verdict::MeasureAgain, None));
+    }
+
+    #[test]
+    fn a_slip_is_named_and_never_rewritten() {
+        for (length, want) in [
+            (10.1, Diagnosis::Inch),
+            (25.65, Diagnosis::Centimetre),
+            (272.5, Diagnosis::CountOff(17)),
+            (500.0, Diagnosis::Implausible),
+        ] {
+            let judged = judged(&[&[length]], 16, 1.0);
+            assert_eq!((judged.diagnosis[0], judged.verdict), (want, Verdict::BadReading));
+            assert!((judged.places_pct[0] - 100.0 * (length / 254.0 - 1.0)).abs() < 1e-12);
+        }
+    }
+}
