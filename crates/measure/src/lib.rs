@@ -1,10 +1,11 @@
 //! A number knows its unit, its bounds and where it came from.
 //!
-//! Lives here: quantities, counts, the one table of bounds, standings and sources.
+//! Lives here: quantities, counts, the one table of bounds, typed entry, standings and sources.
 //! Does not live here: any formula. This room knows no file, clock, network or randomness.
 
 pub mod bounds;
 mod count;
+pub mod entry;
 mod quantity;
 mod standing;
 

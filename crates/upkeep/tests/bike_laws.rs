@@ -66,3 +66,27 @@ proptest! {
         let _ = Bike::from_toml(&text);
     }
 }
+
+proptest! {
+    #[test]
+    fn the_words_of_a_value_can_be_typed_back(
+        share in proptest::collection::vec(0.0..=1.0f64, FIELDS.len()),
+        text in "[a-z][a-z /-]{0,20}[a-z]",
+    ) {
+        for (field, share) in FIELDS.iter().zip(&share) {
+            // Rounded to a hundredth: three decimals may be asked back, and are tested where they are.
+            let value = value(field, (share * 100.0).round() / 100.0, &text);
+            match field.typed(&value.to_string()) {
+                Ok(typed) => prop_assert_eq!(typed.value, value),
+                Err(fault) => prop_assert!(fault.code == "ambiguous" || field.check(&value).is_err(), "{}: {value}", fault),
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_typed_makes_a_field_panic(field in 0..FIELDS.len(), text in "(?s).{0,40}") {
+        if let Ok(typed) = FIELDS[field].typed(&text) {
+            prop_assert!(FIELDS[field].check(&typed.value).is_ok());
+        }
+    }
+}

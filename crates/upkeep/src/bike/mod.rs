@@ -8,6 +8,7 @@ mod field;
 mod file;
 mod table;
 mod ties;
+mod typed;
 mod value;
 
 use std::collections::BTreeMap;
@@ -15,6 +16,7 @@ use std::collections::BTreeMap;
 pub use fault::Fault;
 pub use field::{BikeField, Kind, Section};
 pub use table::{FIELDS, field, nearest};
+pub use typed::TypedValue;
 pub use value::{Ratio, Value};
 
 /// One value of a sheet and where the rider has it from ("manual, p. 12").

@@ -1,0 +1,263 @@
+//! The units that may be typed for each unit that is kept. Factors are exact by definition.
+
+/// A unit as it may be typed, and what one of it is in the unit kept.
+pub(super) struct Unit {
+    /// How it is printed.
+    pub(super) name: &'static str,
+    /// How it may be spelled: lower case, without space, point, hyphen or raised dot.
+    spelled: &'static [&'static str],
+    factor: f64,
+    offset: f64,
+    /// Whether lengths of it are typed in halves and quarters.
+    pub(super) fractions: bool,
+}
+
+impl Unit {
+    const fn new(name: &'static str, spelled: &'static [&'static str], factor: f64) -> Self {
+        Self { name, spelled, factor, offset: 0.0, fractions: false }
+    }
+
+    const fn with_fractions(self) -> Self {
+        Self { fractions: true, ..self }
+    }
+
+    const fn shifted(self, offset: f64) -> Self {
+        Self { offset, ..self }
+    }
+
+    /// The number in the unit kept.
+    pub(super) fn kept(&self, typed: f64) -> f64 {
+        // A factor of one leaves the number digit for digit as it was typed.
+        if self.is_kept() { typed } else { (typed + self.offset) * self.factor }
+    }
+
+    /// Whether it is the unit kept itself.
+    #[expect(clippy::float_cmp, reason = "the table writes exactly 1.0 for the unit kept")]
+    pub(super) fn is_kept(&self) -> bool {
+        self.factor == 1.0 && self.offset == 0.0
+    }
+}
+
+/// All units that may be typed for one unit kept; the kept one first.
+pub(super) struct Family {
+    kept: &'static [&'static str],
+    pub(super) units: &'static [Unit],
+    /// Decimals that an echo of a converted number shows.
+    pub(super) decimals: usize,
+}
+
+/// Pound-force foot in newton metres: 0.3048 m times 4.4482216152605 N.
+const LBF_FT: f64 = 0.3048 * 4.448_221_615_260_5;
+const KGF: f64 = 9.80665;
+const INCH_M: f64 = 0.0254;
+const FOOT_M: f64 = 0.3048;
+const MILE_M: f64 = 1609.344;
+const POUND_KG: f64 = 0.453_592_37;
+const LBF: f64 = 4.448_221_615_260_5;
+
+const INCH: &[&str] = &["in", "inch", "inches", "\"", "″", "”"];
+const NEWTON_METRE: &[&str] = &["nm", "newtonmetre", "newtonmetres", "newtonmeter", "newtonmeters"];
+const FOOT_POUND: &[&str] = &["lbfft", "ftlbf", "lbft", "ftlb", "lbsft", "ftlbs", "footpounds", "poundfeet"];
+const INCH_POUND: &[&str] = &["lbfin", "inlbf", "lbin", "inlb", "lbsin", "inlbs", "inchpounds", "poundinches"];
+const KILOPOND_METRE: &[&str] = &["kgfm", "kgm", "mkgf", "mkg", "kpm"];
+const HOUR: &[&str] = &["h", "hr", "hrs", "hour", "hours", "std"];
+const MINUTE: &[&str] = &["min", "mins", "minute", "minutes"];
+
+static FAMILIES: [Family; 22] = [
+    Family {
+        kept: &["mm"],
+        units: &[
+            Unit::new("mm", &["mm", "millimetre", "millimetres", "millimeter", "millimeters"], 1.0),
+            Unit::new("cm", &["cm"], 10.0),
+            Unit::new("m", &["m"], 1000.0),
+            Unit::new("in", INCH, 25.4).with_fractions(),
+        ],
+        decimals: 3,
+    },
+    Family {
+        kept: &["m"],
+        units: &[
+            Unit::new("m", &["m", "metre", "metres", "meter", "meters"], 1.0),
+            Unit::new("cm", &["cm"], 0.01),
+            Unit::new("mm", &["mm"], 0.001),
+            Unit::new("in", INCH, INCH_M).with_fractions(),
+            Unit::new("ft", &["ft", "foot", "feet"], FOOT_M).with_fractions(),
+        ],
+        decimals: 4,
+    },
+    Family {
+        kept: &["km"],
+        units: &[
+            Unit::new("km", &["km"], 1.0),
+            Unit::new("m", &["m"], 0.001),
+            Unit::new("mi", &["mi", "mile", "miles"], MILE_M / 1000.0),
+        ],
+        decimals: 2,
+    },
+    Family {
+        kept: &["N·m"],
+        units: &[
+            Unit::new("N·m", NEWTON_METRE, 1.0),
+            Unit::new("lbf ft", FOOT_POUND, LBF_FT),
+            Unit::new("lbf in", INCH_POUND, LBF_FT / 12.0),
+            Unit::new("kgf m", KILOPOND_METRE, KGF),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["km/h"],
+        units: &[
+            Unit::new("km/h", &["km/h", "kmh", "kph"], 1.0),
+            Unit::new("mph", &["mph", "mi/h", "mi"], MILE_M / 1000.0),
+            Unit::new("m/s", &["m/s", "ms"], 3.6),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["m/s"],
+        units: &[
+            Unit::new("m/s", &["m/s", "ms"], 1.0),
+            Unit::new("km/h", &["km/h", "kmh", "kph"], 1.0 / 3.6),
+            Unit::new("mph", &["mph", "mi/h"], MILE_M / 3600.0),
+        ],
+        decimals: 2,
+    },
+    Family {
+        kept: &["h"],
+        units: &[Unit::new("h", HOUR, 1.0).with_fractions(), Unit::new("min", MINUTE, 1.0 / 60.0)],
+        decimals: 3,
+    },
+    Family {
+        kept: &["min"],
+        units: &[Unit::new("min", MINUTE, 1.0), Unit::new("h", HOUR, 60.0).with_fractions()],
+        decimals: 1,
+    },
+    Family {
+        kept: &["s"],
+        units: &[
+            Unit::new("s", &["s", "sec", "second", "seconds"], 1.0),
+            Unit::new("min", MINUTE, 60.0),
+            Unit::new("h", HOUR, 3600.0),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["d"],
+        units: &[Unit::new("d", &["d", "day", "days"], 1.0), Unit::new("weeks", &["week", "weeks", "wk"], 7.0)],
+        decimals: 1,
+    },
+    Family { kept: &["%"], units: &[Unit::new("%", &["%", "percent", "pct"], 1.0)], decimals: 3 },
+    Family {
+        kept: &["kg"],
+        units: &[
+            Unit::new("kg", &["kg", "kgs", "kilo", "kilos"], 1.0),
+            Unit::new("lb", &["lb", "lbs", "pound", "pounds"], POUND_KG),
+            Unit::new("g", &["g"], 0.001),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["kg/m"],
+        units: &[
+            Unit::new("kg/m", &["kg/m"], 1.0),
+            Unit::new("g/m", &["g/m"], 0.001),
+            Unit::new("lb/ft", &["lb/ft", "lbs/ft"], POUND_KG / FOOT_M),
+        ],
+        decimals: 3,
+    },
+    Family { kept: &["deg", "°"], units: &[Unit::new("deg", &["deg", "°", "degree", "degrees"], 1.0)], decimals: 2 },
+    Family {
+        kept: &["rpm"],
+        units: &[Unit::new("rpm", &["rpm", "1/min", "/min", "r/min", "rev/min"], 1.0)],
+        decimals: 0,
+    },
+    Family {
+        kept: &["N"],
+        units: &[
+            Unit::new("N", &["n", "newton", "newtons"], 1.0),
+            Unit::new("kN", &["kn"], 1000.0),
+            Unit::new("lbf", &["lbf"], LBF),
+            Unit::new("kgf", &["kgf", "kp"], KGF),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["kN"],
+        units: &[
+            Unit::new("kN", &["kn"], 1.0),
+            Unit::new("N", &["n", "newton", "newtons"], 0.001),
+            Unit::new("lbf", &["lbf"], LBF / 1000.0),
+            Unit::new("kgf", &["kgf", "kp"], KGF / 1000.0),
+        ],
+        decimals: 2,
+    },
+    Family {
+        kept: &["kW"],
+        units: &[Unit::new("kW", &["kw"], 1.0), Unit::new("PS", &["ps"], 0.735_498_75)],
+        decimals: 2,
+    },
+    Family {
+        kept: &["°C"],
+        units: &[
+            Unit::new("°C", &["°c", "c", "degc"], 1.0),
+            Unit::new("°F", &["°f", "f", "degf"], 5.0 / 9.0).shifted(-32.0),
+        ],
+        decimals: 1,
+    },
+    Family {
+        kept: &["kPa"],
+        units: &[
+            Unit::new("kPa", &["kpa"], 1.0),
+            Unit::new("hPa", &["hpa", "mbar"], 0.1),
+            Unit::new("bar", &["bar"], 100.0),
+            Unit::new("psi", &["psi"], LBF / (INCH_M * INCH_M) / 1000.0),
+        ],
+        decimals: 2,
+    },
+    Family { kept: &["m²"], units: &[Unit::new("m²", &["m2", "sqm"], 1.0)], decimals: 4 },
+    Family { kept: &["kg·m²"], units: &[Unit::new("kg·m²", &["kgm2"], 1.0)], decimals: 5 },
+];
+
+/// The family of a unit kept; `None` for a unit that is only typed as it is printed.
+pub(super) fn family(kept: &str) -> Option<&'static Family> {
+    FAMILIES.iter().find(|family| family.kept.contains(&kept))
+}
+
+impl Family {
+    /// The unit of a spelling, any case.
+    pub(super) fn spelled(&self, text: &str) -> Option<&'static Unit> {
+        let plain = plain(text);
+        self.units.iter().find(|unit| unit.spelled.contains(&plain.as_str()))
+    }
+
+    /// The names of the units, for a sentence.
+    pub(super) fn names(&self) -> String {
+        self.units.iter().map(|unit| unit.name).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// A spelling without what people write between its parts.
+pub(super) fn plain(text: &str) -> String {
+    text.chars()
+        .filter(|letter| !letter.is_whitespace() && !matches!(letter, '.' | '-' | '·' | '⋅' | '*' | '×'))
+        .map(|letter| if letter == '²' { '2' } else { letter })
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_family_keeps_its_first_unit_and_no_spelling_means_two_units() {
+        for family in &FAMILIES {
+            assert!(family.units[0].is_kept() && family.kept.iter().any(|kept| family.spelled(kept).is_some()));
+            let all: Vec<_> = family.units.iter().flat_map(|unit| unit.spelled).collect();
+            for (place, spelling) in all.iter().enumerate() {
+                assert!(!all[..place].contains(spelling), "{spelling} means two units of {}", family.kept[0]);
+                assert_eq!(plain(spelling), **spelling, "{spelling} can never be matched");
+            }
+        }
+    }
+}
