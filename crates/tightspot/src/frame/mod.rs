@@ -4,9 +4,11 @@
 //! for the policy forbids them: looks go by class.
 //!
 //! Layout: [`page`] the base page · [`verdict`] · [`figure`] a big number · [`reasons`] · [`table`] · [`field`]
-//! inputs · [`notice`] what a person must be told ·
+//! inputs · [`notice`] what a person must be told · [`chart`] lines over hours · [`drawing`] steel in millimetres ·
 //! [`number`] digits for a person.
 
+pub(crate) mod chart;
+pub(crate) mod drawing;
 pub(crate) mod field;
 pub(crate) mod figure;
 pub(crate) mod notice;

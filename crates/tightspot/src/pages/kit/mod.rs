@@ -1,5 +1,7 @@
 //! Every part that pages are made of, on one page: to look at, and for the browser tests. Its figures are invented.
 
+mod pictures;
+
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
@@ -36,6 +38,7 @@ async fn show(visit: Visit, axum::extract::Query(query): axum::extract::Query<Ve
         (reasons(&some_reasons()))
         (figures(some_figures()))
         (some_table())
+        (pictures::pictures())
         (words())
         (form(&visit))
     };

@@ -1,0 +1,246 @@
+//! Drawings to scale: circles, lines and arcs in millimetres, so that a rule laid on the picture tells the truth.
+//!
+//! The picture's own coordinates are millimetres from the swingarm pivot, x forward; y is down as pictures have it,
+//! so y = −z. Every element carries `data-id`, the name of what it shows: whoever doubts a drawing can read the
+//! geometry back from it. Words stand in a second picture over the first at percentages, so they do not shrink.
+
+#[cfg(test)]
+mod tests;
+
+use maud::{Markup, html};
+
+/// A spot in the plane of the chain, in millimetres: x forward, z up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Spot {
+    /// Forward.
+    pub(crate) x_mm: f64,
+    /// Up.
+    pub(crate) z_mm: f64,
+}
+
+impl Spot {
+    /// A spot.
+    pub(crate) const fn new(x_mm: f64, z_mm: f64) -> Self {
+        Self { x_mm, z_mm }
+    }
+}
+
+/// How a thing is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Ink {
+    /// Chain.
+    Chain,
+    /// Steel: sprockets, swingarm.
+    Steel,
+    /// Something that only helps to read: centre lines, construction.
+    Help,
+    /// What must not be touched or passed.
+    Limit,
+    /// The same thing in another place.
+    Other,
+}
+
+impl Ink {
+    const fn class(self) -> &'static str {
+        match self {
+            Self::Chain => "chain",
+            Self::Steel => "steel",
+            Self::Help => "help",
+            Self::Limit => "limit",
+            Self::Other => "other",
+        }
+    }
+}
+
+/// One thing drawn.
+pub(crate) enum Shape {
+    /// A circle.
+    Circle {
+        /// Its centre.
+        centre: Spot,
+        /// Its radius.
+        radius_mm: f64,
+    },
+    /// A straight line.
+    Segment {
+        /// Its first end.
+        from: Spot,
+        /// Its second end.
+        to: Spot,
+    },
+    /// A part of a circle, from one spot on it to another.
+    Arc {
+        /// The circle's centre.
+        centre: Spot,
+        /// The circle's radius.
+        radius_mm: f64,
+        /// Its first end.
+        from: Spot,
+        /// Its second end.
+        to: Spot,
+        /// Which way it runs, seen as drawn.
+        clockwise: bool,
+    },
+    /// A line through spots.
+    Through(Vec<Spot>),
+    /// A spot alone: a pin, an axle.
+    Dot(Spot),
+}
+
+/// A thing drawn with its name and its ink.
+pub(crate) struct Piece<'a> {
+    /// Name of what it shows, as the figure calls it (`front_pitch_circle`).
+    pub(crate) id: &'a str,
+    /// How it is drawn.
+    pub(crate) ink: Ink,
+    /// What is drawn.
+    pub(crate) shape: Shape,
+}
+
+/// Words at a spot.
+pub(crate) struct Label<'a> {
+    /// Where.
+    pub(crate) at: Spot,
+    /// The words.
+    pub(crate) words: &'a str,
+}
+
+/// A drawing.
+pub(crate) struct Drawing<'a> {
+    /// Its id on the page.
+    pub(crate) id: &'a str,
+    /// What it shows.
+    pub(crate) title: &'a str,
+    /// What it says, in one sentence.
+    pub(crate) finding: &'a str,
+    /// What is drawn, from the back to the front.
+    pub(crate) pieces: &'a [Piece<'a>],
+    /// Words on it.
+    pub(crate) labels: &'a [Label<'a>],
+}
+
+/// The frame of a drawing in millimetres.
+struct Sheet {
+    left: f64,
+    top: f64,
+    width: f64,
+    height: f64,
+}
+
+/// A drawing to scale with its scale bar.
+pub(crate) fn drawing(drawing: &Drawing<'_>) -> Markup {
+    let sheet = Sheet::around(drawing);
+    let (title, desc) = (format!("{}-title", drawing.id), format!("{}-desc", drawing.id));
+    let bar = bar_length(sheet.width);
+    let bar_at = Spot::new(sheet.left + sheet.width * 0.02, -(sheet.top + sheet.height * 0.97));
+    html! {
+        figure class="drawing" {
+            figcaption { strong { (drawing.title) } " " (drawing.finding) }
+            div class="overlaid" {
+                svg class="to-scale" role="img" aria-labelledby=(title) aria-describedby=(desc) viewBox=(sheet.view()) {
+                    title id=(title) { (drawing.title) }
+                    desc id=(desc) { (drawing.finding) }
+                    @for piece in drawing.pieces { (drawn(piece)) }
+                    line class="bar" data-id="scale_bar" vector-effect="non-scaling-stroke"
+                        x1=(mm(bar_at.x_mm)) y1=(mm(-bar_at.z_mm)) x2=(mm(bar_at.x_mm + bar)) y2=(mm(-bar_at.z_mm)) {}
+                }
+                svg class="words" width="100%" height="100%" aria-hidden="true" focusable="false" {
+                    @for label in drawing.labels { (words(&sheet, label, "middle")) }
+                    (words(&sheet, &Label { at: bar_at, words: &format!("{bar} mm") }, "start"))
+                }
+            }
+        }
+    }
+}
+
+impl Sheet {
+    /// Everything drawn, with a little room around it and room for the scale bar below.
+    fn around(drawing: &Drawing<'_>) -> Self {
+        let start = (f64::INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::NEG_INFINITY);
+        let grow = |(x0, x1, z0, z1): (f64, f64, f64, f64), (spot, around): (Spot, f64)| {
+            (
+                x0.min(spot.x_mm - around),
+                x1.max(spot.x_mm + around),
+                z0.min(spot.z_mm - around),
+                z1.max(spot.z_mm + around),
+            )
+        };
+        let (x0, x1, z0, z1) = drawing.pieces.iter().flat_map(|piece| reach(&piece.shape)).fold(start, grow);
+        let (x0, x1, z0, z1) = if x0 > x1 { (0.0, 100.0, 0.0, 100.0) } else { (x0, x1, z0, z1) };
+        let room = ((x1 - x0).max(z1 - z0) * 0.05).max(1.0);
+        Self { left: x0 - room, top: -z1 - room, width: x1 - x0 + 2.0 * room, height: z1 - z0 + 4.0 * room }
+    }
+
+    fn view(&self) -> String {
+        [self.left, self.top, self.width, self.height].map(mm).join(" ")
+    }
+}
+
+/// Spots that a shape needs in view, each with the room around it.
+fn reach(shape: &Shape) -> Vec<(Spot, f64)> {
+    match shape {
+        Shape::Circle { centre, radius_mm } => vec![(*centre, *radius_mm)],
+        Shape::Segment { from, to } | Shape::Arc { from, to, .. } => vec![(*from, 0.0), (*to, 0.0)],
+        Shape::Through(spots) => spots.iter().map(|spot| (*spot, 0.0)).collect(),
+        Shape::Dot(spot) => vec![(*spot, 0.0)],
+    }
+}
+
+fn drawn(piece: &Piece<'_>) -> Markup {
+    let (id, class) = (piece.id, piece.ink.class());
+    match &piece.shape {
+        Shape::Circle { centre, radius_mm } => html! {
+            circle class=(class) data-id=(id) vector-effect="non-scaling-stroke" cx=(mm(centre.x_mm)) cy=(mm(-centre.z_mm)) r=(mm(*radius_mm)) {}
+        },
+        Shape::Segment { from, to } => html! {
+            line class=(class) data-id=(id) vector-effect="non-scaling-stroke"
+                x1=(mm(from.x_mm)) y1=(mm(-from.z_mm)) x2=(mm(to.x_mm)) y2=(mm(-to.z_mm)) {}
+        },
+        Shape::Arc { centre, radius_mm, from, to, clockwise } => html! {
+            path class=(class) data-id=(id) data-cx=(mm(centre.x_mm)) data-cy=(mm(-centre.z_mm)) data-r=(mm(*radius_mm))
+                vector-effect="non-scaling-stroke" d=(arc(*centre, *radius_mm, *from, *to, *clockwise)) {}
+        },
+        Shape::Through(spots) => {
+            let spots: Vec<String> = spots.iter().map(|spot| format!("{} {}", mm(spot.x_mm), mm(-spot.z_mm))).collect();
+            html! { path class=(class) data-id=(id) vector-effect="non-scaling-stroke" d={ "M" (spots.join("L")) } {} }
+        }
+        Shape::Dot(spot) => {
+            let at = format!("{} {}", mm(spot.x_mm), mm(-spot.z_mm));
+            html! {
+                // A line of no length with round ends: a dot that keeps its size on every screen.
+                path class={ "dot " (class) } data-id=(id) data-cx=(mm(spot.x_mm)) data-cy=(mm(-spot.z_mm))
+                    vector-effect="non-scaling-stroke" d={ "M" (at) "L" (at) } {}
+            }
+        }
+    }
+}
+
+/// The path of an arc; whether it is the long way round follows from its ends and its turning.
+fn arc(centre: Spot, radius_mm: f64, from: Spot, to: Spot, clockwise: bool) -> String {
+    let angle = |spot: Spot| (spot.z_mm - centre.z_mm).atan2(spot.x_mm - centre.x_mm);
+    let turn = (angle(to) - angle(from)) * if clockwise { -1.0 } else { 1.0 };
+    let large = u8::from(turn.rem_euclid(std::f64::consts::TAU) > std::f64::consts::PI);
+    let (radius, sweep) = (mm(radius_mm), u8::from(clockwise));
+    let (x1, y1, x2, y2) = (mm(from.x_mm), mm(-from.z_mm), mm(to.x_mm), mm(-to.z_mm));
+    format!("M{x1} {y1}A{radius} {radius} 0 {large} {sweep} {x2} {y2}")
+}
+
+fn words(sheet: &Sheet, label: &Label<'_>, anchor: &str) -> Markup {
+    let x = (label.at.x_mm - sheet.left) / sheet.width * 100.0;
+    let y = (-label.at.z_mm - sheet.top) / sheet.height * 100.0;
+    html! { text x=(format!("{x:.2}%")) y=(format!("{y:.2}%")) dy="-6" text-anchor=(anchor) { (label.words) } }
+}
+
+/// Millimetres with three decimals, as the picture holds them.
+fn mm(value: f64) -> String {
+    let text = format!("{value:.3}");
+    if text == "-0.000" { "0.000".to_owned() } else { text }
+}
+
+/// A round length of about a fifth of the width.
+fn bar_length(width_mm: f64) -> f64 {
+    [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0]
+        .into_iter()
+        .rfind(|length| *length <= width_mm / 4.0)
+        .unwrap_or(1.0)
+}
