@@ -217,8 +217,7 @@ impl Layout {
     /// The straight length of either run, slider left out.
     #[must_use]
     pub fn span(&self, arm: Angle) -> Length {
-        let (centre, rise) = (self.centre(arm).mm(), self.rear.radius_mm - self.front.radius_mm);
-        Length::from_mm((centre * centre - rise * rise).max(0.0).sqrt())
+        Length::from_mm(open_span(self.centre(arm).mm(), self.front, self.rear))
     }
 
     /// The straight run, slider left out.
@@ -319,4 +318,10 @@ pub(super) fn open_length(centre_mm: f64, front: Wheel, rear: Wheel) -> f64 {
     let sin = (rear.radius_mm - front.radius_mm) / centre_mm;
     let tilt = sin.clamp(-1.0, 1.0).asin();
     2.0 * centre_mm * tilt.cos() + front.per_rad_mm * (PI - 2.0 * tilt) + rear.per_rad_mm * (PI + 2.0 * tilt)
+}
+
+/// Straight run between two sprockets at a centre distance.
+pub(super) fn open_span(centre_mm: f64, front: Wheel, rear: Wheel) -> f64 {
+    let rise = rear.radius_mm - front.radius_mm;
+    (centre_mm * centre_mm - rise * rise).max(0.0).sqrt()
 }

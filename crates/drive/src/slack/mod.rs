@@ -2,9 +2,13 @@
 //!
 //! Layout: [`frame`] the two frames · [`hull`] the tightest loop round discs · [`Layout`] one drive at an arm angle ·
 //! [`Swing`] its travel and tightest place · [`free`] and [`gap`] the two kinds of slack, never mixed · [`required`]
-//! what must be read · [`axle`] moving the axle. [`Fault`] says why there is no answer.
+//! what must be read · [`axle`] moving the axle · [`align`], [`stance`], [`clearance`], [`disturb`], [`sag`] what else
+//! the drive's place decides. [`Fault`] says why there is no answer.
 
+pub mod align;
 pub mod axle;
+pub mod clearance;
+pub mod disturb;
 mod fault;
 pub mod frame;
 pub mod free;
@@ -12,7 +16,9 @@ pub mod gap;
 pub mod hull;
 mod layout;
 pub mod required;
+pub mod sag;
 mod solve;
+pub mod stance;
 pub mod swing;
 
 pub use fault::Fault;
