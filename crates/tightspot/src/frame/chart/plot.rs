@@ -10,12 +10,6 @@ use crate::frame::number::fixed;
 
 /// Height of the plot between its axes, in pixels of the page.
 const HEIGHT: f64 = 200.0;
-/// Height of the whole picture: the plot, the axis' name above it, ticks and name below it.
-const WHOLE: f64 = 270.0;
-/// Room left of the plot for the ticks' numbers.
-const LEFT: f64 = 48.0;
-/// Room above the plot for the name of the upward axis.
-const ABOVE: f64 = 26.0;
 /// The least distance between two labels' base lines.
 const LABEL_GAP: f64 = 17.0;
 
@@ -29,7 +23,7 @@ impl Scales {
     fn of(chart: &Chart<'_>) -> Self {
         let along = chart.layers.iter().flat_map(alongs).chain(chart.along.reach.iter().copied());
         let up = chart.layers.iter().flat_map(heights).chain(chart.up.reach.iter().copied());
-        Self { along: Scale::over(along, 4), up: Scale::over(up, 4) }
+        Self { along: Scale::just(along, 4), up: Scale::over(up, 4) }
     }
 
     /// Percent of the plot's width.
@@ -79,18 +73,16 @@ pub(super) fn picture(chart: &Chart<'_>) -> Markup {
     let scales = Scales::of(chart);
     let (title, desc) = (format!("{}-title", chart.id), format!("{}-desc", chart.id));
     html! {
-        svg class="picture" role="img" height=(WHOLE) aria-labelledby=(title) aria-describedby=(desc) {
+        // The picture is the plot; ticks and names stand outside it, in the margins that the style sheet keeps free.
+        svg class="picture" role="img" width="100%" height=(HEIGHT) aria-labelledby=(title) aria-describedby=(desc) {
             title id=(title) { (chart.title) }
             desc id=(desc) { (chart.finding) }
-            text class="axis-name" x="0" y="14" { (named(chart.up.name, chart.up.unit)) }
-            svg class="plot" x=(LEFT) y=(ABOVE) height=(HEIGHT) {
-                (grid(chart, &scales))
-                svg class="stretched" viewBox="0 0 1000 1000" preserveAspectRatio="none" width="100%" height="100%" {
-                    @for (place, layer) in chart.layers.iter().enumerate() { (stroke(layer, place, &scales)) }
-                }
-                @for (place, layer) in chart.layers.iter().enumerate() { (marks(layer, place, &scales)) }
-                (labels(chart, &scales))
+            (grid(chart, &scales))
+            svg class="stretched" viewBox="0 0 1000 1000" preserveAspectRatio="none" width="100%" height="100%" {
+                @for (place, layer) in chart.layers.iter().enumerate() { (stroke(layer, place, &scales)) }
             }
+            @for (place, layer) in chart.layers.iter().enumerate() { (marks(layer, place, &scales)) }
+            (labels(chart, &scales))
         }
     }
 }
@@ -102,6 +94,7 @@ fn named(name: &str, unit: &str) -> String {
 fn grid(chart: &Chart<'_>, scales: &Scales) -> Markup {
     let (along_decimals, up_decimals) = (scales.along.decimals(), scales.up.decimals());
     html! {
+        text class="axis-name" x="-40" y="-12" { (named(chart.up.name, chart.up.unit)) }
         @for tick in scales.up.ticks() {
             @let y = format!("{:.1}", scales.pixels(tick));
             line class="grid" x1="0" x2="100%" y1=(y) y2=(y) {}

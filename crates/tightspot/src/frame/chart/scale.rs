@@ -13,13 +13,18 @@ pub(crate) struct Scale {
 impl Scale {
     /// The stretch that holds all numbers, widened to round ends with about `ticks` steps between them.
     pub(crate) fn over(numbers: impl Iterator<Item = f64>, ticks: u32) -> Self {
+        let Self { low, high, step } = Self::just(numbers, ticks);
+        Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
+    }
+
+    /// The stretch from the least to the greatest number, with about `ticks` round numbers inside.
+    pub(crate) fn just(numbers: impl Iterator<Item = f64>, ticks: u32) -> Self {
         let all = numbers.filter(|number| number.is_finite());
         let (low, high) =
             all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| (low.min(one), high.max(one)));
         let (low, high) = if low > high { (0.0, 1.0) } else { (low, high) };
         let (low, high) = if high > low { (low, high) } else { (low - 0.5, high + 0.5) };
-        let step = round_step((high - low) / f64::from(ticks.max(1)));
-        Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
+        Self { low, high, step: round_step((high - low) / f64::from(ticks.max(1))) }
     }
 
     /// Where a number stands, 0 at the first and 1 at the last.
@@ -27,14 +32,13 @@ impl Scale {
         (number - self.low) / (self.high - self.low)
     }
 
-    /// The round numbers on it, ends included.
+    /// The round numbers on it.
     pub(crate) fn ticks(&self) -> impl Iterator<Item = f64> + use<> {
-        let (low, high, step) = (self.low, self.high, self.step);
-        let count = ((high - low) / step).round();
-        let places =
-            std::iter::successors(Some(0.0), |place| Some(place + 1.0)).take_while(move |place| *place <= count);
-        // Back onto the decimal grid: 3 × 0.1 is not 0.3.
-        places.map(move |place| ((low / step).round() + place) * step)
+        let step = self.step;
+        // A hair of tolerance: 0.6 / 0.2 is not quite 3.
+        let (first, last) = ((self.low / step - 1e-9).ceil(), (self.high / step + 1e-9).floor());
+        let counts = std::iter::successors(Some(first), |count| Some(count + 1.0));
+        counts.take_while(move |count| *count <= last).map(move |count| count * step)
     }
 
     /// Decimals that tell one tick from the next.

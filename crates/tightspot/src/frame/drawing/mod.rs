@@ -167,8 +167,8 @@ impl Sheet {
         };
         let (x0, x1, z0, z1) = drawing.pieces.iter().flat_map(|piece| reach(&piece.shape)).fold(start, grow);
         let (x0, x1, z0, z1) = if x0 > x1 { (0.0, 100.0, 0.0, 100.0) } else { (x0, x1, z0, z1) };
-        let room = ((x1 - x0).max(z1 - z0) * 0.05).max(1.0);
-        Self { left: x0 - room, top: -z1 - room, width: x1 - x0 + 2.0 * room, height: z1 - z0 + 4.0 * room }
+        let room = ((x1 - x0).max(z1 - z0) * 0.04).max(1.0);
+        Self { left: x0 - room, top: -z1 - room, width: x1 - x0 + 2.0 * room, height: z1 - z0 + 3.5 * room }
     }
 
     fn view(&self) -> String {
