@@ -1,0 +1,133 @@
+//! What is asked, parsed at the door: the same for a command's option and a form's field.
+//!
+//! Typed text becomes numbers by `measure::entry` against the bounds of the bike sheet; every fault names its field,
+//! what was given, what is possible and what to do. All faults are returned together.
+
+use advice::Setup;
+use advice::slack::Read;
+use measure::{Bound, bounds, entry};
+use upkeep::bike::{self, Bike};
+
+/// One thing wrong with what was typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Faulty {
+    /// The field or option.
+    pub(crate) field: &'static str,
+    /// The sentence.
+    pub(crate) text: String,
+}
+
+/// Collects what was parsed and what could not be.
+#[derive(Debug, Default)]
+pub(crate) struct Door {
+    /// Everything wrong so far.
+    pub(crate) faults: Vec<Faulty>,
+}
+
+impl Door {
+    /// A count of the bike sheet, or what is fitted if nothing was typed.
+    pub(crate) fn count(&mut self, field: &'static str, typed: Option<&str>, fitted: u32) -> u32 {
+        let Some(typed) = typed.filter(|text| !text.trim().is_empty()) else { return fitted };
+        let Some(bound) = bike::field(field).and_then(bike::BikeField::bound) else { return fitted };
+        match entry::whole(typed, bound) {
+            Ok(typed) => whole(typed.value).unwrap_or(fitted),
+            Err(fault) => {
+                self.faults.push(Faulty { field, text: format!("{field}: {fault}") });
+                fitted
+            }
+        }
+    }
+
+    /// A number within a bound, if something was typed.
+    pub(crate) fn number(&mut self, field: &'static str, typed: Option<&str>, bound: &Bound) -> Option<f64> {
+        let typed = typed.filter(|text| !text.trim().is_empty())?;
+        match entry::number(typed, bound) {
+            Ok(typed) => Some(typed.value),
+            Err(fault) => {
+                self.faults.push(Faulty { field, text: format!("{field}: {fault}") });
+                None
+            }
+        }
+    }
+
+    /// A setup from a pair ("14/48") and links; left out, what is fitted.
+    pub(crate) fn setup(&mut self, fitted: Setup, pair: Option<&str>, links: Option<&str>) -> Setup {
+        let (front, rear) = match pair.map(|text| (text, text.split_once('/'))) {
+            None => (None, None),
+            Some((_, Some((front, rear)))) => (Some(front), Some(rear)),
+            Some((text, None)) => {
+                let text = format!("pair: \"{text}\" is no pair; front/rear teeth are wanted, such as 14/48.");
+                self.faults.push(Faulty { field: "pair", text });
+                (None, None)
+            }
+        };
+        self.teeth(fitted, front, rear, links)
+    }
+
+    /// A setup from its three counts; left out, what is fitted.
+    pub(crate) fn teeth(&mut self, fitted: Setup, front: Option<&str>, rear: Option<&str>, links: Option<&str>) -> Setup {
+        Setup {
+            front_teeth: self.count("front_teeth", front, fitted.front_teeth),
+            rear_teeth: self.count("rear_teeth", rear, fitted.rear_teeth),
+            links: self.count("links", links, fitted.links),
+        }
+    }
+
+    /// What was read off the bike.
+    pub(crate) fn read(&mut self, slack: Option<&str>, left: Option<&str>, right: Option<&str>) -> Read {
+        let read = Read {
+            slack_mm: self.number("slack_mm", slack, &bounds::slack::SLACK),
+            left_mm: self.number("left_mm", left, &bounds::slack::SIDE),
+            right_mm: self.number("right_mm", right, &bounds::slack::SIDE),
+        };
+        if read.left_mm.is_some() != read.right_mm.is_some() && self.faults.is_empty() {
+            let field = if read.left_mm.is_some() { "right_mm" } else { "left_mm" };
+            let text = format!("{field}: only the other side is given. Measure both sides, or leave both out.");
+            self.faults.push(Faulty { field, text });
+        }
+        read
+    }
+}
+
+/// What is fitted, or the gap that says which count the sheet lacks.
+pub(crate) fn fitted(bike: &Bike) -> Result<Setup, advice::Gap> {
+    Setup::fitted(bike)
+}
+
+fn whole(value: f64) -> Option<u32> {
+    (value.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(&value)).then_some(())?;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked whole and in range above")]
+    Some(value as u32)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FITTED: Setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+
+    #[test]
+    fn what_is_left_out_is_what_is_fitted() {
+        let mut door = Door::default();
+        assert_eq!(door.setup(FITTED, None, None), FITTED);
+        assert_eq!(door.setup(FITTED, Some("13/49"), Some("116")), Setup { front_teeth: 13, rear_teeth: 49, links: 116 });
+        assert!(door.faults.is_empty());
+    }
+
+    #[test]
+    fn every_fault_is_named_at_once() {
+        let mut door = Door::default();
+        door.setup(FITTED, Some("130/4x"), Some("-118"));
+        let fields: Vec<_> = door.faults.iter().map(|fault| fault.field).collect();
+        assert_eq!(fields, ["front_teeth", "rear_teeth", "links"]);
+        door.setup(FITTED, Some("13-49"), None);
+        assert_eq!(door.faults.last().map(|fault| fault.field), Some("pair"));
+    }
+
+    #[test]
+    fn one_side_alone_is_asked_for_the_other() {
+        let mut door = Door::default();
+        door.read(Some("85"), Some("605,1"), None);
+        assert_eq!(door.faults[0].field, "right_mm");
+    }
+}
