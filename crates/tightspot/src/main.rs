@@ -6,6 +6,7 @@ mod figures_command;
 mod frame;
 mod pages;
 mod serve;
+mod typed;
 
 use std::process::ExitCode;
 
