@@ -8,6 +8,7 @@ mod frame;
 mod pages;
 mod prove_command;
 mod serve;
+mod typed;
 
 use std::process::ExitCode;
 
