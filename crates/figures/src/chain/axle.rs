@@ -42,7 +42,9 @@ fn axle_shift(given: &Given<'_>) -> Result<Answer, Refusal> {
     let (front, rear) = (teeth("to_front_teeth", before.front)?, teeth("to_rear_teeth", before.rear)?);
     let to_links = if given.has("to_links") { given.links("to_links")? } else { links };
     let after = Drive { front, rear, pair: Pair::new(before.pair.pitch(), front, rear) };
-    let new = after.taut("to_links", to_links)?;
+    let new = after
+        .taut("to_links", to_links)
+        .map_err(|refusal| if given.has("to_links") { refusal } else { kept(&after, links) })?;
     let grown = 1.0 + given.elongation("to_elongation_pct").fraction();
     // A negative reading on a chain that only just goes round cannot make it too short to do so.
     let seated = after.pair.centre((to_links.real() * grown).max(after.pair.least_links())).unwrap_or(new);
@@ -52,6 +54,21 @@ fn axle_shift(given: &Given<'_>) -> Result<Answer, Refusal> {
         .num("shift_seated_mm", (seated - centre).mm())
         .num("shift_ride_up_mm", (new * grown - centre).mm());
     Ok(worded(answer, &before, &after, (links, to_links)))
+}
+
+/// The chain on the bike does not go round the wanted sprockets.
+fn kept(after: &Drive, links: Links) -> Refusal {
+    Refusal::new(
+        "to_links",
+        "too_few_links",
+        format!(
+            "to_links is left at {}; {} and {} teeth need {} links or more. Give to_links for a longer chain.",
+            links.count(),
+            after.front.count(),
+            after.rear.count(),
+            after.pair.least_links().ceil()
+        ),
+    )
 }
 
 fn worded(answer: Answer, before: &Drive, after: &Drive, (links, to_links): (Links, Links)) -> Answer {
