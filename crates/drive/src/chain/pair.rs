@@ -89,12 +89,12 @@ impl Pair {
         pair
     }
 
-    /// Length in pitches and its slope against the centre, both at a centre in pitches above ρ.
-    fn length_at(&self, centre: f64) -> (f64, f64) {
-        let run = (centre * centre - self.rho * self.rho).sqrt();
+    /// Length in pitches at a centre in pitches above ρ, and its slope as a fraction: dividing once is cheaper.
+    fn length_at(&self, centre: f64) -> (f64, (f64, f64)) {
+        let square = centre * centre;
+        let run = (square - self.rho * self.rho).sqrt();
         let length = 2.0 * run + self.half_teeth + self.per_angle * (self.rho / centre).asin();
-        let slope = (2.0 * centre * centre - self.per_angle * self.rho) / (centre * run);
-        (length, slope)
+        (length, (2.0 * square - self.per_angle * self.rho, centre * run))
     }
 
     /// Links needed at a centre distance: a real number.
@@ -141,8 +141,8 @@ impl Pair {
     pub(super) fn centre_at(&self, links: f64) -> f64 {
         let mut centre = self.guess(links);
         for _ in 0..MOST_STEPS {
-            let (length, slope) = self.length_at(centre);
-            let step = (length - links) / slope;
+            let (length, (rise, over)) = self.length_at(centre);
+            let step = (length - links) * over / rise;
             centre -= step;
             if step.abs() < LAST_STEP * centre {
                 break;
@@ -163,7 +163,7 @@ impl Pair {
         let inverse = 1.0 / first;
         let square = inverse * inverse;
         let rest = square * inverse * (a3 + square * (a5 + square * a7));
-        (first - rest / (2.0 - a1 * square)).max(self.least_centre)
+        (first - rest / (2.0 - square * (a1 + 3.0 * a3 * square))).max(self.least_centre)
     }
 
     /// Length of the taut run, tangent point to tangent point.
@@ -219,7 +219,8 @@ impl Pair {
 
     /// How much the need for links grows with the centre, per pitch of centre, at a centre in pitches.
     pub(super) fn slope_at(&self, centre: f64) -> f64 {
-        self.length_at(centre).1
+        let (rise, over) = self.length_at(centre).1;
+        rise / over
     }
 }
 
