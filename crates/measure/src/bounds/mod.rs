@@ -5,6 +5,7 @@
 
 pub mod bike;
 pub mod chain;
+pub mod gearing;
 pub mod ride;
 pub mod slack;
 pub mod wear;
