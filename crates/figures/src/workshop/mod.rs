@@ -1,12 +1,16 @@
 //! Figures of the workshop: torque, order of work, shopping and money.
 
+mod asked;
 mod bolt;
 mod class;
 mod convert;
 mod extension;
 mod fallback;
 mod from_preload;
+mod json;
+mod library;
 mod money;
+mod order;
 mod preload;
 mod star;
 mod thread;
@@ -23,5 +27,6 @@ pub(crate) const FIGURES: &[Figure] = &[
     convert::FIGURE,
     extension::FIGURE,
     star::FIGURE,
+    order::FIGURE,
     money::FIGURE,
 ];

@@ -1,0 +1,432 @@
+//! The entries of the job files, as they are written. Empty lists may be left out.
+
+use serde::Deserialize;
+
+/// How much a stop point weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    /// Cannot be waived.
+    Safety,
+    /// Can be waived with a typed reason.
+    Engine,
+    /// Warns only.
+    Advice,
+}
+
+/// What a stop point takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HoldKind {
+    /// Yes or no.
+    YesNo,
+    /// A number.
+    Number,
+    /// One torque.
+    Torque,
+    /// The same torque on several fasteners.
+    TorqueSet,
+    /// One of several answers.
+    Choice,
+}
+
+/// What a "no" brings.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FailEntry {
+    /// A job into the order.
+    pub job: Option<String>,
+    /// Parts onto the list.
+    #[serde(default)]
+    pub parts: Vec<String>,
+    /// Operations to be done again.
+    #[serde(default)]
+    pub redo: Vec<String>,
+    /// Why the work stops here.
+    pub stop: Option<String>,
+}
+
+/// A stop point with a captured value.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hold {
+    /// Its name.
+    pub id: String,
+    /// What it takes.
+    pub kind: HoldKind,
+    /// The unit of a number.
+    pub unit: Option<String>,
+    /// What is asked.
+    pub prompt: String,
+    /// The answer or answers that pass, parted by `|`.
+    pub accept: Option<String>,
+    /// The manual's figure that the value is held against.
+    pub accept_figure: Option<String>,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// What a "no" brings.
+    pub on_fail: Option<FailEntry>,
+    /// The caution that gives its reason.
+    pub why: Option<String>,
+}
+
+/// A part.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PartEntry {
+    /// What it is on any bike.
+    pub role: String,
+    /// How many.
+    pub qty: u32,
+    /// What it must be.
+    pub spec: String,
+    /// Kinds to choose from.
+    #[serde(default)]
+    pub alternatives: Vec<String>,
+    /// Whether the job can do without.
+    #[serde(default)]
+    pub optional: bool,
+}
+
+/// A consumable.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ConsumableEntry {
+    /// What it is.
+    pub role: String,
+}
+
+/// A yes/no fact about the bike that gives access.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StateEntry {
+    /// Its name.
+    pub id: String,
+    /// As a person reads it.
+    pub title: String,
+    /// How it is opened.
+    pub open: String,
+    /// How it is shut.
+    pub close: String,
+    /// Minutes to open.
+    pub open_min: u32,
+    /// Minutes to shut.
+    pub close_min: u32,
+    /// What it rests on.
+    #[serde(default)]
+    pub needs: Vec<String>,
+    /// What must hold when it is shut.
+    #[serde(default)]
+    pub close_needs: Vec<String>,
+    /// Operations before its opening.
+    #[serde(default)]
+    pub open_after: Vec<String>,
+    /// Tools.
+    #[serde(default)]
+    pub kit: String,
+    /// Cautions by name.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// Tags that bring cautions.
+    #[serde(default)]
+    pub tags: Vec<String>,
+    /// Parts that its opening costs.
+    #[serde(default)]
+    pub part: Vec<PartEntry>,
+    /// Stop points of shutting it.
+    #[serde(default)]
+    pub close_holds: Vec<Hold>,
+}
+
+/// One thing done.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OpEntry {
+    /// Its name.
+    pub id: String,
+    /// As a person reads it; the name stands in where there is none.
+    pub title: Option<String>,
+    /// What is done.
+    #[serde(rename = "do")]
+    pub text: String,
+    /// What must hold.
+    #[serde(default)]
+    pub needs: Vec<String>,
+    /// Operations before it.
+    #[serde(default)]
+    pub after: Vec<String>,
+    /// Minutes of work.
+    pub min: u32,
+    /// Tools.
+    #[serde(default)]
+    pub kit: String,
+    /// Cautions by name.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// Tags that bring cautions.
+    #[serde(default)]
+    pub tags: Vec<String>,
+    /// Figures that it asks for beside its stop point's.
+    #[serde(default)]
+    pub figures: Vec<String>,
+    /// Its stop point.
+    pub hold: Option<Hold>,
+    /// `ride` for what comes after all work.
+    pub stage: Option<String>,
+    /// Jobs or parts that it can bring.
+    #[serde(default)]
+    pub finds: Vec<String>,
+    /// States before whose opening it comes.
+    #[serde(default)]
+    pub opens: Vec<String>,
+    /// States after whose last shutting it comes.
+    #[serde(default)]
+    pub finishes: Vec<String>,
+    /// The choice that it depends on, `key:value`.
+    pub when: Option<String>,
+}
+
+/// A shared operation named in a job.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UseEntry {
+    /// Its name.
+    #[serde(rename = "use")]
+    pub id: String,
+    /// The choice that this use depends on, `key:value`.
+    pub when: Option<String>,
+}
+
+/// One line of a job.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(untagged)]
+pub enum JobLine {
+    /// A shared operation.
+    Use(UseEntry),
+    /// An operation of its own.
+    Own(Box<OpEntry>),
+}
+
+/// A figure that the manual gives.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FigureEntry {
+    /// Its name, the same in every job.
+    pub id: String,
+    /// Torque, dimension, clearance …
+    pub kind: String,
+    /// Its unit.
+    pub unit: String,
+    /// What it is.
+    pub text: String,
+    /// Whether its stop point waits for it.
+    pub required: bool,
+    /// What else may stand in; `none` for nothing.
+    pub fallback: String,
+}
+
+/// A set of tools.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KitEntry {
+    /// Its name.
+    pub id: String,
+    /// What is in it.
+    pub title: String,
+}
+
+/// A fact about bike or job that changes the work.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ChoiceEntry {
+    /// Its name.
+    pub key: String,
+    /// Possible answers.
+    pub values: Vec<String>,
+    /// The careful answer; without one it must be asked.
+    pub default: Option<String>,
+    /// The question.
+    pub ask: String,
+}
+
+/// Another access to a state.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VariantEntry {
+    /// The choice.
+    pub key: String,
+    /// The answer.
+    pub value: String,
+    /// The state.
+    pub state: String,
+    /// What it then rests on.
+    pub needs: Vec<String>,
+    /// Why.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// The file of shared states, operations and words.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AccessFile {
+    /// Version of the form.
+    pub schema: u32,
+    /// The bike that the library was written for.
+    pub bike: String,
+    /// States.
+    pub state: Vec<StateEntry>,
+    /// Finishers.
+    pub finisher: Vec<OpEntry>,
+    /// Shared operations and openers.
+    pub shared_op: Vec<OpEntry>,
+    /// Kits.
+    pub kit: Vec<KitEntry>,
+    /// Figures that these ask for.
+    pub figure: Vec<FigureEntry>,
+    /// Choices.
+    pub choice: Vec<ChoiceEntry>,
+    /// Variants.
+    pub variant: Vec<VariantEntry>,
+}
+
+/// When a job comes round.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Trigger {
+    /// Hours, measure, look or event.
+    pub kind: String,
+    /// What is met.
+    pub text: String,
+}
+
+/// Hours between two times of a job.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Interval {
+    /// From and to, in engine hours; none where condition decides.
+    pub hours: Option<[f64; 2]>,
+    /// What this rests on.
+    pub basis: String,
+    /// What shifts it.
+    pub note: Option<String>,
+}
+
+/// How long a job takes alone.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TimeRange {
+    /// At best.
+    pub low_min: u32,
+    /// With trouble.
+    pub high_min: u32,
+    /// What this rests on.
+    pub basis: String,
+}
+
+/// A job's own words.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JobEntry {
+    /// Its name.
+    pub id: String,
+    /// As a person reads it.
+    pub title: String,
+    /// Its group.
+    pub group: String,
+    /// What it is for.
+    pub purpose: String,
+    /// Skill it asks for, 1 to 5.
+    pub skill: u8,
+    /// What brings it on.
+    pub triggers: Vec<Trigger>,
+    /// Hours between two times.
+    pub interval: Interval,
+    /// How long it takes alone.
+    pub time: TimeRange,
+    /// Jobs contained in it.
+    #[serde(default)]
+    pub covers: Vec<String>,
+    /// Jobs worth a thought beside it.
+    #[serde(default)]
+    pub consider_with: Vec<String>,
+}
+
+/// What is due some hours after a job.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FollowUp {
+    /// From and to, in engine hours.
+    pub after_hours: [f64; 2],
+    /// What is looked at.
+    pub text: String,
+    /// What this rests on.
+    pub basis: String,
+}
+
+/// The file of one job.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JobFile {
+    /// Version of the form.
+    pub schema: u32,
+    /// Its own words.
+    pub job: JobEntry,
+    /// Figures that it asks for.
+    #[serde(default)]
+    pub figure: Vec<FigureEntry>,
+    /// Parts.
+    #[serde(default)]
+    pub part: Vec<PartEntry>,
+    /// Consumables.
+    #[serde(default)]
+    pub consumable: Vec<ConsumableEntry>,
+    /// What is done, in order.
+    pub op: Vec<JobLine>,
+    /// What is due afterwards.
+    #[serde(default)]
+    pub follow_up: Vec<FollowUp>,
+}
+
+/// How loud a caution is. Louder comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// Must be acknowledged before the step.
+    Stop,
+    /// Shown in full at first use.
+    Warn,
+    /// Shown small.
+    Note,
+}
+
+/// A caution.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CautionEntry {
+    /// Its name.
+    pub id: String,
+    /// What can happen.
+    pub hazard: String,
+    /// How loud it is.
+    pub level: Level,
+    /// Tags that bring it.
+    pub applies: Vec<String>,
+    /// What to do.
+    pub text: String,
+    /// What this rests on.
+    pub basis: String,
+    /// The choice that it depends on, `key:value`.
+    pub when: Option<String>,
+}
+
+/// The file of cautions.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CautionFile {
+    /// Version of the form.
+    #[serde(rename = "schema")]
+    pub(super) _schema: u32,
+    /// Cautions.
+    pub(super) caution: Vec<CautionEntry>,
+}

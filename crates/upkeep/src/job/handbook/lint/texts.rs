@@ -1,0 +1,47 @@
+//! Words of the job files: no link and no proper name, so that no maker or product stands in the library.
+
+use crate::job::handbook::read::{HandbookFault, Source};
+
+const LINKS: [&str; 4] = ["http:", "https:", "www.", ".com"];
+/// Keys whose lines hold words for the bench; what a caution rests on may name a public source.
+const KEYS: [&str; 13] =
+    ["do", "open", "close", "title", "purpose", "text", "spec", "role", "ask", "note", "hazard", "hold", "close_holds"];
+
+/// Lines with a link or a proper name.
+pub(super) fn texts(files: &[Source<'_>]) -> Vec<HandbookFault> {
+    let lines =
+        files.iter().flat_map(|file| (1..).zip(file.text.lines()).map(|(number, line)| (file.name, number, line)));
+    lines
+        .filter_map(|(file, number, line)| {
+            Some(HandbookFault { file: file.to_owned(), line: number, why: fault(line)? })
+        })
+        .collect()
+}
+
+fn fault(line: &str) -> Option<String> {
+    let lower = line.to_lowercase();
+    if LINKS.iter().any(|link| lower.contains(link)) {
+        return Some("a text carries a link".to_owned());
+    }
+    proper_name(line).map(|name| format!("\"{name}\" looks like a proper name"))
+}
+
+/// A word that begins with a capital inside a sentence; what is shouted or a single letter is none.
+fn proper_name(line: &str) -> Option<&str> {
+    let (key, value) = line.split_once(" = ")?;
+    if !KEYS.contains(&key.trim()) {
+        return None;
+    }
+    let mut starts = true;
+    for word in value.split_whitespace() {
+        let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+        let mut letters = bare.chars();
+        let capital = letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase);
+        let opens = word.starts_with(['"', '(', '{', '[']);
+        if capital && !starts && !opens {
+            return Some(bare);
+        }
+        starts = word.ends_with(['.', ':', '?', '=', '|', '{', '"']);
+    }
+    None
+}

@@ -1,0 +1,19 @@
+//! The tool's own job library: the planning part with all texts, figures, stop points and cautions beside it.
+//!
+//! The words live in `data/jobs/*.toml` and `data/cautions.toml`; here they are read and held against each other.
+//! A plan needs only [`Handbook::library`]; a bench sheet needs the rest.
+
+mod convert;
+mod entry;
+mod lint;
+mod read;
+mod shipped;
+
+pub use entry::{
+    AccessFile, CautionEntry, ChoiceEntry, ConsumableEntry, FailEntry, FigureEntry, FollowUp, Hold, HoldKind, Interval,
+    JobEntry, JobFile, JobLine, KitEntry, Level, OpEntry, PartEntry, Severity, StateEntry, TimeRange, Trigger,
+    UseEntry, VariantEntry,
+};
+pub use lint::lint;
+pub use read::{Handbook, HandbookFault, Source};
+pub use shipped::{SHIPPED, shipped};

@@ -1,0 +1,185 @@
+//! Reads the files of a job library; what cannot be read is told with file and line.
+
+use std::collections::HashMap;
+
+use serde::de::DeserializeOwned;
+
+use super::convert;
+use super::entry::{
+    AccessFile, CautionEntry, CautionFile, FigureEntry, Hold, JobFile, JobLine, KitEntry, OpEntry, PartEntry,
+    StateEntry,
+};
+use crate::job::Library;
+
+/// The text of one file and the name that errors give it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Source<'t> {
+    /// Its name: `_access.toml`, `cautions.toml`, or `<job>.toml`.
+    pub name: &'t str,
+    /// What stands in it.
+    pub text: &'t str,
+}
+
+/// What is wrong in a file of the job library.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandbookFault {
+    /// The file.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What is wrong.
+    pub why: String,
+}
+
+impl std::fmt::Display for HandbookFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}:{}: {}", self.file, self.line, self.why)
+    }
+}
+
+/// A job library with its texts.
+#[derive(Debug, Clone, Default)]
+pub struct Handbook {
+    access: AccessFile,
+    jobs: Vec<JobFile>,
+    cautions: Vec<CautionEntry>,
+    library: Library,
+    states: HashMap<String, usize>,
+    ops: HashMap<String, OpEntry>,
+}
+
+impl Handbook {
+    /// Reads the files. References are not followed here: that is the lint's part.
+    ///
+    /// # Errors
+    /// The first file that cannot be read, with its line.
+    pub fn read(files: &[Source<'_>]) -> Result<Self, HandbookFault> {
+        let (mut access, mut cautions) = (AccessFile::default(), Vec::new());
+        let mut jobs: Vec<JobFile> = Vec::new();
+        for file in files {
+            match file.name {
+                "_access.toml" => access = one(file)?,
+                "cautions.toml" => cautions = one::<CautionFile>(file)?.caution,
+                _ => jobs.push(one(file)?),
+            }
+        }
+        let library = convert::library(&access, &jobs);
+        let states = access.state.iter().enumerate().map(|(place, state)| (state.id.clone(), place)).collect();
+        let mut book = Self { access, jobs, cautions, library, states, ops: HashMap::new() };
+        book.ops = book.ops().map(|op| (op.id.clone(), op.clone())).collect();
+        Ok(book)
+    }
+
+    /// The planning part.
+    #[must_use]
+    pub const fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// Shared states, operations and words.
+    #[must_use]
+    pub const fn access(&self) -> &AccessFile {
+        &self.access
+    }
+
+    /// Every job, in the order of the file names.
+    #[must_use]
+    pub fn jobs(&self) -> &[JobFile] {
+        &self.jobs
+    }
+
+    /// The job of a name.
+    #[must_use]
+    pub fn job(&self, id: &str) -> Option<&JobFile> {
+        self.jobs.iter().find(|file| file.job.id == id)
+    }
+
+    /// Every caution.
+    #[must_use]
+    pub fn cautions(&self) -> &[CautionEntry] {
+        &self.cautions
+    }
+
+    /// The caution of a name.
+    #[must_use]
+    pub fn caution(&self, id: &str) -> Option<&CautionEntry> {
+        self.cautions.iter().find(|caution| caution.id == id)
+    }
+
+    /// The state of a name.
+    #[must_use]
+    pub fn state(&self, id: &str) -> Option<&StateEntry> {
+        self.states.get(id).and_then(|place| self.access.state.get(*place))
+    }
+
+    /// The operation of a name.
+    #[must_use]
+    pub fn op(&self, id: &str) -> Option<&OpEntry> {
+        self.ops.get(id)
+    }
+
+    /// Every operation as often as it is written down, shared ones first.
+    pub fn ops(&self) -> impl Iterator<Item = &OpEntry> {
+        let own = self.jobs.iter().flat_map(|file| &file.op).filter_map(|line| match line {
+            JobLine::Own(op) => Some(op.as_ref()),
+            JobLine::Use(_) => None,
+        });
+        self.access.shared_op.iter().chain(&self.access.finisher).chain(own)
+    }
+
+    /// Every stop point, with the id of the state or operation that carries it.
+    pub fn holds(&self) -> impl Iterator<Item = (&str, &Hold)> {
+        let states = self.access.state.iter();
+        let states = states.flat_map(|state| state.close_holds.iter().map(|hold| (state.id.as_str(), hold)));
+        states.chain(self.ops().filter_map(|op| Some((op.id.as_str(), op.hold.as_ref()?))))
+    }
+
+    /// The part of a role, as the first job or state has it.
+    #[must_use]
+    pub fn part(&self, role: &str) -> Option<&PartEntry> {
+        let jobs = self.jobs.iter().flat_map(|file| &file.part);
+        jobs.chain(self.access.state.iter().flat_map(|state| &state.part)).find(|part| part.role == role)
+    }
+
+    /// The kit of a name.
+    #[must_use]
+    pub fn kit(&self, id: &str) -> Option<&KitEntry> {
+        self.access.kit.iter().find(|kit| kit.id == id)
+    }
+
+    /// The manual's figure of a name, shared words first.
+    #[must_use]
+    pub fn figure(&self, id: &str) -> Option<&FigureEntry> {
+        self.figures().find(|figure| figure.id == id)
+    }
+
+    /// Every figure as often as it is written down, shared ones first.
+    pub fn figures(&self) -> impl Iterator<Item = &FigureEntry> {
+        self.access.figure.iter().chain(self.jobs.iter().flat_map(|file| &file.figure))
+    }
+}
+
+fn one<T: DeserializeOwned>(file: &Source<'_>) -> Result<T, HandbookFault> {
+    toml::from_str(file.text).map_err(|why| HandbookFault {
+        file: file.name.to_owned(),
+        line: why.span().map_or(1, |span| line_at(file.text, span.start)),
+        why: why.message().to_owned(),
+    })
+}
+
+/// The line of a byte, from 1.
+pub(super) fn line_at(text: &str, byte: usize) -> usize {
+    text.bytes().take(byte).filter(|byte| *byte == b'\n').count() + 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_cannot_be_read_is_named_with_its_line() {
+        let text = "schema = 1\n[job]\nid = \"x\"\nspeed = 3\n";
+        let fault = Handbook::read(&[Source { name: "x.toml", text }]).expect_err("unknown key");
+        assert!(fault.to_string().starts_with("x.toml:4: ") && fault.why.contains("speed"), "{fault}");
+    }
+}

@@ -1,0 +1,149 @@
+//! What is still to come after a set of operations is done: which states are wanted open or shut, and what that must
+//! cost at least.
+
+use super::bits::Bits;
+use super::precedence;
+use super::problem::{Node, Problem, resting};
+use crate::job::plan::Cost;
+
+/// What comes before what, worked out once for a problem.
+#[derive(Debug, Clone)]
+pub(super) struct Foresight<const N: usize> {
+    before: Vec<Bits<N>>,
+    /// Operations, each after all that comes before it.
+    sorted: Vec<usize>,
+    /// States that the work forces open more than once.
+    again: Vec<usize>,
+}
+
+/// What is still to come.
+#[derive(Debug, Clone)]
+pub(super) struct Outlook<const N: usize> {
+    /// States that remaining work needs open.
+    pub(super) wanted_open: Bits<N>,
+    /// States that remaining work needs shut, before it needs them open, and what rests on these.
+    pub(super) wanted_shut: Bits<N>,
+    /// States that may not be opened any more.
+    pub(super) sealed: Bits<N>,
+    /// Findings not yet done.
+    pub(super) due: Bits<N>,
+    wait_min: u64,
+    kits: u128,
+    labels: u128,
+    /// Least openings still to come of the states in `again`: when it is open now, when it is shut now.
+    openings: Vec<[u64; 2]>,
+}
+
+impl<const N: usize> Foresight<N> {
+    pub(super) fn of(problem: &Problem<N>) -> Self {
+        let count = problem.ops.len();
+        // Without any possible order the search has to prove it: nothing is foreseen.
+        let before = precedence::before(problem).unwrap_or_else(|| vec![Bits::NONE; count]);
+        let mut sorted: Vec<_> = (0..count).collect();
+        sorted.sort_by_key(|op| before[*op].count());
+        let mut foresight = Self { before, sorted, again: Vec::new() };
+        foresight.again =
+            (0..problem.states.len()).filter(|state| foresight.openings(problem, Bits::NONE, *state)[1] > 1).collect();
+        foresight
+    }
+
+    /// The outlook after a set of operations is done.
+    pub(super) fn after(&self, problem: &Problem<N>, done: Bits<N>) -> Outlook<N> {
+        let left = problem.all_ops.minus(done);
+        let wanted_open = left.iter().fold(Bits::NONE, |all, op| all.or(problem.ops[op].rests));
+        let due = problem.finds.minus(done);
+        let (mut kits, mut labels, mut wait_min) = (0, 0, 0);
+        for op in left.iter() {
+            let op = &problem.ops[op];
+            kits |= flag(op.kit);
+            labels |= flag(op.label);
+        }
+        for finding in due.iter() {
+            let before = self.before[finding].and(left).minus(problem.finds);
+            wait_min += before.iter().map(|op| problem.ops[op].minutes).sum::<u64>();
+        }
+        Outlook {
+            wanted_open,
+            wanted_shut: self.wanted_shut(problem, left),
+            sealed: done.iter().fold(Bits::NONE, |all, op| all.or(problem.ops[op].finishes)),
+            due,
+            wait_min,
+            kits,
+            labels,
+            openings: self.again.iter().map(|state| self.openings(problem, done, *state)).collect(),
+        }
+    }
+
+    /// A state is shut for an operation's sake only once nothing that must come before that operation needs it open.
+    fn wanted_shut(&self, problem: &Problem<N>, left: Bits<N>) -> Bits<N> {
+        let mut wanted = Bits::NONE;
+        for op in left.iter() {
+            let shut = problem.ops[op].gate.shut.minus(wanted);
+            if !shut.is_empty() {
+                let earlier = self.before[op].and(left);
+                let needed = earlier.iter().fold(Bits::NONE, |all, op| all.or(problem.ops[op].rests));
+                wanted = wanted.or(shut.minus(needed));
+            }
+        }
+        let above = (0..problem.states.len()).filter(|state| problem.states[*state].rests.meets(wanted));
+        Bits::of(above)
+    }
+
+    /// The least number of openings of a state still to come, when it is open now and when it is shut now: along each
+    /// chain of predecessors it has to turn as often as the work asks.
+    fn openings(&self, problem: &Problem<N>, done: Bits<N>, state: usize) -> [u64; 2] {
+        [0, 1].map(|start: u64| {
+            let mut turns = vec![start; problem.ops.len()];
+            let mut most = start;
+            for op in self.sorted.iter().copied().filter(|op| !done.has(*op)) {
+                let earlier = self.before[op].minus(done).iter().map(|before| turns[before]).max();
+                let turned = earlier.unwrap_or(start);
+                let is_shut = turned % 2 == 1;
+                let work = &problem.ops[op];
+                let turns_it =
+                    if is_shut { work.rests.has(state) } else { work.gate.shut.has(state) || work.finishes.has(state) };
+                turns[op] = turned + u64::from(turns_it);
+                most = most.max(turns[op]);
+            }
+            most / 2
+        })
+    }
+
+    /// A cost that no plan from this node can stay below.
+    pub(super) fn least(&self, problem: &Problem<N>, outlook: &Outlook<N>, node: &Node<N>) -> Cost {
+        let mut access_min = 0;
+        let mut kits = outlook.kits;
+        let touched = node.open.or(outlook.wanted_open);
+        for number in touched.iter() {
+            let (state, is_open) = (&problem.states[number], node.open.has(number));
+            let openings = match self.again.iter().position(|again| *again == number) {
+                Some(place) => outlook.openings[place][usize::from(!is_open)],
+                None => u64::from(!is_open),
+            };
+            access_min += openings * state.open_min + (openings + u64::from(is_open)) * state.close_min;
+            kits |= flag(state.kit);
+        }
+        Cost {
+            access_min,
+            find_wait_min: outlook.wait_min,
+            kit_changes: (kits & !flag(node.kit)).count_ones(),
+            job_switches: (outlook.labels & !flag(node.label)).count_ones(),
+        }
+    }
+}
+
+/// One bit for a kit or job; the many-eth one is not counted, which keeps the bound a bound.
+fn flag(number: u16) -> u128 {
+    match number {
+        0 => 0,
+        _ => 1_u128.checked_shl(u32::from(number) - 1).unwrap_or(0),
+    }
+}
+
+/// States that an open state's close rule wants open, with what they rest on.
+pub(super) fn wanted_to_close<const N: usize>(problem: &Problem<N>, open: Bits<N>) -> (Bits<N>, Bits<N>) {
+    open.iter().fold((Bits::NONE, Bits::NONE), |(opened, shut), state| {
+        let rule = &problem.states[state].close;
+        (opened.or(resting(&problem.states, rule.open)), shut.or(rule.shut))
+    })
+}
