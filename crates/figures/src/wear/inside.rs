@@ -57,6 +57,16 @@ pub(super) fn named_numbers<'a>(
         .map(Some)
 }
 
+/// A list of names, none twice.
+pub(super) fn names<'a>(given: &Given<'a>, outer: &str) -> Result<Vec<&'a str>, Refusal> {
+    let names: Vec<&str> = list(given, outer)?
+        .iter()
+        .map(|value| value.as_str().ok_or_else(|| Refusal::wrong_type(outer, value, "a name")))
+        .collect::<Result<_, _>>()?;
+    no_name_twice(outer, names.iter().copied())?;
+    Ok(names)
+}
+
 /// Refuses a list whose names are not all different.
 pub(super) fn no_name_twice<'a>(outer: &str, names: impl Iterator<Item = &'a str>) -> Result<(), Refusal> {
     let mut seen: Vec<&str> = Vec::new();

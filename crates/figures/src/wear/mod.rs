@@ -1,15 +1,31 @@
 //! Figures of measuring, wear, lives, replacement and service.
 
 mod due;
+mod first_day;
 mod forecast;
 mod hours;
 mod inside;
+mod last_through;
+mod money;
+mod next_reading;
 mod process;
+mod protocol;
+mod rates;
 mod reading;
 mod tight_spot;
 
 use crate::Figure;
 
 /// The figures of this domain.
-pub(crate) const FIGURES: &[Figure] =
-    &[reading::FIGURE, tight_spot::FIGURE, hours::FIGURE, forecast::FIGURE, due::FIGURE];
+pub(crate) const FIGURES: &[Figure] = &[
+    reading::FIGURE,
+    protocol::FIGURE,
+    tight_spot::FIGURE,
+    hours::FIGURE,
+    forecast::FIGURE,
+    rates::FIGURE,
+    first_day::FIGURE,
+    next_reading::FIGURE,
+    last_through::FIGURE,
+    due::FIGURE,
+];

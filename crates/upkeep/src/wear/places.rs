@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use measure::{Length, Links, Teeth};
 
-use super::run::surplus_of;
+use super::run;
 use crate::chance::least_squares;
 
 /// The run on which slack is measured.
@@ -124,11 +124,11 @@ pub struct TightSpot {
 /// # Holds when
 /// At least two readings, `at_links` as many as readings.
 #[must_use]
-pub fn tight_spot(places: &Places, run: &Run, limits: AxleLimits) -> TightSpot {
-    let surplus: Vec<f64> = places.slack.iter().map(|&slack| surplus_of(slack, run.span, run.station).mm()).collect();
+pub fn tight_spot(places: &Places, on: &Run, limits: AxleLimits) -> TightSpot {
+    let surplus: Vec<f64> = places.slack.iter().map(|&slack| run::surplus(on.span, slack, on.station).mm()).collect();
     let tightest = first_least(&places.slack);
     let (low, high) = (least(&surplus), -least(&surplus.iter().map(|d| -d).collect::<Vec<_>>()));
-    let axle_range = Length::from_mm((high - low) / (2.0 * run.cosine()));
+    let axle_range = Length::from_mm((high - low) / (2.0 * on.cosine()));
     let verdict = if axle_range > limits.stop {
         PlaceVerdict::Stop
     } else if axle_range > limits.care {
@@ -136,7 +136,7 @@ pub fn tight_spot(places: &Places, run: &Run, limits: AxleLimits) -> TightSpot {
     } else {
         PlaceVerdict::Even
     };
-    let waves = places.periods.as_ref().map(|periods| waves(&surplus, periods, run.rear));
+    let waves = places.periods.as_ref().map(|periods| waves(&surplus, periods, on.rear));
     let undecidable = matches!(waves, Some(None));
     let waves = waves.flatten().unwrap_or_default();
     TightSpot {

@@ -12,20 +12,20 @@ use measure::Length;
 /// # Formula
 /// d = √((λa)² + (F/2)²) + √(((1−λ)a)² + (F/2)²) − a
 #[must_use]
-pub fn surplus_of(slack: Length, span: Length, station: f64) -> Length {
+pub(super) fn surplus(span: Length, slack: Length, station: f64) -> Length {
     let (a, h) = (span.mm(), slack.mm() / 2.0);
     // Each side's surplus as h²/(hypot + side), so that nearly taut runs keep their digits.
     let side = |s: f64| h * h / (s.hypot(h) + s);
     Length::from_mm(side(station * a) + side((1.0 - station) * a))
 }
 
-/// Free slack at `station` that a surplus (not negative) allows; the inverse of [`surplus_of`].
+/// Free slack at `station` that a surplus (not negative) allows; the inverse of [`surplus`].
 ///
 /// # Formula
 /// The lifted point runs on an ellipse about the tangent points: half axes A = (a+d)/2, B = √(A² − (a/2)²);
 /// F = 2 B √(1 − ((λ−½)a/A)²)
 #[must_use]
-pub fn slack_of(surplus: Length, span: Length, station: f64) -> Length {
+pub(super) fn slack(span: Length, surplus: Length, station: f64) -> Length {
     let (a, d) = (span.mm(), surplus.mm().max(0.0));
     let half = (a + d) / 2.0;
     let b2 = d * (2.0 * a + d) / 4.0;
@@ -41,7 +41,7 @@ mod tests {
     fn slack_and_surplus_undo_each_other() {
         for (slack, span, station) in [(40.0, 620.0, 0.5), (3.0, 500.0, 0.2), (250.0, 300.0, 0.85)] {
             let span = Length::from_mm(span);
-            let back = slack_of(surplus_of(Length::from_mm(slack), span, station), span, station);
+            let back = super::slack(span, surplus(span, Length::from_mm(slack), station), station);
             assert!((back.mm() - slack).abs() < 1e-9, "{slack}");
         }
     }
