@@ -34,7 +34,7 @@ static NAMES: LazyLock<[String; 3]> = LazyLock::new(|| {
 });
 
 /// FNV-1a: tells two contents apart; nothing secret hangs on it.
-fn fnv1a(bytes: &[u8]) -> u64 {
+pub(crate) fn fnv1a(bytes: &[u8]) -> u64 {
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
