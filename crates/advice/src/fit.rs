@@ -143,14 +143,17 @@ impl Slot {
     /// # Errors
     /// The field that is missing or impossible.
     pub fn even_links(&self, setup: Setup) -> Result<Vec<u32>, Gap> {
+        let links = |fit: &serde_json::Value| whole(fit.get("links")?).filter(|links| links.is_multiple_of(2));
+        Ok(self.fits(setup)?.iter().filter_map(links).collect())
+    }
+
+    /// Every count whose axle lies between the stops, as `chain.fit` answers it.
+    ///
+    /// # Errors
+    /// The field that is missing or impossible.
+    pub fn fits(&self, setup: Setup) -> Result<Vec<serde_json::Value>, Gap> {
         let answer = ask("chain.fit", &self.fit_given(setup, None))?;
-        Ok(answer
-            .at("even_links")
-            .and_then(serde_json::Value::as_array)
-            .into_iter()
-            .flatten()
-            .filter_map(whole)
-            .collect())
+        Ok(answer.at("fits").and_then(serde_json::Value::as_array).cloned().unwrap_or_default())
     }
 
     fn slot_min_mm(&self) -> f64 {

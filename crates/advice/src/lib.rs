@@ -14,6 +14,7 @@ pub mod fact;
 pub mod fit;
 pub mod gearing;
 
+pub mod map;
 pub mod proposal;
 pub mod setup;
 pub mod slack;
