@@ -1,1 +1,116 @@
 //! SQLite: facts in, facts out.
+//!
+//! One file holds bikes with their sheets, rides and settings. Facts are appended and never edited: undoing one is a
+//! change of its own, and the current sheet is the latest fact of each field. What goes in is checked by the program and
+//! again by the database; what comes out is checked by the program again. This room computes nothing and knows no clock:
+//! *now* is an argument. Every write is one transaction, on the disk before it is answered.
+//!
+//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `settings` · `change` what was done, keys of forms, undo ·
+//! `value` one value in a column · `schema` numbered steps · `backup` · `check`.
+
+mod backup;
+mod bikes;
+mod change;
+mod check;
+mod error;
+mod mark;
+mod rides;
+mod schema;
+mod settings;
+mod value;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+
+pub use bikes::Listed;
+pub use change::{ChangeId, Done, Fact, Post};
+pub use check::Checked;
+pub use error::StoreError;
+pub use mark::mark;
+pub use rides::{AddedRide, NewRide, Ride, RideId, TrackClass};
+pub use value::{from_json, json};
+
+/// What every call of the store answers with.
+pub type Result<T> = std::result::Result<T, StoreError>;
+
+/// How long a writer waits for another one.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// One open store.
+#[derive(Debug)]
+pub struct Store {
+    db: Connection,
+    place: PathBuf,
+}
+
+impl Store {
+    /// Opens the store of a file; makes it if there is none, and brings an older one up to this version.
+    ///
+    /// # Errors
+    /// It cannot be opened, is no store, is newer than this version, or is damaged.
+    pub fn open(place: impl Into<PathBuf>) -> Result<Self> {
+        let place = place.into();
+        if !place.exists() {
+            make_private(&place).map_err(|why| StoreError::CannotOpen { place: place.clone(), why })?;
+        }
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let db = Connection::open_with_flags(&place, flags).map_err(|why| StoreError::from(why).at(&place))?;
+        Self::begin(db, place)
+    }
+
+    /// A store that lives as long as the value, for tests and trials.
+    ///
+    /// # Errors
+    /// The database cannot be made.
+    pub fn memory() -> Result<Self> {
+        Self::begin(Connection::open_in_memory()?, PathBuf::from(":memory:"))
+    }
+
+    /// The file.
+    #[must_use]
+    pub fn place(&self) -> &Path {
+        &self.place
+    }
+
+    fn begin(db: Connection, place: PathBuf) -> Result<Self> {
+        db.busy_timeout(PATIENCE)?;
+        let mut store = Self { db, place };
+        store.check_kind()?;
+        store.ready().map_err(|why| why.at(&store.place))?;
+        store.migrate()?;
+        Ok(store)
+    }
+
+    /// Durability before speed: a write is on the disk before it is answered.
+    fn ready(&self) -> Result<()> {
+        for (name, value) in [("foreign_keys", "ON"), ("trusted_schema", "OFF"), ("cell_size_check", "ON")] {
+            self.db.pragma_update(None, name, value)?;
+        }
+        // Two programs that make one file at once meet here; SQLite does not wait by itself.
+        let mut tries = 0;
+        while let Err(why) = self.db.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(())) {
+            tries += 1;
+            let why = StoreError::from(why);
+            if !matches!(why, StoreError::Busy) || tries > 100 {
+                return Err(why);
+            }
+            std::thread::sleep(PATIENCE / 100);
+        }
+        self.db.pragma_update(None, "synchronous", "FULL")?;
+        Ok(())
+    }
+}
+
+/// Makes an empty file that only its owner can read: rides tell where someone lives.
+fn make_private(place: &Path) -> std::io::Result<()> {
+    let mut options = std::fs::OpenOptions::new();
+    options.write(true).create(true).truncate(false);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(place).map(drop)
+}
+
+#[cfg(test)]
+mod tests;

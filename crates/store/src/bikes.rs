@@ -1,0 +1,215 @@
+//! Bikes and their sheets: the latest live fact of each field.
+
+use rusqlite::{Connection, OptionalExtension as _, Transaction};
+use upkeep::bike::{self, Bike, Change, Fault};
+
+use crate::change::{Appender, value_of};
+use crate::{Done, Post, Result, Store, StoreError, value};
+
+/// A bike as a list shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Whether its figures are invented.
+    pub invented: bool,
+}
+
+impl Store {
+    /// The bikes, in the order in which they came.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub fn bikes(&self) -> Result<Vec<Listed>> {
+        listed(&self.db)
+    }
+
+    /// A bike with its current sheet.
+    ///
+    /// # Errors
+    /// No such bike, or a damaged row.
+    pub fn bike(&self, id: &str) -> Result<Bike> {
+        read(&self.db, id)
+    }
+
+    /// Makes the stored bike equal to this one: appends what differs, takes off what it does not have.
+    ///
+    /// # Errors
+    /// The store cannot be written.
+    pub fn put_bike(&mut self, bike: &Bike, post: &Post<'_>) -> Result<Done> {
+        bike::check_id(&bike.id)
+            .and_then(|()| bike::check_name(&bike.name))
+            .map_err(|fault| StoreError::Faults(vec![fault]))?;
+        self.once(post, "bike", &bike.to_toml(), |db, appender| {
+            db.execute("INSERT OR IGNORE INTO bike (id) VALUES (?1)", [&bike.id])?;
+            if title(db, &bike.id)?.as_ref() != Some(&(bike.name.clone(), bike.invented)) {
+                put_title(db, appender, &bike.id, Some(&bike.name), bike.invented)?;
+            }
+            let mut before =
+                Bike::new(&bike.id, &bike.name, bike.invented).map_err(|fault| StoreError::Faults(vec![fault]))?;
+            before.change(&facts(db, &bike.id)?).map_err(|faults| unfit(&bike.id, &faults))?;
+            append(db, appender, &bike.id, &difference(&before, bike))?;
+            fits(db, &bike.id)
+        })
+    }
+
+    /// Changes fields of a bike's sheet, all or none. What stands there already is not written again.
+    ///
+    /// # Errors
+    /// No such bike, or every fault of the sheet.
+    pub fn set_fields(&mut self, id: &str, changes: &[Change], post: &Post<'_>) -> Result<Done> {
+        self.once(post, "sheet", &format!("{id}\n{changes:?}"), |db, appender| {
+            let before = read(db, id)?;
+            let mut after = before.clone();
+            after.change(changes).map_err(StoreError::Faults)?;
+            append(db, appender, id, &difference(&before, &after))?;
+            fits(db, id)
+        })
+    }
+
+    /// Changes one field of a bike's sheet.
+    ///
+    /// # Errors
+    /// As [`Store::set_fields`].
+    pub fn set_field(&mut self, id: &str, change: Change, post: &Post<'_>) -> Result<Done> {
+        self.set_fields(id, &[change], post)
+    }
+
+    /// Calls a bike by another name.
+    ///
+    /// # Errors
+    /// No such bike, or the name is none.
+    pub fn rename_bike(&mut self, id: &str, name: &str, post: &Post<'_>) -> Result<Done> {
+        bike::check_name(name).map_err(|fault| StoreError::Faults(vec![fault]))?;
+        self.once(post, "bike", &format!("{id}\n{name}"), |db, appender| {
+            let (before, invented) = must_exist(db, id)?;
+            if before == name { Ok(()) } else { put_title(db, appender, id, Some(name), invented) }
+        })
+    }
+
+    /// Takes a bike off the list; its facts stay, and undoing the change brings it back.
+    ///
+    /// # Errors
+    /// No such bike.
+    pub fn remove_bike(&mut self, id: &str, post: &Post<'_>) -> Result<Done> {
+        self.once(post, "bike", &format!("{id}\nremoved"), |db, appender| {
+            let (_, invented) = must_exist(db, id)?;
+            put_title(db, appender, id, None, invented)
+        })
+    }
+}
+
+fn listed(db: &Connection) -> Result<Vec<Listed>> {
+    let mut rows = db.prepare_cached(
+        "SELECT bike.id, last.name, last.invented FROM bike JOIN title AS last ON last.id =
+             (SELECT max(title.id) FROM title JOIN live ON live.id = title.change WHERE title.bike = bike.id)
+         WHERE last.name IS NOT NULL ORDER BY bike.rowid",
+    )?;
+    let all = rows.query_map([], |row| Ok(Listed { id: row.get(0)?, name: row.get(1)?, invented: row.get(2)? }))?;
+    Ok(all.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The name of a bike and whether it is invented; `None` if it is not on the list.
+fn title(db: &Connection, id: &str) -> Result<Option<(String, bool)>> {
+    let found: Option<(Option<String>, bool)> = db
+        .prepare_cached(
+            "SELECT name, invented FROM title JOIN live ON live.id = title.change
+             WHERE bike = ?1 ORDER BY title.id DESC LIMIT 1",
+        )?
+        .query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()?;
+    Ok(found.and_then(|(name, invented)| Some((name?, invented))))
+}
+
+/// As [`title`], or the refusal that names the bikes there are.
+pub(crate) fn must_exist(db: &Connection, id: &str) -> Result<(String, bool)> {
+    match title(db, id)? {
+        Some(found) => Ok(found),
+        None => {
+            let known = listed(db)?.into_iter().map(|bike| bike.id).collect();
+            Err(StoreError::NoSuchBike { id: id.to_owned(), known })
+        }
+    }
+}
+
+/// Reads a bike; every value is checked by itself and against the others.
+pub(crate) fn read(db: &Connection, id: &str) -> Result<Bike> {
+    let (name, invented) = must_exist(db, id)?;
+    let mut bike = Bike::new(id, name, invented).map_err(|fault| unfit(id, &[fault]))?;
+    bike.change(&facts(db, id)?).map_err(|faults| unfit(id, &faults))?;
+    Ok(bike)
+}
+
+/// The latest live fact of each field.
+fn facts(db: &Connection, id: &str) -> Result<Vec<Change>> {
+    let mut rows = db.prepare_cached(
+        "SELECT id, field, value, source FROM fact WHERE id IN
+             (SELECT max(fact.id) FROM fact JOIN live ON live.id = fact.change WHERE fact.bike = ?1 GROUP BY field)
+         AND value IS NOT NULL",
+    )?;
+    let mut rows = rows.query([id])?;
+    let mut all = Vec::new();
+    while let Some(row) = rows.next()? {
+        let (value, field) = value_of(row, row.get(0)?, 1, 2)?;
+        all.push(Change { field: field.to_owned(), value, source: row.get(3)? });
+    }
+    Ok(all)
+}
+
+fn unfit(id: &str, faults: &[Fault]) -> StoreError {
+    let all: Vec<_> = faults.iter().map(ToString::to_string).collect();
+    StoreError::Damaged { what: format!("the sheet of {id} does not fit together: {}", all.join(" ")) }
+}
+
+/// What makes the one sheet into the other.
+fn difference(before: &Bike, after: &Bike) -> Vec<Change> {
+    let put = after.entries().filter(|(field, entry)| before.get(field.name) != Some(entry)).map(|(field, entry)| {
+        Change { field: field.name.to_owned(), value: Some(entry.value.clone()), source: entry.source.clone() }
+    });
+    let gone = before.entries().filter(|(field, _)| after.get(field.name).is_none()).map(|(field, _)| Change {
+        field: field.name.to_owned(),
+        value: None,
+        source: None,
+    });
+    put.chain(gone).collect()
+}
+
+fn append(db: &Transaction<'_>, appender: &mut Appender<'_>, id: &str, changes: &[Change]) -> Result<()> {
+    let mut insert =
+        db.prepare_cached("INSERT INTO fact (change, bike, field, value, source) VALUES (?1, ?2, ?3, ?4, ?5)")?;
+    for change in changes {
+        let column = change.value.as_ref().map(value::column);
+        insert.execute((appender.change()?, id, &change.field, column, &change.source))?;
+    }
+    Ok(())
+}
+
+fn put_title(
+    db: &Transaction<'_>,
+    appender: &mut Appender<'_>,
+    id: &str,
+    name: Option<&str>,
+    invented: bool,
+) -> Result<()> {
+    let change = appender.change()?;
+    db.prepare_cached("INSERT INTO title (change, bike, name, invented) VALUES (?1, ?2, ?3, ?4)")?
+        .execute((change, id, name, invented))?;
+    Ok(())
+}
+
+/// Reads back what was just written, before it is committed.
+fn fits(db: &Transaction<'_>, id: &str) -> Result<()> {
+    read(db, id).map(drop)
+}
+
+/// Reads back every bike after an undo; what no longer fits is the undo's fault, not the store's.
+pub(crate) fn all_fit(db: &Transaction<'_>) -> Result<()> {
+    for bike in listed(db)? {
+        let mut empty =
+            Bike::new(&bike.id, &bike.name, bike.invented).map_err(|fault| StoreError::Faults(vec![fault]))?;
+        empty.change(&facts(db, &bike.id)?).map_err(StoreError::Faults)?;
+    }
+    Ok(())
+}

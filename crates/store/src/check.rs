@@ -1,0 +1,118 @@
+//! The whole store looked over: the file's own check, and every row read as if it were shown.
+
+use measure::Edge;
+use upkeep::bike::{FIELDS, Kind};
+
+use crate::{Result, Store, StoreError};
+
+/// What was found whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Checked {
+    /// Bikes whose sheet reads and fits together.
+    pub bikes: usize,
+    /// Facts that read, undone ones too.
+    pub facts: usize,
+    /// Rides that read, with their tracks.
+    pub rides: usize,
+}
+
+impl Store {
+    /// Checks the file and re-reads every row.
+    ///
+    /// # Errors
+    /// Damaged, naming everything that is.
+    pub fn check(&self) -> Result<Checked> {
+        let mut bad = self.file_faults()?;
+        bad.extend(self.bound_faults()?);
+        let mut found = Checked { bikes: 0, facts: 0, rides: 0 };
+        let mut note = |why: StoreError| match why {
+            StoreError::Damaged { what } => {
+                bad.push(what);
+                Ok(())
+            }
+            other => Err(other),
+        };
+        for bike in self.bikes()? {
+            match self.bike(&bike.id) {
+                Ok(_) => found.bikes += 1,
+                Err(why) => note(why)?,
+            }
+            match self.history(&bike.id) {
+                Ok(facts) => found.facts += facts.len(),
+                Err(why) => note(why)?,
+            }
+            let ids = self
+                .db
+                .prepare_cached("SELECT ride.id FROM ride JOIN live ON live.id = ride.change WHERE bike = ?1")?
+                .query_map([&bike.id], |row| row.get(0))?
+                .collect::<rusqlite::Result<Vec<i64>>>()?;
+            for id in ids {
+                match self.ride_track(id) {
+                    Ok(_) => found.rides += 1,
+                    Err(why) => note(why)?,
+                }
+            }
+        }
+        if bad.is_empty() { Ok(found) } else { Err(StoreError::Damaged { what: bad.join("; ") }) }
+    }
+
+    fn file_faults(&self) -> Result<Vec<String>> {
+        let mut said: Vec<String> = self
+            .db
+            .prepare("PRAGMA integrity_check")?
+            .query_map([], |row| row.get(0))?
+            .collect::<rusqlite::Result<_>>()?;
+        said.retain(|line| line != "ok");
+        let dangling: Vec<String> = self
+            .db
+            .prepare("PRAGMA foreign_key_check")?
+            .query_map([], |row| row.get::<_, String>(0))?
+            .collect::<rusqlite::Result<_>>()?;
+        said.extend(dangling.into_iter().map(|table| format!("a row of {table} points at nothing")));
+        Ok(said)
+    }
+
+    /// Fields whose bounds in the file are not those of the program.
+    pub(crate) fn bound_faults(&self) -> Result<Vec<String>> {
+        type Row = (String, String, Option<f64>, Option<f64>, Option<String>);
+        let rows: Vec<Row> = self
+            .db
+            .prepare("SELECT field, kind, low, high, words FROM bound")?
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?)))?
+            .collect::<rusqlite::Result<_>>()?;
+        let wanted: Vec<Row> = FIELDS
+            .iter()
+            .map(|field| {
+                let (kind, words) = kind(field.kind);
+                let (low, high) = match field.bound().map(|bound| (bound.low, bound.high)) {
+                    Some((Edge::At(low), Edge::At(high))) => (Some(low), Some(high)),
+                    // An end that does not belong cannot be said in the file, and so is always a difference.
+                    Some(_) => (Some(f64::NAN), None),
+                    None => (None, None),
+                };
+                (field.name.to_owned(), kind.to_owned(), low, high, words)
+            })
+            .collect();
+        let differ =
+            wanted.iter().filter(|row| !rows.contains(row)).chain(rows.iter().filter(|row| !wanted.contains(row)));
+        let mut names: Vec<String> =
+            differ.map(|row| format!("the bounds of {} are not the program's", row.0)).collect();
+        names.dedup();
+        Ok(names)
+    }
+}
+
+fn kind(kind: Kind) -> (&'static str, Option<String>) {
+    let word = match kind {
+        Kind::Number(_) => "number",
+        Kind::Whole(_) => "whole",
+        Kind::Word(_) => "word",
+        Kind::Text => "text",
+        Kind::Flag => "flag",
+        Kind::Ratio(_) => "ratio",
+        Kind::Ratios(_) => "ratios",
+        Kind::Curve => "curve",
+    };
+    let words = if let Kind::Word(words) = kind { Some(serde_json::Value::from(words).to_string()) } else { None };
+    (word, words)
+}

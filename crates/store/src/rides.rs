@@ -1,0 +1,373 @@
+//! Rides: what a list shows, and the track packed beside it.
+
+use std::io::{Read as _, Write as _};
+
+use flate2::Compression;
+use flate2::read::ZlibDecoder;
+use flate2::write::ZlibEncoder;
+use jiff::Timestamp;
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
+
+use crate::change::{Appender, time};
+use crate::{ChangeId, Done, Post, Result, Store, StoreError, bikes, mark};
+
+/// The number of a ride.
+pub type RideId = i64;
+
+/// What a ride's file says about time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TrackClass {
+    /// Every point has its time.
+    Timed,
+    /// Some points have none.
+    PartlyTimed,
+    /// A line on the map.
+    GeometryOnly,
+}
+
+impl TrackClass {
+    const ALL: [Self; 3] = [Self::Timed, Self::PartlyTimed, Self::GeometryOnly];
+
+    /// The word, as the figure `ride.track` answers it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Timed => "timed",
+            Self::PartlyTimed => "partly timed",
+            Self::GeometryOnly => "geometry only",
+        }
+    }
+
+    /// The class of a word; `None` for a word that is none.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|class| class.word() == word)
+    }
+}
+
+/// What is known of a ride; everything but its name and day may be unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewRide {
+    /// What the rider calls it.
+    pub name: String,
+    /// The day on which it began, as the rider counts it.
+    pub day: Date,
+    /// The time at which it began.
+    pub began: Option<Timestamp>,
+    /// Hours that count towards service, by meter or by the rider.
+    pub hours_h: Option<f64>,
+    /// The ground, in the rider's word.
+    pub ground: Option<String>,
+    /// Whether it was wet.
+    pub wet: Option<bool>,
+    /// What was odd, or anything worth keeping.
+    pub note: Option<String>,
+    /// What the track says about time.
+    pub class: Option<TrackClass>,
+    /// Distance of the track.
+    pub distance_m: Option<f64>,
+    /// Time in motion.
+    pub moving_s: Option<f64>,
+    /// Time at rest.
+    pub stopped_s: Option<f64>,
+    /// Points of the track.
+    pub points: Option<u32>,
+    /// Name of the file it came from.
+    pub source_name: Option<String>,
+    /// Mark of that file's bytes ([`mark`]).
+    pub source_mark: Option<String>,
+}
+
+impl NewRide {
+    /// A ride of which only name and day are known.
+    #[must_use]
+    pub fn new(name: impl Into<String>, day: Date) -> Self {
+        Self {
+            name: name.into(),
+            day,
+            began: None,
+            hours_h: None,
+            ground: None,
+            wet: None,
+            note: None,
+            class: None,
+            distance_m: None,
+            moving_s: None,
+            stopped_s: None,
+            points: None,
+            source_name: None,
+            source_mark: None,
+        }
+    }
+
+    /// The same ride with the file that it came from.
+    #[must_use]
+    pub fn from_file(self, name: impl Into<String>, bytes: &[u8]) -> Self {
+        Self { source_name: Some(name.into()), source_mark: Some(mark(bytes)), ..self }
+    }
+
+    fn check(&self) -> Result<()> {
+        let fault =
+            |field, given: &dyn ToString, possible| Err(StoreError::Ride { field, given: given.to_string(), possible });
+        let texts = [
+            ("name", Some(&self.name), 200, "1 to 200 characters"),
+            ("ground", self.ground.as_ref(), 200, "1 to 200 characters, or nothing"),
+            ("note", self.note.as_ref(), 2000, "1 to 2000 characters, or nothing"),
+            ("source_name", self.source_name.as_ref(), 300, "1 to 300 characters, or nothing"),
+            ("source_mark", self.source_mark.as_ref(), 100, "1 to 100 characters, or nothing"),
+        ];
+        for (field, text, limit, possible) in texts {
+            // SQLite counts a text's length up to its first NUL, so that one is refused here.
+            if let Some(text) = text
+                && (!(1..=limit).contains(&text.chars().count()) || text.contains('\0'))
+            {
+                return fault(field, &format_args!("\"{}\"", text.chars().take(60).collect::<String>()), possible);
+            }
+        }
+        let numbers = [
+            ("hours_h", self.hours_h, 100.0, "0 to 100 h"),
+            ("distance_m", self.distance_m, 1e7, "0 to 10 000 000 m"),
+            ("moving_s", self.moving_s, 1e7, "0 to 10 000 000 s"),
+            ("stopped_s", self.stopped_s, 1e7, "0 to 10 000 000 s"),
+        ];
+        for (field, number, most, possible) in numbers {
+            if let Some(number) = number
+                && !(0.0..=most).contains(&number)
+            {
+                return fault(field, &number, possible);
+            }
+        }
+        if !(0..=9999).contains(&self.day.year()) {
+            return fault("day", &self.day, "a date of the years 0 to 9999");
+        }
+        Ok(())
+    }
+}
+
+/// A stored ride.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ride {
+    /// Its number.
+    pub id: RideId,
+    /// The change that brought it; undoing that takes the ride back.
+    pub change: ChangeId,
+    /// The bike.
+    pub bike: String,
+    /// Whether a track is kept with it.
+    pub has_track: bool,
+    /// What is known of it.
+    pub about: NewRide,
+}
+
+/// What became of a ride that was brought.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum AddedRide {
+    /// It is stored.
+    New(RideId),
+    /// The same file is there already, or the same form was sent twice; nothing was written.
+    AlreadyThere {
+        /// The stored ride.
+        ride: RideId,
+        /// The bike it was stored for.
+        bike: String,
+    },
+}
+
+impl Store {
+    /// Stores a ride, and its track packed, if there is one. A file that is there already is told, not stored twice.
+    ///
+    /// # Errors
+    /// No such bike, a part of the ride that is not possible, or the store cannot be written.
+    pub fn add_ride(&mut self, bike: &str, ride: &NewRide, track: Option<&[u8]>, post: &Post<'_>) -> Result<AddedRide> {
+        ride.check()?;
+        let packed = track.map(pack).transpose()?;
+        let request = format!("{bike}\n{ride:?}\n{}", track.map(mark).unwrap_or_default());
+        let mut found = None;
+        let done = self.once(post, "ride", &request, |db, appender| {
+            bikes::must_exist(db, bike)?;
+            if let Some(source_mark) = &ride.source_mark {
+                found = same_file(db, source_mark)?;
+            }
+            match found {
+                Some(_) => Ok(()),
+                None => insert(db, appender, bike, ride, packed.as_ref()),
+            }
+        })?;
+        match found {
+            Some((ride, bike)) => Ok(AddedRide::AlreadyThere { ride, bike }),
+            None => self.brought(done, ride),
+        }
+    }
+
+    /// The ride that a change brought.
+    fn brought(&self, done: Done, about: &NewRide) -> Result<AddedRide> {
+        if let Some(change) = done.change {
+            let ride = self.db.query_row("SELECT id, bike FROM ride WHERE change = ?1", [change], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })?;
+            let (ride, bike) = ride;
+            return Ok(if done.again { AddedRide::AlreadyThere { ride, bike } } else { AddedRide::New(ride) });
+        }
+        // The first post of this key found its file already there.
+        match about.source_mark.as_deref().map(|source_mark| same_file(&self.db, source_mark)).transpose()?.flatten() {
+            Some((ride, bike)) => Ok(AddedRide::AlreadyThere { ride, bike }),
+            None => Err(StoreError::KeyReused),
+        }
+    }
+
+    /// The rides of a bike, newest first.
+    ///
+    /// # Errors
+    /// No such bike, or a damaged row.
+    pub fn rides(&self, bike: &str) -> Result<Vec<Ride>> {
+        bikes::must_exist(&self.db, bike)?;
+        let mut rows =
+            self.db.prepare_cached(&format!("{SELECT} WHERE ride.bike = ?1 ORDER BY ride.day DESC, ride.id DESC"))?;
+        let mut rows = rows.query([bike])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(read(row)?);
+        }
+        Ok(all)
+    }
+
+    /// One ride.
+    ///
+    /// # Errors
+    /// No such ride, or a damaged row.
+    pub fn ride(&self, id: RideId) -> Result<Ride> {
+        let mut rows = self.db.prepare_cached(&format!("{SELECT} WHERE ride.id = ?1"))?;
+        let mut rows = rows.query([id])?;
+        match rows.next()? {
+            Some(row) => read(row),
+            None => Err(StoreError::NoSuchRide { id }),
+        }
+    }
+
+    /// The track of a ride, unpacked; `None` if none is kept.
+    ///
+    /// # Errors
+    /// No such ride, or the track is damaged.
+    pub fn ride_track(&self, id: RideId) -> Result<Option<Vec<u8>>> {
+        self.ride(id)?;
+        let packed: Option<(Vec<u8>, i64)> = self
+            .db
+            .prepare_cached("SELECT packed, bytes FROM ride_track WHERE ride = ?1")?
+            .query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))
+            .optional()?;
+        packed.map(|(packed, bytes)| unpack(&packed, bytes, id)).transpose()
+    }
+}
+
+/// The live rides; what follows chooses among them.
+const SELECT: &str = "SELECT ride.id, ride.change, ride.bike, ride.name, day, began, hours_h, ground, wet, note, class,
+     distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL
+     FROM ride JOIN live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id";
+
+/// The live ride of a file's mark, and its bike.
+fn same_file(db: &Connection, source_mark: &str) -> Result<Option<(RideId, String)>> {
+    let mut query = db.prepare_cached(
+        "SELECT ride.id, ride.bike FROM ride JOIN live ON live.id = ride.change WHERE source_mark = ?1",
+    )?;
+    Ok(query.query_row([source_mark], |row| Ok((row.get(0)?, row.get(1)?))).optional()?)
+}
+
+/// Refuses to bring a ride back while its file is stored again.
+pub(crate) fn each_file_once(db: &Transaction<'_>) -> Result<()> {
+    let twice: Option<String> = db
+        .query_row(
+            "SELECT max(ride.name) FROM ride JOIN live ON live.id = ride.change WHERE source_mark IS NOT NULL
+             GROUP BY source_mark HAVING count(*) > 1",
+            [],
+            |row| row.get(0),
+        )
+        .optional()?;
+    match twice {
+        None => Ok(()),
+        Some(name) => Err(StoreError::Ride {
+            field: "source_mark",
+            given: format!("that of \"{name}\", whose file was stored again meanwhile"),
+            possible: "each file once; undo the newer one first",
+        }),
+    }
+}
+
+fn insert(
+    db: &Transaction<'_>,
+    appender: &mut Appender<'_>,
+    bike: &str,
+    ride: &NewRide,
+    track: Option<&(Vec<u8>, i64)>,
+) -> Result<()> {
+    db.prepare_cached(
+        "INSERT INTO ride (change, bike, name, day, began, hours_h, ground, wet, note, class, distance_m, moving_s,
+             stopped_s, points, source_name, source_mark)
+         VALUES (:change, :bike, :name, :day, :began, :hours_h, :ground, :wet, :note, :class, :distance_m, :moving_s,
+             :stopped_s, :points, :source_name, :source_mark)",
+    )?
+    .execute(named_params! {
+        ":change": appender.change()?, ":bike": bike, ":name": ride.name, ":day": ride.day.to_string(),
+        ":began": ride.began.map(|began| began.to_string()), ":hours_h": ride.hours_h, ":ground": ride.ground,
+        ":wet": ride.wet, ":note": ride.note, ":class": ride.class.map(TrackClass::word),
+        ":distance_m": ride.distance_m, ":moving_s": ride.moving_s, ":stopped_s": ride.stopped_s,
+        ":points": ride.points, ":source_name": ride.source_name, ":source_mark": ride.source_mark,
+    })?;
+    if let Some((packed, bytes)) = track {
+        let id = db.last_insert_rowid();
+        db.prepare_cached("INSERT INTO ride_track (ride, bytes, packed) VALUES (?1, ?2, ?3)")?
+            .execute((id, bytes, packed))?;
+    }
+    Ok(())
+}
+
+fn read(row: &Row<'_>) -> Result<Ride> {
+    let id: RideId = row.get(0)?;
+    let bad = |why: &str| StoreError::row("ride", id, why);
+    let class = match row.get::<_, Option<String>>(10)? {
+        Some(word) => Some(TrackClass::of(&word).ok_or_else(|| bad("its class is no word of it"))?),
+        None => None,
+    };
+    let began = row.get::<_, Option<String>>(5)?.map(|text| time(&text, "ride", id)).transpose()?;
+    let about = NewRide {
+        name: row.get(3)?,
+        day: row.get::<_, String>(4)?.parse().map_err(|_| bad("its day is none"))?,
+        began,
+        hours_h: row.get(6)?,
+        ground: row.get(7)?,
+        wet: row.get(8)?,
+        note: row.get(9)?,
+        class,
+        distance_m: row.get(11)?,
+        moving_s: row.get(12)?,
+        stopped_s: row.get(13)?,
+        points: row.get(14)?,
+        source_name: row.get(15)?,
+        source_mark: row.get(16)?,
+    };
+    about.check().map_err(|why| bad(&why.to_string()))?;
+    Ok(Ride { id, change: row.get(1)?, bike: row.get(2)?, has_track: row.get(17)?, about })
+}
+
+/// The track packed, with its length before packing.
+fn pack(track: &[u8]) -> Result<(Vec<u8>, i64)> {
+    let too_large = |_| StoreError::Ride { field: "track", given: "too large".to_owned(), possible: "up to 512 MiB" };
+    if track.len() > LONGEST_TRACK {
+        return Err(too_large(()));
+    }
+    let mut encoder = ZlibEncoder::new(Vec::with_capacity(track.len() / 4), Compression::default());
+    let packed = encoder.write_all(track).and_then(|()| encoder.finish()).map_err(|_| too_large(()))?;
+    Ok((packed, i64::try_from(track.len()).map_err(|_| too_large(()))?))
+}
+
+/// The longest track kept.
+const LONGEST_TRACK: usize = 512 << 20;
+
+fn unpack(packed: &[u8], bytes: i64, id: RideId) -> Result<Vec<u8>> {
+    let bad = || StoreError::row("ride_track", id, "its track does not unpack to what was stored");
+    let bytes = usize::try_from(bytes).ok().filter(|bytes| *bytes <= LONGEST_TRACK).ok_or_else(bad)?;
+    let mut track = Vec::with_capacity(bytes);
+    // One byte more than stored is enough to see that it is wrong, however large it would unpack.
+    ZlibDecoder::new(packed).take(bytes as u64 + 1).read_to_end(&mut track).map_err(|_| bad())?;
+    if track.len() == bytes { Ok(track) } else { Err(bad()) }
+}
