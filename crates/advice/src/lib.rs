@@ -8,6 +8,7 @@ pub mod alignment;
 pub mod ask;
 pub mod block;
 
+pub mod decision;
 pub mod demand;
 
 pub mod fact;

@@ -51,12 +51,166 @@ pub(crate) struct Place {
 /// The commands, after the places of the pages.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Can I ride, and what first: pair, fit, slack and plan in one go.
+    Ready(ReadyArgs),
+    /// Which pair for this ground, and will it fit.
+    Gearing(GearingArgs),
+    /// Is the chain right: slack, adjusters, alignment.
+    Drive(DriveArgs),
+    /// What do I do now, to which figure.
+    Job(JobArgs),
+    /// Recorded rides: import, list, show.
+    Ride(RideArgs),
+    /// Parts that a change needs, described exactly.
+    Parts(PlanArgs),
     /// Ask figures by JSON Lines, or list them.
     Figures(FiguresArgs),
     /// Run the outside checks that this binary carries, here and now.
     Prove(ProveArgs),
     /// Serve the pages on this machine only; the address is the first line printed.
     Serve(ServeArgs),
+}
+
+/// What a setup is thought to be: left out, what is fitted.
+#[derive(Debug, Clone, Default, ClapArgs)]
+pub(crate) struct SetupArgs {
+    /// Another pair: front/rear teeth.
+    #[arg(long, value_name = "14/48")]
+    pub(crate) pair: Option<String>,
+    /// Another link count.
+    #[arg(long, value_name = "N")]
+    pub(crate) links: Option<String>,
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ReadyArgs {
+    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
+    #[arg(long, value_name = "FILE|NAME")]
+    pub(crate) ride: Option<String>,
+    /// Slack as read: mid lower run, fully down to fully up, on the stand.
+    #[arg(long, value_name = "MM")]
+    pub(crate) slack: Option<String>,
+    /// Another pair than the answer proposes.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Which pair, will it fit.
+#[derive(Debug, Clone, ClapArgs)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(crate) struct GearingArgs {
+    /// One part of the question; without it pair against pair.
+    #[command(subcommand)]
+    pub(crate) part: Option<GearingPart>,
+    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
+    #[arg(long, value_name = "FILE|NAME")]
+    pub(crate) ride: Option<String>,
+}
+
+/// Parts of the gearing question.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum GearingPart {
+    /// Where the axle lands, what is left each way, when it runs out.
+    Fit(SetupArgs),
+    /// Every pair and even link count at a glance.
+    Map(SetupArgs),
+    /// What changing to another pair means, both ways spelled out.
+    Swap(SetupArgs),
+}
+
+/// Slack, adjusters, alignment.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct DriveArgs {
+    /// One part of the question.
+    #[command(subcommand)]
+    pub(crate) part: DrivePart,
+}
+
+/// Parts of the drive question.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum DrivePart {
+    /// To which reading the slack is set, and what a reading means.
+    Slack(SlackArgs),
+}
+
+/// To which reading the slack is set.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct SlackArgs {
+    /// Slack as read: mid lower run, fully down to fully up, on the stand.
+    #[arg(long, value_name = "MM")]
+    pub(crate) reading: Option<String>,
+    /// Axle place on the left, larger further back.
+    #[arg(long, value_name = "MM", requires = "right")]
+    pub(crate) left: Option<String>,
+    /// Axle place on the right.
+    #[arg(long, value_name = "MM", requires = "left")]
+    pub(crate) right: Option<String>,
+    /// The setup.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Jobs.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct JobArgs {
+    /// What to do with jobs.
+    #[command(subcommand)]
+    pub(crate) part: JobPart,
+}
+
+/// What to do with jobs.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum JobPart {
+    /// The jobs of the library.
+    List,
+    /// The ordered steps of a job, with tools, parts, cautions and missing figures.
+    Plan(PlanArgs),
+}
+
+/// A plan for a change, or for a named job.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct PlanArgs {
+    /// The job; left out, the one that the change of setup needs.
+    #[arg(long, value_name = "ID")]
+    pub(crate) job: Option<String>,
+    /// What the front sprocket is held by, against the sheet: nut, plate, snap-ring.
+    #[arg(long, value_name = "WORD")]
+    pub(crate) retention: Option<String>,
+    /// The setup wanted.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
+}
+
+/// Rides.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct RideArgs {
+    /// What to do with rides.
+    #[command(subcommand)]
+    pub(crate) part: RidePart,
+}
+
+/// What to do with rides.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum RidePart {
+    /// The stored rides.
+    List,
+    /// Reads a GPX file, smooths it, keeps speed, grade and time: no places.
+    Import {
+        /// The file, or `-` for standard input.
+        file: PathBuf,
+        /// What to call it; by default the file's name.
+        #[arg(long)]
+        name: Option<String>,
+        /// Say what would be kept, keep nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// What a ride asked of the gearing.
+    Show {
+        /// The ride's name, or a GPX file.
+        ride: String,
+    },
 }
 
 /// Ask figures by JSON Lines, or list them.

@@ -65,7 +65,13 @@ impl Door {
     }
 
     /// A setup from its three counts; left out, what is fitted.
-    pub(crate) fn teeth(&mut self, fitted: Setup, front: Option<&str>, rear: Option<&str>, links: Option<&str>) -> Setup {
+    pub(crate) fn teeth(
+        &mut self,
+        fitted: Setup,
+        front: Option<&str>,
+        rear: Option<&str>,
+        links: Option<&str>,
+    ) -> Setup {
         Setup {
             front_teeth: self.count("front_teeth", front, fitted.front_teeth),
             rear_teeth: self.count("rear_teeth", rear, fitted.rear_teeth),
@@ -110,7 +116,10 @@ mod tests {
     fn what_is_left_out_is_what_is_fitted() {
         let mut door = Door::default();
         assert_eq!(door.setup(FITTED, None, None), FITTED);
-        assert_eq!(door.setup(FITTED, Some("13/49"), Some("116")), Setup { front_teeth: 13, rear_teeth: 49, links: 116 });
+        assert_eq!(
+            door.setup(FITTED, Some("13/49"), Some("116")),
+            Setup { front_teeth: 13, rear_teeth: 49, links: 116 }
+        );
         assert!(door.faults.is_empty());
     }
 

@@ -2,12 +2,19 @@
 
 mod api;
 mod args;
+mod asked;
+mod commands;
 mod figures_command;
 mod figures_list;
 mod frame;
+mod garage;
 mod pages;
+mod problem;
 mod prove_command;
+mod recorded;
 mod serve;
+mod sources;
+mod terminal;
 mod typed;
 
 use std::process::ExitCode;
@@ -22,5 +29,6 @@ fn main() -> ExitCode {
         Command::Figures(figures) => figures_command::run(place, figures),
         Command::Prove(prove) => prove_command::run(place, prove),
         Command::Serve(serve) => serve::run(place, serve),
+        command => commands::run(place, command),
     }
 }

@@ -11,7 +11,7 @@ use super::{Look, WIDTH, wrapped};
 pub(crate) fn print(out: &mut dyn Write, table: &Table, look: Look) -> io::Result<()> {
     wrapped(out, "", &look.strong(&table.caption))?;
     let mut grid = comfy_table::Table::new();
-    grid.load_preset(presets::NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
+    grid.load_style(presets::NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
     grid.set_width(u16::try_from(WIDTH).unwrap_or(80));
     grid.set_header(table.columns.iter().map(|column| column.label.as_str()));
     for row in &table.rows {

@@ -1,0 +1,161 @@
+//! The whole answer in one go: can I ride, with which pair, will it fit, how much slack.
+//!
+//! Each part stands on its own: where a fact is missing that part says which and how to find it, the others answer.
+
+use serde::Serialize;
+use upkeep::bike::Bike;
+
+use crate::Setup;
+use crate::ask::Gap;
+use crate::block::Block;
+use crate::demand::Ride;
+use crate::fit::{self, FitView};
+use crate::gearing::{self, GearingView};
+use crate::slack::{self, Read, SlackView};
+use crate::verdict::{self, Reason, Verdict};
+use crate::words::mm;
+
+/// A part of the answer, or what is missing for it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Part<T> {
+    /// It is answered.
+    Known(T),
+    /// A fact is missing or impossible.
+    NotKnown(Gap),
+}
+
+impl<T> Part<T> {
+    fn of(answer: Result<T, Gap>) -> Self {
+        answer.map_or_else(Self::NotKnown, Self::Known)
+    }
+
+    /// The answer, if it is known.
+    pub const fn known(&self) -> Option<&T> {
+        match self {
+            Self::Known(answer) => Some(answer),
+            Self::NotKnown(_) => None,
+        }
+    }
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DecisionView {
+    /// The bike's name.
+    pub bike: String,
+    /// Whether its figures are invented.
+    pub invented: bool,
+    /// What is fitted.
+    pub fitted: Setup,
+    /// The setup that the answer is about: asked for, proposed, or fitted.
+    pub setup: Setup,
+    /// The worst of all parts.
+    pub verdict: Verdict,
+    /// The answer in a sentence.
+    pub sentence: String,
+    /// Why, worst first.
+    pub reasons: Vec<Reason>,
+    /// Which pair.
+    pub gearing: Part<GearingView>,
+    /// Will it fit.
+    pub fit: Part<FitView>,
+    /// How much slack.
+    pub slack: Part<SlackView>,
+}
+
+/// Answers for the bike, a setup wanted, a ride on like ground and what was read.
+///
+/// # Errors
+/// The sheet does not even have sprockets and links.
+pub fn view(bike: &Bike, wanted: Option<Setup>, ride: Option<&Ride>, read: Read) -> Result<DecisionView, Gap> {
+    let fitted = Setup::fitted(bike)?;
+    let gearing = Part::of(gearing::view(bike, ride));
+    let proposed = gearing.known().and_then(|view| view.proposal.as_ref()).map(|proposal| proposal.setup);
+    let setup = wanted.or(proposed).unwrap_or(fitted);
+    let fit = Part::of(fit::view(bike, setup));
+    // A reading belongs to what is fitted; of another pair only the place to set is known.
+    let read = if setup == fitted { read } else { Read::default() };
+    let slack = Part::of(slack::view(bike, setup, read));
+    let mut reasons = reasons(&fit, &slack);
+    verdict::worst_first(&mut reasons);
+    Ok(DecisionView {
+        bike: bike.name.clone(),
+        invented: bike.invented,
+        verdict: verdict::of(&reasons),
+        sentence: sentence(fitted, setup, &gearing, &slack),
+        reasons,
+        fitted,
+        setup,
+        gearing,
+        fit,
+        slack,
+    })
+}
+
+fn reasons(fit: &Part<FitView>, slack: &Part<SlackView>) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    match fit {
+        Part::Known(view) => reasons.extend(view.place.reasons.iter().cloned()),
+        Part::NotKnown(gap) => reasons.push(missing("Fit", gap)),
+    }
+    match slack {
+        Part::Known(view) => reasons.extend(view.reasons.iter().cloned()),
+        Part::NotKnown(gap) => reasons.push(missing("Slack", gap)),
+    }
+    reasons.dedup();
+    reasons
+}
+
+fn missing(part: &str, gap: &Gap) -> Reason {
+    let reason = Reason::new(Verdict::Unknown, gap.figure, format!("{part} not known. {}", gap.text));
+    if gap.how_to.is_empty() { reason } else { reason.cleared_by(gap.how_to.clone(), 5) }
+}
+
+fn sentence(fitted: Setup, setup: Setup, gearing: &Part<GearingView>, slack: &Part<SlackView>) -> String {
+    let pair = match gearing.known().and_then(|view| view.proposal.as_ref()) {
+        Some(proposal) if proposal.setup == setup => proposal.headline.clone(),
+        _ if setup == fitted => format!("{fitted}, as fitted."),
+        _ => format!("{setup} instead of {fitted}."),
+    };
+    match slack.known() {
+        Some(view) => format!("{pair} Set the slack to {}.", mm(view.target_mm)),
+        None => pair,
+    }
+}
+
+/// A part that is not known, in reading order.
+fn gap_blocks(heading: &'static str, gap: &Gap) -> Vec<Block<'static>> {
+    let mut blocks =
+        vec![Block::Heading(heading), Block::Verdict(Verdict::Unknown, Verdict::Unknown.words(), gap.text.clone())];
+    if !gap.how_to.is_empty() {
+        blocks.push(Block::Text(gap.how_to.clone()));
+    }
+    blocks
+}
+
+impl DecisionView {
+    /// The view in reading order: the answer first, then its parts.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let mut blocks = Vec::new();
+        if self.invented {
+            blocks.push(Block::Text(format!("{} is an invented bike: its figures are nobody's.", self.bike)));
+        }
+        blocks.push(Block::Verdict(self.verdict, self.verdict.words(), self.sentence.clone()));
+        blocks.push(Block::Reasons(&self.reasons));
+        match &self.gearing {
+            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::NotKnown(gap) => blocks.extend(gap_blocks("Which pair?", gap)),
+        }
+        match &self.fit {
+            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::NotKnown(gap) => blocks.extend(gap_blocks("Will it fit?", gap)),
+        }
+        match &self.slack {
+            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::NotKnown(gap) => blocks.extend(gap_blocks("How much slack?", gap)),
+        }
+        blocks
+    }
+}

@@ -1,0 +1,46 @@
+//! The commands of the places: each asks `advice` for a view and prints it. One file per place.
+
+mod drive;
+mod gearing;
+mod ready;
+mod ride;
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use advice::Block;
+use serde::Serialize;
+
+use crate::args::{Command, Place};
+use crate::problem::Problem;
+use crate::terminal::{self, Look};
+
+/// Runs a command of a place.
+pub(crate) fn run(place: &Place, command: &Command) -> ExitCode {
+    let done = match command {
+        Command::Ready(args) => ready::run(place, args),
+        Command::Gearing(args) => gearing::run(place, args),
+        Command::Drive(args) => drive::run(place, args),
+        Command::Ride(args) => ride::run(place, args),
+        _ => Ok(()),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(problem) => problem.tell(),
+    }
+}
+
+/// Prints a view in the form asked for.
+fn show<V: Serialize>(place: &Place, view: &V, blocks: &[Block<'_>]) -> Result<(), Problem> {
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    if place.json {
+        let text = serde_json::to_string_pretty(view).map_err(|why| Problem::failed(why.to_string()))?;
+        writeln!(out, "{text}")?;
+    } else if place.plain {
+        terminal::print_plain(&mut out, blocks)?;
+    } else {
+        terminal::print(&mut out, blocks, Look::choose(place.no_color))?;
+    }
+    out.flush()?;
+    Ok(())
+}

@@ -1,0 +1,161 @@
+//! The record at hand: the store that was named, or a throw-away one with the invented bikes of the demo.
+
+use std::path::{Path, PathBuf};
+
+use advice::demand::Ride;
+use etcetera::{AppStrategy as _, AppStrategyArgs, choose_app_strategy};
+use jiff::Timestamp;
+use store::{Post, Store, StoreError};
+use upkeep::bike::Bike;
+
+use crate::args::Place;
+use crate::problem::Problem;
+use crate::recorded::{self, Recorded};
+
+/// The invented bikes of the demo.
+const DEMO_BIKES: [&str; 2] =
+    [include_str!("../../../data/bikes/alder-350.toml"), include_str!("../../../data/bikes/sorrel-250.toml")];
+/// The made ride of the demo, with the defects that real recordings have.
+const DEMO_RIDE: &str = include_str!("../../../data/gpx/synthetic_single_track.gpx");
+/// What it is called; the word in brackets says that nobody rode it.
+pub(crate) const DEMO_RIDE_NAME: &str = "single track (made)";
+
+/// A store with what commands ask of it.
+pub(crate) struct Garage {
+    store: Store,
+}
+
+impl Garage {
+    /// Opens the store of a place.
+    ///
+    /// # Errors
+    /// It cannot be opened, or there is no folder to put it in.
+    pub(crate) fn open(place: &Place) -> Result<Self, Problem> {
+        if place.demo {
+            return Self::demo();
+        }
+        let file = match &place.store {
+            Some(file) => file.clone(),
+            None => own_file()?,
+        };
+        Ok(Self { store: Store::open(file)? })
+    }
+
+    /// A throw-away store with the invented bikes and the made ride.
+    ///
+    /// # Errors
+    /// Only if the binary itself is damaged.
+    pub(crate) fn demo() -> Result<Self, Problem> {
+        let mut store = Store::memory()?;
+        let now = Timestamp::now();
+        for text in DEMO_BIKES {
+            let bike = Bike::from_toml(text).map_err(|faults| first_words(&faults))?;
+            store.put_bike(&bike, &Post::at(now))?;
+        }
+        let recorded = Recorded::read(DEMO_RIDE).map_err(Problem::failed)?;
+        let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now);
+        store.add_ride("alder-350", &ride, Some(&blob), &Post::at(now))?;
+        Ok(Self { store })
+    }
+
+    /// The store itself.
+    pub(crate) const fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// The store itself, to write.
+    pub(crate) const fn store_mut(&mut self) -> &mut Store {
+        &mut self.store
+    }
+
+    /// The bike named, or the only one, or the first of the demo.
+    ///
+    /// # Errors
+    /// There is none, or there are several and none was named.
+    pub(crate) fn bike(&self, id: Option<&str>) -> Result<Bike, Problem> {
+        if let Some(id) = id {
+            return Ok(self.store.bike(id)?);
+        }
+        let bikes = self.store.bikes()?;
+        match bikes.as_slice() {
+            [] => Err(Problem::failed(
+                "There is no bike yet. Describe one in a file and bring it in: tightspot bike import FILE. \
+                 Look around first with: tightspot --demo ready",
+            )),
+            [only] => Ok(self.store.bike(&only.id)?),
+            [first, ..] if bikes.iter().all(|bike| bike.invented) => Ok(self.store.bike(&first.id)?),
+            several => {
+                let ids: Vec<&str> = several.iter().map(|bike| bike.id.as_str()).collect();
+                Err(Problem::usage(format!("There are several bikes: {}. Name one with --bike.", ids.join(", "))))
+            }
+        }
+    }
+
+    /// A ride by its name in the store, or by its file.
+    ///
+    /// # Errors
+    /// There is neither, or it cannot be read.
+    pub(crate) fn ride(&self, bike: &Bike, what: &str) -> Result<Ride, Problem> {
+        let stored = self.store.rides(&bike.id)?;
+        if let Some(ride) = stored.iter().find(|ride| ride.about.name == what) {
+            let blob = self.store.ride_track(ride.id)?;
+            let blob =
+                blob.ok_or_else(|| Problem::failed(format!("The ride \"{what}\" is kept without its track.")))?;
+            return recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed);
+        }
+        let path = Path::new(what);
+        if !path.exists() {
+            let names: Vec<&str> = stored.iter().map(|ride| ride.about.name.as_str()).collect();
+            let known = if names.is_empty() { "none is stored yet".to_owned() } else { names.join(", ") };
+            return Err(Problem::usage(format!("\"{what}\" is neither a file nor a stored ride ({known}).")));
+        }
+        let made = what.contains("synthetic");
+        let recorded = Recorded::read(&track_text(path)?).map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
+        let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(what);
+        Ok(recorded.ride(name, made))
+    }
+}
+
+/// The text of a track's file.
+///
+/// # Errors
+/// It cannot be read, is too large, or is no text.
+pub(crate) fn track_text(path: &Path) -> Result<String, Problem> {
+    let told = |why: &dyn std::fmt::Display| Problem::failed(format!("{}: {why}.", path.display()));
+    let about = std::fs::metadata(path).map_err(|why| told(&why))?;
+    if !about.is_file() {
+        return Err(told(&"it is no file"));
+    }
+    if about.len() > 256 << 20 {
+        return Err(told(&"it is larger than 256 MiB"));
+    }
+    let bytes = std::fs::read(path).map_err(|why| told(&why))?;
+    ride::track::decoded(bytes).map_err(|why| told(&why))
+}
+
+/// The store's own place, in the XDG data folder.
+fn own_file() -> Result<PathBuf, Problem> {
+    let strategy = choose_app_strategy(AppStrategyArgs {
+        top_level_domain: String::new(),
+        author: String::new(),
+        app_name: "tightspot".to_owned(),
+    });
+    let strategy =
+        strategy.map_err(|why| Problem::failed(format!("No data folder: {why}. Name a file with --store.")))?;
+    let folder = strategy.data_dir();
+    std::fs::create_dir_all(&folder).map_err(|why| Problem::failed(format!("{}: {why}.", folder.display())))?;
+    Ok(folder.join("record.tightspot"))
+}
+
+fn first_words(faults: &[upkeep::bike::Fault]) -> Problem {
+    Problem::Failed(faults.iter().map(|fault| fault.text.clone()).collect())
+}
+
+impl From<StoreError> for Problem {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::NoSuchBike { .. } | StoreError::NoSuchRide { .. } => Self::usage(error.to_string()),
+            _ => Self::failed(error.to_string()),
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! What went wrong, for a person at the terminal: what, where, what to do; and the exit status that follows.
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use advice::Gap;
+
+use crate::asked::Faulty;
+
+/// Why a command gives no answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Problem {
+    /// It was asked wrongly: exit 2.
+    Usage(Vec<String>),
+    /// It was asked rightly but cannot be answered: exit 1.
+    Failed(Vec<String>),
+}
+
+impl Problem {
+    /// One sentence, exit 1.
+    pub(crate) fn failed(text: impl Into<String>) -> Self {
+        Self::Failed(vec![text.into()])
+    }
+
+    /// One sentence, exit 2.
+    pub(crate) fn usage(text: impl Into<String>) -> Self {
+        Self::Usage(vec![text.into()])
+    }
+
+    /// Says it on standard error and gives the exit status.
+    pub(crate) fn tell(&self) -> ExitCode {
+        let (lines, status) = match self {
+            Self::Usage(lines) => (lines, 2),
+            Self::Failed(lines) => (lines, 1),
+        };
+        let mut out = io::stderr().lock();
+        for line in lines {
+            let _ = writeln!(out, "tightspot: {line}");
+        }
+        ExitCode::from(status)
+    }
+}
+
+impl From<Gap> for Problem {
+    fn from(gap: Gap) -> Self {
+        let mut lines = vec![gap.text.clone()];
+        if !gap.how_to.is_empty() {
+            lines.push(format!("how to find it: {}", gap.how_to));
+        }
+        if gap.missing {
+            lines.push(format!("then: tightspot bike set {}=…", gap.field));
+            Self::Failed(lines)
+        } else {
+            Self::Usage(lines)
+        }
+    }
+}
+
+impl From<Vec<Faulty>> for Problem {
+    fn from(faults: Vec<Faulty>) -> Self {
+        Self::Usage(faults.into_iter().map(|fault| fault.text).collect())
+    }
+}
+
+impl From<io::Error> for Problem {
+    fn from(why: io::Error) -> Self {
+        Self::failed(why.to_string())
+    }
+}
