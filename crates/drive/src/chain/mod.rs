@@ -21,11 +21,11 @@ pub mod tyre;
 pub use fit::{Fit, Margins, Stops, cut_to};
 pub use map::{FitMap, MapCell, MapRange, Reach, fit_map};
 pub use pair::{Pair, pitch_radius};
-pub use run::{Hang, hang, mid_travel, slack_centre, surplus_of_travel};
+pub use run::{Hang, hang, slack_centre, surplus_of_travel};
 pub use sweep::{Sweep, sweep};
 
 /// Millimetres in an inch.
 ///
 /// # Source
-/// `si-inch`: fixed by definition.
+/// `exact-units`: fixed by definition.
 const INCH_MM: f64 = 25.4;

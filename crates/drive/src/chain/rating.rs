@@ -7,7 +7,7 @@ use super::INCH_MM;
 /// Mechanical horsepower.
 ///
 /// # Source
-/// `si-inch`: 550 foot-pounds a second.
+/// `exact-units`: 550 foot-pounds a second.
 const HORSEPOWER_KW: f64 = 0.745_699_871_582_270_2;
 
 /// Factor of the impact rating for chains of 12.7 mm pitch and up, bar the light series.

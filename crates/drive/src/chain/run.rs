@@ -6,28 +6,17 @@
 use measure::{Force, Length};
 
 use super::Pair;
+use crate::engine::GRAVITY;
+use crate::slack::free;
 
-/// Standard gravity, m/s².
-///
-/// # Source
-/// `si-gravity`: fixed by definition.
-const GRAVITY: f64 = 9.806_65;
+/// The middle of a run, as a share of it.
+const MIDDLE: f64 = 0.5;
 
 /// Steps of a root search: bisection alone would need fewer.
 const MOST_STEPS: u32 = 80;
 
-/// Total mid-run travel, pushed fully one way then fully the other, of a run with some surplus length.
-///
-/// # Formula
-/// m = √(2 S e + e²): both halves straight, tangent points fixed (their shift changes m by 0.02 % at most).
-///
-/// # Source
-/// `geometry`.
-#[must_use]
-pub fn mid_travel(span: Length, surplus: Length) -> Length {
-    let (span, surplus) = (span.mm(), surplus.mm());
-    Length::from_mm((surplus * (2.0 * span + surplus)).sqrt())
-}
+/// A step this small, as a part of the centre, is the last one.
+const LAST_STEP: f64 = 1e-13;
 
 /// Surplus length of a run between two pin circles that lets its middle travel so far in total, with the change of
 /// both wraps counted.
@@ -110,15 +99,14 @@ pub fn slack_centre(pair: &Pair, links: f64, travel: Length) -> Option<Length> {
         } else {
             low = centre
         }
-        let slope = pair.slope_at(centre / pair.pitch().mm());
-        let next = centre + missing / slope;
-        // The span's own change is left out of the slope; where that misleads, halving does not.
-        let next = if next > low && next < high { next } else { f64::midpoint(low, high) };
-        let step = next - centre;
-        centre = next;
-        if step.abs() <= 1e-12 * centre {
+        let step = missing / pair.slope_at(centre / pair.pitch().mm());
+        let next = centre + step;
+        if step.abs() <= LAST_STEP * centre {
+            centre = next;
             break;
         }
+        // The span's own change is left out of the slope; where that misleads, halving does not.
+        centre = if next > low && next < high { next } else { f64::midpoint(low, high) };
     }
     Some(Length::from_mm(centre))
 }
@@ -149,7 +137,7 @@ pub struct Hang {
 /// `free-body`.
 #[must_use]
 pub fn hang(span: Length, surplus: Length) -> Hang {
-    let travel = mid_travel(span, surplus);
+    let travel = free::slack(span, surplus, MIDDLE);
     let half_angle = catenary(surplus / span);
     let low_point = span.mm() / (2.0 * half_angle);
     let sinh = (half_angle / 2.0).sinh();
@@ -214,7 +202,7 @@ mod tests {
     fn wraps_change_the_travel_by_no_more_than_a_fifty_thousandth_part_of_usual_slack() {
         for travel in [10.0, 30.0, 60.0, 90.0] {
             let surplus = surplus_of_travel(MM(680.0), (MM(35.67), MM(121.37)), MM(travel));
-            assert!((mid_travel(MM(680.0), surplus).mm() / travel - 1.0).abs() < 2e-4);
+            assert!((free::slack(MM(680.0), surplus, MIDDLE).mm() / travel - 1.0).abs() < 2e-4);
         }
     }
 

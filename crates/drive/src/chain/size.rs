@@ -58,7 +58,7 @@ pub struct Size {
 /// Kilonewtons in a pound-force.
 ///
 /// # Source
-/// `si-inch`.
+/// `exact-units`.
 const POUND_FORCE_KN: f64 = 0.004_448_221_615_260_5;
 
 /// A row of the international table: pitch, roller, inner width, pin, tensile (the lower of catalogue and standard), kg/m.

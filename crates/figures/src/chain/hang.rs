@@ -20,7 +20,7 @@ pub(super) const HANG: Figure = Figure {
         ("tension_n", "horizontal tension of the hanging run, N; with mass_kg_per_m"),
     ],
     formula: "m = √(2 S e + e²); sinh(u)/u = (S + e)/S, sag (S/2u)(cosh u − 1), H = q g S/2u; rest to lift m/2 + sag",
-    sources: &["geometry", "free-body", "si-gravity"],
+    sources: &["geometry", "free-body", "exact-units"],
     ask,
 };
 

@@ -92,19 +92,19 @@ pub(super) const STRENGTH: Figure = Figure {
         ("centrifugal_n", "tension from the chain's own mass at speed, N; 0 without mass and speed"),
     ],
     formula: "n = Q/(Ks F + q v²)",
-    sources: &["machine-textbook", "free-body", "chain-guide"],
+    sources: &["machine-textbook", "free-body", "chain-load-guides"],
     ask: strength,
 };
 
 /// Never load a chain above half of its tensile strength, even once.
 ///
 /// # Source
-/// `chain-guide`.
+/// `chain-load-guides`.
 const EVER: f64 = 2.0;
 /// Continuous pull of industrial drives stays below a sixth.
 ///
 /// # Source
-/// `chain-guide`.
+/// `chain-load-guides`.
 const INDUSTRIAL: f64 = 6.0;
 
 fn strength(given: &Given<'_>) -> Result<Answer, Refusal> {
