@@ -26,8 +26,8 @@ pub fn place(layout: &Layout, swing: &Swing, links: Links, margin: Length) -> Re
     if short < 0.0 {
         return Err(Fault::TooShort { surplus: Length::from_mm(short) });
     }
-    // No loop goes round an axle that is further out than half the chain beyond the countershaft.
-    let furthest_mm = chain_mm / 2.0 + layout.countershaft.size() + nearest_mm;
+    // No loop goes round an axle that is further out than the whole chain beyond the countershaft.
+    let furthest_mm = chain_mm + layout.countershaft.size() + nearest_mm;
     root(over, nearest_mm, furthest_mm).map(Length::from_mm).ok_or(Fault::NoAxlePlace)
 }
 

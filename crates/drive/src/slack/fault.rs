@@ -38,8 +38,6 @@ pub enum Fault {
         /// Chain beyond taut; not above 0.
         surplus: Length,
     },
-    /// No slack was read, so the surplus is not known.
-    NoSlack,
     /// There is no chain over the arm at this place.
     NoChainHere {
         /// The last place along the arm that has chain above it.

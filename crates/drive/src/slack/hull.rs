@@ -105,6 +105,14 @@ impl Hull {
         self.arcs().iter().any(|arc| arc.disc == disc)
     }
 
+    /// Whether the loop comes from one disc over another straight on to a third.
+    #[must_use]
+    pub fn passes(&self, from: usize, over: usize, to: usize) -> bool {
+        let arcs = self.arcs();
+        let at = |n: usize| arcs[n % arcs.len()].disc;
+        (0..arcs.len()).any(|n| at(n) == from && at(n + 1) == over && at(n + 2) == to)
+    }
+
     fn push(&mut self, arc: Arc) {
         match self.arcs[..self.count].last_mut() {
             Some(last) if last.disc == arc.disc => last.to_rad = arc.to_rad,

@@ -241,17 +241,7 @@ impl Layout {
     /// Whether a run of the taut loop rests on the slider.
     #[must_use]
     pub fn rests(&self, arm: Angle, run: Run) -> bool {
-        if self.slider.is_none() {
-            return false;
-        }
-        let hull = self.hull(arm);
-        let arcs = hull.arcs();
-        let begins = if run == Run::Upper { FRONT } else { REAR };
-        let ends = if run == Run::Upper { REAR } else { FRONT };
-        arcs.iter().enumerate().any(|(n, arc)| {
-            let (before, after) = (arcs[(n + arcs.len() - 1) % arcs.len()], arcs[(n + 1) % arcs.len()]);
-            arc.disc == SLIDER && before.disc == begins && after.disc == ends
-        })
+        self.slider.is_some() && rests_in(&self.hull(arm), run)
     }
 
     /// How far the straight run stays clear of the slider disc; below 0 = rests on it by that much. `None` without slider.
@@ -310,6 +300,14 @@ impl Layout {
         let facing = self.countershaft.angle_rad() - place.angle_rad();
         let inside = [facing - TAU, facing, facing + TAU].into_iter().any(|rad| low.rad() <= rad && rad <= high.rad());
         if inside { ends.min((place.size() - self.countershaft.size()).abs()) } else { ends }
+    }
+}
+
+/// Whether a run of the loop goes over the slider on its way.
+pub(super) fn rests_in(hull: &Hull, run: Run) -> bool {
+    match run {
+        Run::Upper => hull.passes(FRONT, SLIDER, REAR),
+        Run::Lower => hull.passes(REAR, SLIDER, FRONT),
     }
 }
 

@@ -2,8 +2,9 @@
 //!
 //! Layout: [`frame`] the two frames · [`hull`] the tightest loop round discs · [`Layout`] one drive at an arm angle ·
 //! [`Swing`] its travel and tightest place · [`free`] and [`gap`] the two kinds of slack, never mixed · [`required`]
-//! what must be read · [`axle`] moving the axle · [`align`], [`stance`], [`clearance`], [`disturb`], [`sag`] what else
-//! the drive's place decides. [`Fault`] says why there is no answer.
+//! what must be read · [`travel`] one chain through the travel · [`axle`] moving the axle · [`outline`] the drawing ·
+//! [`align`], [`stance`], [`clearance`], [`disturb`], [`sag`] what else its place decides · [`Fault`] why there is no
+//! answer.
 
 pub mod align;
 pub mod axle;
@@ -15,11 +16,13 @@ pub mod free;
 pub mod gap;
 pub mod hull;
 mod layout;
+pub mod outline;
 pub mod required;
 pub mod sag;
 mod solve;
 pub mod stance;
 pub mod swing;
+pub mod travel;
 
 pub use fault::Fault;
 pub use frame::Point;

@@ -19,9 +19,12 @@ pub struct LowerSlack {
     pub cut_off: bool,
 }
 
-/// The slack at mid lower run that a surplus gives at an arm angle.
+/// The slack at mid lower run that a surplus gives at an arm angle; none where there is no surplus.
 #[must_use]
 pub fn lower_slack(layout: &Layout, arm: Angle, surplus: Length) -> LowerSlack {
+    if surplus.mm() <= 0.0 {
+        return LowerSlack { slack: Some(Length::ZERO), cut_off: false };
+    }
     if layout.rests(arm, Run::Lower) {
         return LowerSlack { slack: None, cut_off: true };
     }

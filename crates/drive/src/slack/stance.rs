@@ -130,10 +130,10 @@ impl Squat {
 fn pulling_run(layout: &Layout, arm: Angle) -> Point {
     let hull = layout.hull(arm);
     let arcs = hull.arcs();
-    let next = |n: usize| arcs[(n + 1) % arcs.len()].disc;
+    let disc = |n: usize| arcs[n % arcs.len()].disc;
     let leaves = (0..arcs.len()).find(|n| {
-        let over_slider = next(*n) == SLIDER && next(n + 1) == REAR;
-        arcs[*n].disc == FRONT && (next(*n) == REAR || over_slider)
+        let over_slider = disc(n + 1) == SLIDER && disc(n + 2) == REAR;
+        disc(*n) == FRONT && (disc(n + 1) == REAR || over_slider)
     });
     leaves.map_or_else(|| layout.run(arm, Run::Upper).outward, |n| Point::toward(arcs[n].to_rad))
 }

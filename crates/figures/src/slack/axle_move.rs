@@ -67,8 +67,8 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     Ok(noted(answer, given)
         .notice_if(!idle && forward, "finish_tightening", || {
             format!(
-                "the axle goes forward ({:.2} mm): turn past the target, push the wheel forward onto the adjusters, \
-                 come back tightening. A chain too tight can break it or the gearbox: never stop short of the target.",
+                "an adjuster goes forward (axle {:.2} mm): turn past the target, push the wheel forward onto the adjusters, \
+                 come back tightening. Measure again after the axle nut is torqued.",
                 shift.mm()
             )
         })

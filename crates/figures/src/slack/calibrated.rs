@@ -7,7 +7,7 @@ use measure::bounds::slack as bound;
 
 use super::fields::{DEFAULT_MARGIN_MM, MARGIN, READING, READING_ERROR};
 use super::geometry::at_field;
-use super::required::{reading, with_left};
+use super::required::{reading, unread, with_left};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -60,7 +60,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         }
         None => answer,
     };
-    Ok(answer.notice(
+    Ok(unread(answer, given).notice(
         "other_sprockets",
         format!(
             "the demand of {:.2} mm holds for these sprockets; for others it is good to 0.2 mm of slack with the slider \

@@ -5,7 +5,7 @@ use measure::bounds::slack as bound;
 use measure::{Angle, Length};
 
 use super::fields::{ARM_ANGLE, GEOMETRY, LINKS, STATION, joined};
-use super::geometry::{at_angle, at_field, noted, odd_links, refusal, surplus_of};
+use super::geometry::{at_angle, at_field, large_slack, noted, odd_links, refusal, surplus_of};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -49,7 +49,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         .num("slack_mm", slack.mm())
         .num("mid_slack_mm", free::slack(span, surplus, 0.5).mm())
         .num("span_mm", span.mm());
-    let answer = noted(answer, given).notice_if(cut, "cut_off", || {
+    let answer = large_slack(noted(answer, given), slack.mm()).notice_if(cut, "cut_off", || {
         format!(
             "pushed in by {:.1} mm the run meets the slider first: a reading comes out short. Use the gap kind.",
             slack.mm() / 2.0

@@ -10,6 +10,10 @@ use crate::{Answer, Given, Refusal};
 /// Beyond these a countershaft's place is more likely a slip than a bike; the tool's own thresholds.
 const FAR_COUNTERSHAFT_MM: f64 = 120.0;
 const HIGH_COUNTERSHAFT_MM: f64 = 40.0;
+/// More elongation than this is a slip or a chain past any use; the tool's own threshold.
+const MUCH_ELONGATION_PCT: f64 = 3.0;
+/// More slack than this no bike runs; the tool's own threshold.
+const LARGE_SLACK_MM: f64 = 120.0;
 
 /// The drive of the geometry fields.
 pub(super) fn layout(given: &Given<'_>) -> Result<Layout, Refusal> {
@@ -79,7 +83,7 @@ pub(super) fn refusal(fault: Fault) -> Refusal {
         Fault::DiscInside { .. } | Fault::OffSprocket => at_field("slider_radius_mm", fault),
         Fault::BeyondReach { .. } => at_field("travel_mm", fault),
         Fault::OutsideTravel { .. } => at_field("arm_angle_deg", fault),
-        Fault::Rests | Fault::NoSlack => at_field("slack_mm", fault),
+        Fault::Rests => at_field("slack_mm", fault),
         Fault::TooShort { .. } => at_field("links", fault),
         Fault::NoChainHere { .. } => at_field("gap_u_mm", fault),
         Fault::BelowTaut { .. } => at_field("gap_mm", fault),
@@ -133,7 +137,6 @@ fn words(fault: Fault) -> (&'static str, String) {
             "too_short",
             format!("{:.2} mm of chain are missing here. Use more links or move the axle forward.", -surplus.mm()),
         ),
-        Fault::NoSlack => ("no_slack", "without slack the surplus is not known. Loosen the chain first.".to_owned()),
         Fault::NoChainHere { last } => (
             "no_chain_here",
             format!("the chain over the arm ends at {:.1} mm from the pivot. Give a place before it.", last.mm()),
@@ -156,10 +159,28 @@ fn words(fault: Fault) -> (&'static str, String) {
 /// Notices that every figure with a drive shares.
 pub(super) fn noted(answer: Answer, given: &Given<'_>) -> Answer {
     let slider = given.opt("slider_radius_mm").is_some_and(|radius| radius > 0.0);
-    answer.notice_if(!slider, "slider_left_out", || {
-        "slider_radius_mm is 0 or not given: the slider is left out, though chain that rests on it takes up to \
-         1 mm of surplus near full extension."
-            .to_owned()
+    let elongation = given.num_or("elongation_pct", 0.0);
+    answer
+        .notice_if(!slider, "slider_left_out", || {
+            "slider_radius_mm is 0 or not given: the slider is left out, though chain that rests on it takes up to \
+             1 mm of surplus near full extension."
+                .to_owned()
+        })
+        .notice_if(elongation > MUCH_ELONGATION_PCT, "much_elongation", || {
+            format!(
+                "elongation_pct is {elongation}: above {MUCH_ELONGATION_PCT} a chain is past any use. Measure again, and \
+                 do not ride on it."
+            )
+        })
+}
+
+/// A notice on slack that no bike runs.
+pub(super) fn large_slack(answer: Answer, slack_mm: f64) -> Answer {
+    answer.notice_if(slack_mm > LARGE_SLACK_MM, "large_slack", || {
+        format!(
+            "{slack_mm:.0} mm of slack is more than {LARGE_SLACK_MM} mm: the chain can jump off. Check the reading and \
+             the geometry."
+        )
     })
 }
 

@@ -10,12 +10,14 @@ mod fields;
 mod free;
 mod geometry;
 mod lift_gap;
+mod outline;
 mod packing;
 mod required;
 mod runout;
 mod sag;
 mod stance;
 mod taut_loop;
+mod travel;
 
 use crate::Figure;
 
@@ -35,4 +37,6 @@ pub(crate) const FIGURES: &[Figure] = &[
     runout::FIGURE,
     packing::FIGURE,
     sag::FIGURE,
+    travel::FIGURE,
+    outline::FIGURE,
 ];

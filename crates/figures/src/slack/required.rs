@@ -7,7 +7,7 @@ use measure::{Angle, Length};
 use super::fields::{
     DEFAULT_MARGIN_MM, DROOP, GAP_IF_ASKED, GEOMETRY, MARGIN, MEASURED_AT, READING, READING_ERROR, TRAVEL, joined,
 };
-use super::geometry::{gap_place, measured_at, noted, placed, refusal, with_travel};
+use super::geometry::{gap_place, large_slack, measured_at, noted, placed, refusal, with_travel};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 /// Above this the travel takes more chain than a long-travel bike does; the tool's own threshold.
@@ -63,14 +63,26 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         let there = lower_slack(&layout, needs.tightest.arm, left.surplus);
         answer = with_left(answer, &left, slack_of(&there), margin);
     }
-    let answer = placed(noted(answer, given), given, &swing);
-    Ok(cautioned(answer, &layout, arm, &needs))
+    let read_mm = given.num_or("slack_mm", 0.0);
+    let answer = large_slack(placed(noted(answer, given), given, &swing), read_mm);
+    Ok(cautioned(unread(answer, given), &layout, arm, &needs))
 }
 
 /// The reading of a figure, if one is given.
 pub(super) fn reading(given: &Given<'_>) -> Option<Reading> {
     let slack = Length::from_mm(given.opt("slack_mm")?);
     Some(Reading { slack, error: given.opt("reading_error_mm").map(Length::from_mm) })
+}
+
+/// A notice on an error that belongs to no reading.
+pub(super) fn unread(answer: Answer, given: &Given<'_>) -> Answer {
+    let alone = given.has("reading_error_mm") && !given.has("slack_mm");
+    answer.notice_if(alone, "no_reading", || {
+        format!(
+            "reading_error_mm {} was given without slack_mm: there is no reading to judge, so no verdict.",
+            given.num_or("reading_error_mm", 0.0)
+        )
+    })
 }
 
 /// What a reading leaves, in words for an answer.

@@ -7,6 +7,9 @@ use super::fields::{ARM, DROOP, TRAVEL};
 use super::geometry::{refusal, swing};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
+/// Lengths written in decimals are not exact in binary.
+const ROUNDING_MM: f64 = 1e-9;
+
 pub(super) const FIGURE: Figure = Figure {
     name: "slack.sag",
     says: "Sag of the rear suspension from three lengths, and the arm angle there.",
@@ -37,7 +40,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         settled_down: given.mm("settled_down_mm")?,
     };
     let (sag, travel) = (lengths.sag(), given.mm("travel_mm")?);
-    if sag.mm() < 0.0 || sag > travel {
+    if sag.mm() < -ROUNDING_MM || sag.mm() > travel.mm() + ROUNDING_MM {
         return Err(Refusal::new(
             "extended_mm",
             "sag_outside_travel",
