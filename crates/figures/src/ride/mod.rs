@@ -3,6 +3,7 @@
 mod distance;
 mod outcome;
 mod profile;
+pub(crate) mod replay;
 mod stops;
 mod track;
 
