@@ -66,8 +66,15 @@ impl Tracks for NoTracks {
 }
 
 /// The tables of all domains.
-const DOMAINS: [&[Figure]; 6] =
-    [chain::FIGURES, slack::FIGURES, gearing::FIGURES, ride::FIGURES, wear::FIGURES, workshop::FIGURES];
+const DOMAINS: [&[Figure]; 7] = [
+    chain::FIGURES,
+    slack::FIGURES,
+    gearing::FIGURES,
+    ride::FIGURES,
+    ride::replay::FIGURES,
+    wear::FIGURES,
+    workshop::FIGURES,
+];
 
 /// Every figure, domain by domain.
 pub fn all() -> impl Iterator<Item = &'static Figure> {

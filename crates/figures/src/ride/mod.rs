@@ -4,6 +4,7 @@ mod distance;
 mod outcome;
 mod profile;
 mod shares;
+pub(crate) mod replay;
 mod stops;
 mod track;
 

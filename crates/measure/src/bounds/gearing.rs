@@ -36,8 +36,6 @@ pub const CRR: Bound = Bound::from_to("rolling resistance", "", 0.0, 0.5);
 pub const MU: Bound = Bound::from_to("grip", "", 0.05, 1.5);
 /// Density of air.
 pub const DENSITY: Bound = Bound::from_to("air density", "kg/m³", 0.3, 1.6);
-/// Ground speed on a track.
-pub const SPEED_MPS: Bound = Bound::from_to("speed", "m/s", 0.0, 150.0);
 /// Ground speed of a moving wheel: below, no gear is asked for.
 pub const MOVING_MPS: Bound = Bound::from_to("speed while moving", "m/s", 0.5, 150.0);
 /// Ground speed as a rider says it.
@@ -78,8 +76,6 @@ pub const AIR_TEMPERATURE: Bound = Bound::from_to("air temperature", "°C", -60.
 pub const HUMIDITY: Bound = Bound::from_to("relative humidity", "%", 0.0, 100.0);
 /// Time between two samples of a replay.
 pub const STEP: Bound = Bound::from_to("time step", "s", 0.1, 10.0);
-/// A time on a track.
-pub const TIME: Bound = Bound::from_to("time", "s", -1e12, 1e12);
 /// Minutes of bench work.
 pub const BENCH_MIN: Bound = Bound::from_to("minutes of work", "min", 0.0, 600.0);
 /// How many chains a season may use.

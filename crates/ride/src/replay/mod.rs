@@ -4,10 +4,23 @@
 //! rider would have gone faster, and thrust that the rider did not have is not in the demand. Without recorded
 //! engine speeds the gears are a model, not a record. Does not live here: smoothing a track (`profile`).
 
+mod chosen;
+mod compare;
 mod confidence;
 mod demand;
+mod gears;
+mod legs;
+mod machine;
+mod stretch;
+mod study;
 mod top_speed;
 
+pub use chosen::{Chosen, gears};
+pub use compare::{Comparison, Question, Ranked, compare, moves};
 pub use confidence::{Confidence, Facts, confidence};
 pub use demand::{Body, Forces, Ground, Load, Moment, Resistance};
+pub use legs::{MOVING_MPS, Motion, legs};
+pub use machine::{Machine, Revs, Riding, Weights};
+pub use stretch::{OnStretch, Stretch, stretch};
+pub use study::{Run, study};
 pub use top_speed::{Climb, Limit, TopSpeed, top_speed};

@@ -1,0 +1,14 @@
+//! Figures of the replay: what a ride asked, and what each pair would have done on it.
+
+mod confidence;
+mod demand;
+mod gears;
+mod pairs;
+mod question;
+mod stretch;
+
+use crate::Figure;
+
+/// The figures of the replay.
+pub(crate) const FIGURES: &[Figure] =
+    &[demand::DEMAND, gears::GEARS, pairs::PAIRS, stretch::STRETCH, confidence::CONFIDENCE];

@@ -1,0 +1,223 @@
+//! The gears of a leg: the sequence of least cost, by dynamic programming.
+//!
+//! ```text
+//! n = v/(1−s) · 60/U · i_g       wheel thrust at max(n, n_slip): the clutch slips below
+//! n_t = n_lo + (n_hi − n_lo) u   preferred speed, u = share of the largest power that is asked for
+//! c = w_pref ln²(n/n_t) + w_slip (1 − n/n_slip)⁺ + w_band ((n_lo−n)/n_lo)⁺² + w_band ((n−n_hi)/(n_max−n_hi))⁺²
+//!   + w_thrust short/max(F, 200 N) + w_over (n/n_max − 1)⁺ + w_hard (n/n_hard − 1)⁺
+//! least Σ c dt + w_shift Σ |g − g'|      first gear of a leg free
+//! ```
+//! The least over all gears before is found by one sweep up and one down. Ties keep the gear, else take the higher.
+
+use super::machine::{Geared, MOST_GEARS, Machine, Riding, Weights};
+
+/// Bits of one gear in a packed word of back pointers.
+const BITS: usize = 3;
+
+/// What a leg asks at each sample, whatever the pair: filled once, used by every pair.
+#[derive(Debug, Default)]
+pub(super) struct Asked {
+    /// Turns of the engine per minute for a total ratio of 1.
+    pub(super) wheel_rpm: Vec<f64>,
+    /// Its logarithm over that of the preferred engine speed.
+    log: Vec<f64>,
+    /// Thrust used, N; below 0 nothing is asked of the engine.
+    pub(super) used_n: Vec<f64>,
+}
+
+/// Room for one leg, kept between legs so that nothing is allocated per sample.
+#[derive(Debug, Default)]
+pub(super) struct Scratch {
+    back: Vec<u32>,
+    /// The gear (from 0) of each sample.
+    pub(super) path: Vec<u8>,
+}
+
+/// The model with everything that does not change from sample to sample worked out.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Model<'a> {
+    machine: Machine<'a>,
+    riding: Riding,
+    weights: Weights,
+    peak_w: f64,
+}
+
+impl<'a> Model<'a> {
+    pub(super) fn new(machine: Machine<'a>, riding: Riding, weights: Weights) -> Self {
+        let peak_w = machine.curve.peak_power_w() * riding.power_factor * machine.eta;
+        Self { machine, riding, weights, peak_w }
+    }
+
+    pub(super) fn geared(&self, pair: drive::gearing::Pair) -> Geared {
+        Geared::new(&self.machine, &self.riding, pair)
+    }
+
+    /// Fills what a leg asks.
+    pub(super) fn ask(&self, speed_mps: &[f64], used_n: &[f64], asked: &mut Asked) {
+        let revs = &self.machine.revs;
+        asked.wheel_rpm.clear();
+        asked.wheel_rpm.extend(speed_mps.iter().map(|v| v / (1.0 - self.riding.slip) * 60.0 / self.machine.rollout_m));
+        asked.used_n.clear();
+        asked.used_n.extend_from_slice(used_n);
+        asked.log.clear();
+        asked.log.extend(asked.wheel_rpm.iter().zip(speed_mps).zip(used_n).map(|((wheel_rpm, speed), used)| {
+            let load = if *used > 0.0 { (used * speed / self.peak_w).min(1.0) } else { 0.0 };
+            (wheel_rpm / (revs.lo_rpm + (revs.hi_rpm - revs.lo_rpm) * load)).ln()
+        }));
+    }
+
+    /// Thrust that is missing in a gear at a sample, N.
+    pub(super) fn short_n(&self, geared: &Geared, gear: usize, wheel_rpm: f64, used_n: f64) -> f64 {
+        if used_n > 0.0 { above_0(used_n - self.available_n(geared, gear, wheel_rpm)) } else { 0.0 }
+    }
+
+    /// Thrust that a gear gives at a sample, N.
+    pub(super) fn available_n(&self, geared: &Geared, gear: usize, wheel_rpm: f64) -> f64 {
+        let rpm = (wheel_rpm * geared.totals[gear]).max(self.machine.revs.slip_rpm);
+        self.machine.curve.torque_nm(rpm) * geared.pull[gear]
+    }
+
+    /// Finds the gears of a leg; the path stands in `scratch`, the cost is returned.
+    pub(super) fn solve(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
+        match geared.count {
+            1 => self.solve_for::<1>(asked, geared, scratch),
+            2 => self.solve_for::<2>(asked, geared, scratch),
+            3 => self.solve_for::<3>(asked, geared, scratch),
+            4 => self.solve_for::<4>(asked, geared, scratch),
+            5 => self.solve_for::<5>(asked, geared, scratch),
+            6 => self.solve_for::<6>(asked, geared, scratch),
+            7 => self.solve_for::<7>(asked, geared, scratch),
+            _ => self.solve_for::<MOST_GEARS>(asked, geared, scratch),
+        }
+    }
+
+    fn solve_for<const G: usize>(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
+        let node = Node::<G>::new(self, geared);
+        let step_s = self.riding.step_s;
+        scratch.back.clear();
+        let mut least: Option<[f64; G]> = None;
+        for ((wheel_rpm, log), used_n) in asked.wheel_rpm.iter().zip(&asked.log).zip(&asked.used_n) {
+            let cost = node.cost(*wheel_rpm, *log, *used_n).map(|cost| cost * step_s);
+            least = Some(match least {
+                None => {
+                    scratch.back.push(0);
+                    cost
+                }
+                Some(before) => {
+                    let (reached, back) = reach(&before, self.weights.shift);
+                    scratch.back.push(back);
+                    std::array::from_fn(|g| reached[g] + cost[g])
+                }
+            });
+        }
+        let (cost, last) = least.map_or((0.0, 0), |least| {
+            (1..G).fold((least[0], 0), |best, g| if least[g] <= best.0 { (least[g], g) } else { best })
+        });
+        trace(&scratch.back, last, &mut scratch.path);
+        cost
+    }
+}
+
+/// Reads the path back from its last gear.
+fn trace(back: &[u32], last: usize, path: &mut Vec<u8>) {
+    path.clear();
+    path.resize(back.len(), 0);
+    let mut gear = last;
+    for (word, out) in back.iter().zip(path.iter_mut()).rev() {
+        *out = u8::try_from(gear).unwrap_or(u8::MAX);
+        gear = (word >> (BITS * gear)) as usize & 7;
+    }
+}
+
+/// The least cost of being in each gear next, and from which gear, three bits a gear.
+fn reach<const G: usize>(before: &[f64; G], shift: f64) -> ([f64; G], u32) {
+    let (mut low, mut low_from) = (*before, [0_u32; G]);
+    let (mut from, mut best) = (0_u32, before[0]);
+    for g in 1..G {
+        let up = best + shift;
+        let stays = before[g] <= up;
+        from = if stays { number(g) } else { from };
+        best = if stays { before[g] } else { up };
+        (low[g], low_from[g]) = (best, from);
+    }
+    let mut back = 0;
+    let (mut from, mut best) = (number(G - 1), before[G - 1]);
+    for g in (0..G).rev() {
+        if g + 1 < G {
+            let down = best + shift;
+            let stays = before[g] <= down;
+            from = if stays { number(g) } else { from };
+            best = if stays { before[g] } else { down };
+        }
+        let higher = best <= low[g];
+        back |= (if higher { from } else { low_from[g] }) << (BITS * g);
+        low[g] = if higher { best } else { low[g] };
+    }
+    (low, back)
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "a gear, below 8")]
+const fn number(gear: usize) -> u32 {
+    gear as u32
+}
+
+/// The larger of a number and 0, as one instruction (no NaN comes here).
+const fn above_0(x: f64) -> f64 {
+    if x > 0.0 { x } else { 0.0 }
+}
+
+/// The cost of one second in each of `G` gears, divisions done once.
+struct Node<'a, const G: usize> {
+    model: &'a Model<'a>,
+    geared: &'a Geared,
+    totals: [f64; G],
+    logs: [f64; G],
+    per_slip: f64,
+    per_lo: f64,
+    per_hi: f64,
+    per_max: f64,
+    per_hard: f64,
+}
+
+impl<'a, const G: usize> Node<'a, G> {
+    fn new(model: &'a Model<'a>, geared: &'a Geared) -> Self {
+        let revs = &model.machine.revs;
+        Self {
+            model,
+            geared,
+            totals: std::array::from_fn(|g| geared.totals[g]),
+            logs: std::array::from_fn(|g| geared.logs[g]),
+            per_slip: 1.0 / revs.slip_rpm,
+            per_lo: 1.0 / revs.lo_rpm,
+            per_hi: 1.0 / (revs.max_rpm - revs.hi_rpm),
+            per_max: 1.0 / revs.max_rpm,
+            per_hard: 1.0 / revs.hard_rpm,
+        }
+    }
+
+    #[inline]
+    fn cost(&self, wheel_rpm: f64, log: f64, used_n: f64) -> [f64; G] {
+        let (revs, weights) = (&self.model.machine.revs, &self.model.weights);
+        let mut cost: [f64; G] = std::array::from_fn(|g| {
+            let rpm = wheel_rpm * self.totals[g];
+            let from_preferred = log + self.logs[g];
+            let slip = above_0(1.0 - rpm * self.per_slip);
+            let lo = above_0((revs.lo_rpm - rpm) * self.per_lo);
+            let hi = above_0((rpm - revs.hi_rpm) * self.per_hi);
+            let over = above_0(rpm * self.per_max - 1.0);
+            let hard = above_0(rpm * self.per_hard - 1.0);
+            weights.preference * from_preferred * from_preferred
+                + weights.slip * slip
+                + weights.band * (lo * lo + hi * hi)
+                + weights.over * over
+                + weights.hard * hard
+        });
+        if used_n > 0.0 {
+            let per_demand = weights.thrust / used_n.max(weights.least_demand_n);
+            for (g, cost) in cost.iter_mut().enumerate() {
+                *cost += per_demand * above_0(used_n - self.model.available_n(self.geared, g, wheel_rpm));
+            }
+        }
+        cost
+    }
+}
