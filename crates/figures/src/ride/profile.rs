@@ -204,10 +204,9 @@ fn height_notices(answer: Answer, profile: &Profile) -> Answer {
     let bare = profile.parts.iter().filter(|part| part.height.is_none()).count();
     let (parts, jumps) = (profile.parts.len(), profile.elevation_jumps);
     answer
-        .notice_if(!profile.grade_known(), "grade_unknown", || {
-            format!(
-                "{bare} of {parts} parts have too few elevations to tell a grade; demand is then computed as if level."
-            )
+        .notice_if(!profile.grade_known(), "grade_unknown", || match parts {
+            0 => "There is no part of three points or more: neither speed nor grade can be told.".to_owned(),
+            _ => format!("{bare} of {parts} parts have too few elevations for a grade; demand takes them as level."),
         })
         .notice_if(jumps > 0, "elevation_jump", || {
             format!("{jumps} elevations jump by more than 30 m within 50 m of way; they are taken as missing.")

@@ -86,8 +86,7 @@ pub(super) fn track_notices(answer: Answer, track: &Track, class: Class) -> Answ
         None => answer,
     };
     let none = || format!("The track has no point with a valid position; {} were dropped.", track.points_dropped);
-    let bare =
-        || format!("None of the {points} points has a usable time: distance and grade can be told, speed cannot.");
+    let bare = || format!("No usable times among {points} points: distance and grade can be told, speed cannot.");
     answer.notice_if(points == 0, "no_points", none).notice_if(
         points > 0 && class == Class::GeometryOnly,
         "geometry_only",

@@ -7,10 +7,11 @@
 
 use quick_xml::XmlVersion;
 use quick_xml::escape::resolve_xml_entity;
-use quick_xml::events::{BytesDecl, BytesRef, BytesStart, Event};
+use quick_xml::events::{BytesRef, BytesStart, Event};
 use quick_xml::name::{Namespace, QName, ResolveResult};
 use quick_xml::reader::NsReader;
 
+use super::wellformed::{declared, may_stand, spaced, well_named};
 use super::{Cut, Limits, Moment, Place, Point, Track, TrackFault};
 
 /// The two namespaces of the format; a document without any is read too.
@@ -101,11 +102,6 @@ fn at(reader: &NsReader<&[u8]>) -> usize {
     usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX)
 }
 
-/// The characters that XML 1.0 allows.
-const fn may_stand(c: char) -> bool {
-    matches!(c, '\t' | '\n' | '\r' | ' '..='\u{fffd}' | '\u{10000}'..)
-}
-
 /// The line, from 1, of a byte of the text.
 fn line(text: &str, at: usize) -> usize {
     let before = text.as_bytes().get(..at).unwrap_or(text.as_bytes());
@@ -165,12 +161,13 @@ impl<'l> Reading<'l> {
             Event::CData(text) if self.open.is_empty() => self.text(&format!("<![CDATA[{}", text.as_ref()))?,
             Event::CData(text) => self.gather(text.as_ref()),
             Event::GeneralRef(name) => self.reference(&name)?,
-            Event::Decl(declaration) => declared(&declaration, before)?,
+            Event::Decl(declaration) => declared(&declaration, before).map_err(Stop::Broken)?,
             Event::DocType(_) if self.home.is_none() => {
                 return Err(Stop::Refused(TrackFault::TypeDeclaration { line: 0 }));
             }
             Event::DocType(_) => return Err(Stop::broken("a document type declaration after the root")),
-            Event::PI(_) | Event::Comment(_) => {}
+            Event::PI(instruction) => well_named(instruction.target()).map_err(Stop::Broken)?,
+            Event::Comment(_) => {}
             Event::Eof => return self.finish(),
         }
         Ok(false)
@@ -186,9 +183,9 @@ impl<'l> Reading<'l> {
 
     fn start(&mut self, reader: &NsReader<&[u8]>, start: &BytesStart<'_>) -> Result<(), Stop> {
         let name = start.name();
+        let place = attributes(reader, start, self.limits.attributes)?;
         let tag = self.known(reader, name)?;
         let is_point = tag == Tag::TrkPt && self.open == [Tag::Gpx, Tag::Trk, Tag::TrkSeg];
-        let place = attributes(reader, start, self.limits.attributes)?;
         self.open.push(tag);
         if self.open.len() > self.limits.depth {
             return Err(Stop::Refused(TrackFault::TooDeep { line: 0, limit: self.limits.depth }));
@@ -214,9 +211,7 @@ impl<'l> Reading<'l> {
 
     /// The tag of an element's name; the first element must be the root.
     fn known(&mut self, reader: &NsReader<&[u8]>, name: QName<'_>) -> Result<Tag, Stop> {
-        if !name.as_ref().starts_with(|c: char| c.is_alphabetic() || c == '_' || !c.is_ascii()) {
-            return Err(Stop::broken(format!("<{} is no name of an element", name.as_ref())));
-        }
+        well_named(name.as_ref()).map_err(Stop::Broken)?;
         let (namespace, local) = reader.resolver().resolve_element(name);
         let space = match namespace {
             ResolveResult::Bound(Namespace(uri)) => NAMESPACES.iter().position(|known| *known == uri).map(Some),
@@ -253,6 +248,9 @@ impl<'l> Reading<'l> {
 
     /// Text between tags; outside the root only blanks may stand.
     fn text(&mut self, text: &str) -> Result<(), Stop> {
+        if text.contains("]]>") {
+            return Err(Stop::broken("]]> outside a CDATA section"));
+        }
         if self.open.is_empty() && !text.bytes().all(|byte| byte.is_ascii_whitespace()) {
             let words: String = text.trim().chars().take(20).collect();
             return Err(Stop::broken(format!("\"{words}\" stands outside the root element")));
@@ -299,23 +297,17 @@ fn shown(name: QName<'_>, reader: &NsReader<&[u8]>) -> String {
     }
 }
 
-/// The XML declaration may only stand at the very beginning.
-fn declared(declaration: &BytesDecl<'_>, before: usize) -> Result<(), Stop> {
-    if before > 0 {
-        return Err(Stop::broken("an XML declaration that is not at the very beginning"));
-    }
-    declaration.version().map(drop).map_err(Stop::broken)
-}
-
 /// Walks the attributes, each well-formed and once, and reads `lat` and `lon`.
 fn attributes(
     reader: &NsReader<&[u8]>,
     start: &BytesStart<'_>,
     limit: usize,
 ) -> Result<(Option<f64>, Option<f64>), Stop> {
+    spaced(start).map_err(Stop::Broken)?;
     let (mut lat, mut lon) = (None, None);
     for (count, attribute) in start.attributes().enumerate() {
         let attribute = attribute.map_err(Stop::broken)?;
+        well_named(attribute.key.as_ref()).map_err(Stop::Broken)?;
         if count >= limit {
             return Err(Stop::broken(format!("an element with more than {limit} attributes")));
         }

@@ -10,6 +10,7 @@ mod document;
 mod ground;
 mod sieve;
 mod text;
+mod wellformed;
 
 pub use clock::Moment;
 pub use document::read;
