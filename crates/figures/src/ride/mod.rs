@@ -3,8 +3,9 @@
 mod distance;
 mod outcome;
 mod profile;
-mod shares;
 pub(crate) mod replay;
+mod saturation;
+mod shares;
 mod stops;
 mod track;
 
@@ -17,6 +18,7 @@ pub(crate) const FIGURES: &[Figure] = &[
     profile::PROFILE,
     profile::GRADE,
     stops::FIGURE,
-    outcome::FIGURE,
+    saturation::FIGURE,
     shares::FIGURE,
+    outcome::FIGURE,
 ];

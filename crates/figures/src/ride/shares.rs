@@ -4,6 +4,7 @@ use ::ride::shares::{CLASS, Gears, lay};
 use drive::gearing::speed_kmh;
 use measure::Speed;
 use measure::bounds::gearing as bounds;
+use measure::bounds::ride::GROUND_SPEED;
 use serde_json::{Value, json};
 
 use crate::gearing::bike::{self, FRONT_TEETH, GEARS, PRIMARY, REAR_TEETH, ROLLOUT_M, SLIP};
@@ -22,7 +23,7 @@ pub(super) const FIGURE: Figure = Figure {
         Field::number("lo_rpm", &bounds::ENGINE_RPM).meaning("lower end of the comfort band"),
         Field::number("max_rpm", &bounds::ENGINE_RPM).meaning("limiter"),
         SLIP,
-        Field::numbers("speed_mps", &bounds::SPEED_MPS).meaning("ground speed on an even grid of time"),
+        Field::numbers("speed_mps", &GROUND_SPEED).meaning("ground speed on an even grid of time"),
     ],
     answer: &[
         (

@@ -6,13 +6,15 @@ use serde_json::json;
 
 use crate::{Answer, Field, Figure, Given, Refusal};
 
+/// Times of samples.
+pub(super) const T_S: Field = Field::numbers("t_s", &bounds::SAMPLE_TIME).meaning("times of the samples, rising");
+/// Speeds of samples.
+pub(super) const SPEED_MPS: Field = Field::numbers("speed_mps", &bounds::GROUND_SPEED);
+
 pub(super) const FIGURE: Figure = Figure {
     name: "ride.stops",
     says: "The stops of a ride and its moving time, which is the moving time of the whole tool.",
-    given: &[
-        Field::numbers("t_s", &bounds::SAMPLE_TIME).meaning("times of the samples, rising"),
-        Field::numbers("speed_mps", &bounds::GROUND_SPEED),
-    ],
+    given: &[T_S, SPEED_MPS],
     answer: &[
         ("stops", "begin and end of each stop, s; one still open ends at the last sample"),
         ("stopped_s", "time inside stops, s"),

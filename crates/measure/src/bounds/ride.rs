@@ -32,12 +32,6 @@ pub const GRADE_WANDER: Bound = Bound::from_to("wander of the grade", "1/m", 1e-
 pub const PROFILE_STEP: Bound = Bound::from_to("step of the grid", "s", 0.1, 60.0);
 /// Engine speed at the limiter.
 pub const LIMITER: Bound = Bound::from_to("engine speed at the limiter", "rpm", 500.0, 25_000.0);
-/// Wheel slip as a part of the wheel's speed.
-pub const SLIP: Bound = Bound::from_to("wheel slip", "", 0.0, 0.5);
-/// Teeth of the front sprocket of a motorcycle.
-pub const FRONT_TEETH: Bound = Bound::from_to("front teeth", "", 8.0, 25.0);
-/// Teeth of the rear sprocket of a motorcycle.
-pub const REAR_TEETH: Bound = Bound::from_to("rear teeth", "", 20.0, 80.0);
 /// A recorded or forecast value of a stretch.
 pub const STRETCH_VALUE: Bound = Bound::from_to("value of a stretch", "", -1e6, 1e6);
 /// How sure an interval shall be.

@@ -7,11 +7,13 @@ mod blob;
 mod grid;
 mod height;
 mod plane;
+mod saturation;
 mod stops;
 
 pub use blob::{Blob, BlobFault, Keep, Leg, LegHeight, LegPlaces};
 pub use height::{Height, HeightTuning, grade};
 pub use plane::PlaneTuning;
+pub use saturation::{Saturation, limit, saturation};
 pub use stops::{Stops, moving, stops};
 
 use measure::Length;

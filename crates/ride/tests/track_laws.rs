@@ -1,0 +1,171 @@
+//! Laws of reading and sifting: no bytes make it panic, nothing is lost without being counted.
+
+use std::fs;
+use std::path::Path;
+
+use proptest::prelude::*;
+use ride::track::{Class, Limits, Moment, Place, Rules, Track, TrackFault, decoded, read, sift};
+
+fn shipped() -> Vec<(String, String)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/gpx");
+    let mut files: Vec<_> = fs::read_dir(folder)
+        .expect("tracks are shipped")
+        .map(|entry| entry.expect("entry").path())
+        .filter(|path| path.extension().is_some_and(|end| end == "gpx"))
+        .map(|path| {
+            let text = decoded(fs::read(&path).expect("a file")).expect("text");
+            (path.display().to_string(), text)
+        })
+        .collect();
+    files.sort();
+    assert!(files.len() >= 8, "only {} tracks", files.len());
+    files
+}
+
+/// Whether one track's points are the first ones of another's, segment by segment.
+fn begins(short: &Track, long: &Track) -> bool {
+    let last = short.segments.len().saturating_sub(1);
+    short
+        .segments
+        .iter()
+        .zip(&long.segments)
+        .enumerate()
+        .all(|(k, (some, all))| if k < last { some == all } else { all.starts_with(some) })
+}
+
+/// Places to cut a text: spread over it, and every byte of its first and last points.
+fn cuts(text: &str) -> impl Iterator<Item = usize> {
+    let length = text.len();
+    let spread = (0..24).map(move |k| k * length / 24 + k % 7);
+    (0..600.min(length)).chain(spread).chain(length.saturating_sub(60)..length)
+}
+
+#[test]
+fn a_shipped_track_cut_anywhere_keeps_its_first_points() {
+    for (name, text) in shipped() {
+        let whole = read(&text, &Limits::USUAL).expect("shipped tracks read");
+        assert_eq!(whole.cut, None, "{name}");
+        for end in cuts(&text).filter(|end| text.is_char_boundary(*end)) {
+            match read(&text[..end], &Limits::USUAL) {
+                Ok(part) => {
+                    let rest = text[end..].trim();
+                    assert!(part.cut.is_some() || rest.is_empty(), "{name} cut at {end}");
+                    assert!(begins(&part, &whole), "{name} cut at {end}");
+                }
+                Err(fault) => assert!(matches!(fault, TrackFault::NotXml(_)), "{name} cut at {end}: {fault}"),
+            }
+        }
+    }
+}
+
+#[test]
+fn every_timed_point_is_kept_or_counted() {
+    for (name, text) in shipped() {
+        let track = read(&text, &Limits::USUAL).expect("shipped tracks read");
+        let sifted = sift(&track, &Rules::USUAL);
+        if sifted.class != Class::GeometryOnly {
+            let kept: usize = sifted.parts.iter().map(Vec::len).sum();
+            assert_eq!(kept + sifted.spikes + sifted.time_dropped, sifted.with_time, "{name}");
+        }
+    }
+}
+
+/// One point as a recorder may write it, good or bad.
+fn point() -> impl Strategy<Value = String> {
+    let time = prop_oneof![
+        6 => (0_u32..4000).prop_map(|s| format!("<time>2001-05-06T07:{:02}:{:02}Z</time>", s / 60 % 60, s % 60)),
+        1 => Just(String::new()),
+        1 => Just("<time>2001-05-06T07:00:60.5+99:99</time>".to_owned()),
+    ];
+    let ele = prop_oneof![Just(String::new()), (-500.0..9000.0).prop_map(|ele: f64| format!("<ele>{ele}</ele>"))];
+    (-91.0..91.0, -181.0..181.0, 0.0..0.01_f64, any::<bool>(), time, ele).prop_map(
+        |(lat, lon, near, wild, time, ele): (f64, f64, f64, bool, _, _)| {
+            let (lat, lon) = if wild { (lat, lon) } else { (45.0 + near, 7.0 + near) };
+            format!("<trkpt lat=\"{lat}\" lon=\"{lon}\">{ele}{time}</trkpt>")
+        },
+    )
+}
+
+fn document() -> impl Strategy<Value = String> {
+    let inside = prop_oneof![12 => point(), 1 => Just("</trkseg><trkseg>".to_owned()), 1 => Just("<a/>".to_owned())];
+    prop::collection::vec(inside, 0..40).prop_map(|inside| {
+        format!(
+            "<?xml version=\"1.0\"?><gpx xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>{}</trkseg></trk></gpx>",
+            inside.concat()
+        )
+    })
+}
+
+fn moment() -> impl Strategy<Value = Moment> {
+    (-4_000_000_000_i64..4_000_000_000).prop_map(Moment::from_unix)
+}
+
+proptest! {
+    #[test]
+    fn mutated_bytes_never_panic(text in document(), changes in prop::collection::vec((any::<u16>(), any::<u8>()), 0..12)) {
+        let mut bytes = text.into_bytes();
+        for (at, byte) in changes {
+            let at = usize::from(at) % bytes.len();
+            bytes[at] = byte;
+        }
+        if let Some(track) = decoded(bytes).ok().and_then(|text| read(&text, &Limits::USUAL).ok()) {
+            let sifted = sift(&track, &Rules::USUAL);
+            prop_assert!(sifted.distance_raw_m.is_finite() && sifted.duration_s.is_finite());
+        }
+    }
+
+    #[test]
+    fn any_bytes_never_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        if let Ok(text) = decoded(bytes) {
+            let _ = read(&text, &Limits::USUAL);
+            let _ = Moment::read(&text);
+        }
+    }
+
+    #[test]
+    fn parts_rise_in_time_and_hops_are_possible(text in document()) {
+        let track = read(&text, &Limits::USUAL).expect("well-formed");
+        let sifted = sift(&track, &Rules::USUAL);
+        let mut duration_s = 0.0;
+        for part in &sifted.parts {
+            for pair in part.windows(2) {
+                let seconds = pair[1].at.since(pair[0].at);
+                prop_assert!(seconds > 0.0 && seconds <= Rules::USUAL.gap_s);
+                let metres = pair[0].place.distance_m(pair[1].place);
+                prop_assert!(metres / seconds <= Rules::USUAL.cap.mps());
+                duration_s += seconds;
+            }
+        }
+        prop_assert!((duration_s - sifted.duration_s).abs() < 1e-6);
+        prop_assert!(sifted.distance_parts_m <= duration_s * Rules::USUAL.cap.mps() + 1e-6);
+    }
+
+    #[test]
+    fn a_prefix_changes_nothing(text in document()) {
+        let plain = read(&text, &Limits::USUAL).expect("well-formed");
+        let prefixed = text
+            .replace("xmlns=", "xmlns:p=").replace("<gpx", "<p:gpx").replace("</gpx", "</p:gpx")
+            .replace("<trk", "<p:trk").replace("</trk", "</p:trk")
+            .replace("<ele", "<p:ele").replace("</ele", "</p:ele")
+            .replace("<time", "<p:time").replace("</time", "</p:time");
+        prop_assert_eq!(read(&prefixed, &Limits::USUAL).expect("well-formed"), plain);
+    }
+
+    #[test]
+    fn distance_is_symmetric_and_no_longer_than_a_detour(
+        a in (-90.0..90.0_f64, -180.0..180.0_f64), b in (-90.0..90.0_f64, -180.0..180.0_f64), c in (-90.0..90.0_f64, -180.0..180.0_f64)
+    ) {
+        let [a, b, c] = [a, b, c].map(|(lat, lon)| Place::new(lat, lon).expect("a place"));
+        prop_assert!((a.distance_m(b) - b.distance_m(a)).abs() < 1e-7);
+        prop_assert!(a.distance_m(a) == 0.0);
+        prop_assert!(a.distance_m(c) <= a.distance_m(b) + b.distance_m(c) + 1e-6);
+    }
+
+    #[test]
+    fn moments_add_and_subtract(a in moment(), seconds in -1e9..1e9_f64) {
+        let later = a.after(seconds).expect("inside");
+        prop_assert!((later.since(a) - seconds).abs() < 1e-6);
+        prop_assert_eq!(later > a, seconds >= 5e-10 );
+        prop_assert!((a.since(later) + later.since(a)).abs() < 1e-9);
+    }
+}
