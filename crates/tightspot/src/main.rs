@@ -8,7 +8,6 @@ mod frame;
 mod pages;
 mod prove_command;
 mod serve;
-mod typed;
 
 use std::process::ExitCode;
 
