@@ -71,8 +71,4 @@
       ask(form, true);
     });
   }
-
-  // A form with faults: the list of them is where reading goes on.
-  const faults = document.querySelector(".fault-summary");
-  if (faults) faults.focus();
 })();

@@ -113,7 +113,7 @@ fn shown(value: &Value) -> Markup {
 }
 
 fn input(one: &'static Given, asked: &Asked) -> Markup {
-    let (label, hint) = (one.name.replace('_', " "), hint(one));
+    let (label, hint) = (label(one), hint(one));
     let optional = one.need != Need::Required;
     let text = Field { optional, ..Field::text(one.name, &label) };
     let text = text.hint(&hint).value(asked.text(one.name)).fault(asked.fault(one.name));
@@ -136,6 +136,13 @@ fn input(one: &'static Given, asked: &Asked) -> Markup {
         Kind::Numbers(_) | Kind::NumbersOrNull(_) => field(&Field { unit, ..text }),
         Kind::Text | Kind::Nested | Kind::Any | Kind::Object(_) => long_field(&text, 3),
     }
+}
+
+/// The name in words; its unit stands beside the field.
+fn label(one: &Given) -> String {
+    let has_unit = bound(&one.kind).is_some_and(|bound| !bound.unit.is_empty());
+    let bare = one.name.rsplit_once('_').map(|(bare, _)| bare).filter(|_| has_unit);
+    bare.unwrap_or(one.name).replace('_', " ")
 }
 
 const fn can_be_negative(bound: &measure::Bound) -> bool {
