@@ -15,7 +15,6 @@ mod recorded;
 mod serve;
 mod sources;
 mod terminal;
-mod typed;
 
 use std::process::ExitCode;
 

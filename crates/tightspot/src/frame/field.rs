@@ -165,6 +165,24 @@ pub(crate) fn choice(choice: &Choice<'_>) -> Markup {
     }
 }
 
+/// One of many, from a list that unfolds. The first option is what holds if nothing is chosen.
+pub(crate) fn select(field: &Field<'_>, options: &[(&str, &str)]) -> Markup {
+    let said_by = described_by(field.name, field.hint, field.fault);
+    html! {
+        div class={ "field" @if !field.fault.is_empty() { " faulty" } } {
+            label for=(field.name) {
+                (field.label)
+                @if field.optional { span class="optional" { " (optional)" } }
+            }
+            (hint_and_fault(field.name, field.hint, field.fault))
+            select id=(field.name) name=(field.name) aria-describedby=[said_by]
+                aria-invalid=[(!field.fault.is_empty()).then_some("true")] {
+                @for (value, words) in options { option value=(value) selected[*value == field.value] { (words) } }
+            }
+        }
+    }
+}
+
 /// A tick box that is a full line under the thumb.
 pub(crate) fn tick(name: &str, value: &str, label: &str, ticked: bool) -> Markup {
     html! {

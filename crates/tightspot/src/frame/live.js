@@ -5,10 +5,11 @@
   const said = document.getElementById("said");
   const runs = new WeakMap();
 
-  // The address a form asks for: its own, with what is typed.
+  // The address a form asks for: its own, with what is typed. Files and the form's keys stay at home.
   const address = (form) => {
     const url = new URL(form.action, location.href);
-    url.search = new URLSearchParams(new FormData(form)).toString();
+    const typed = [...new FormData(form)].filter(([name, text]) => typeof text === "string" && !name.startsWith("form_"));
+    url.search = new URLSearchParams(typed).toString();
     return url;
   };
 
@@ -48,7 +49,7 @@
       part.querySelectorAll("details").forEach((one, at) => { one.open = one.open || Boolean(unfolded[at]); });
       old.replaceWith(part);
       restore(kept);
-      history.replaceState(null, "", url);
+      if (form.method === "get") history.replaceState(null, "", url);
       said.textContent = part.dataset.said || "";
     } catch {
       if (runs.get(form) !== run) return;
@@ -57,20 +58,17 @@
     }
   }
 
-  for (const form of document.querySelectorAll("form[data-live][method=get]")) {
+  // A form that asks is answered in place; a form that stores only gets its echo while it is typed.
+  for (const form of document.querySelectorAll("form[data-live]")) {
     let timer = 0;
     form.addEventListener("input", () => {
       clearTimeout(timer);
       timer = setTimeout(ask, WAIT_MS, form, false);
     });
-    form.addEventListener("submit", (event) => {
+    if (form.method === "get") form.addEventListener("submit", (event) => {
       event.preventDefault();
       clearTimeout(timer);
       ask(form, true);
     });
   }
-
-  // A form with faults: the list of them is where reading goes on.
-  const faults = document.querySelector(".fault-summary");
-  if (faults) faults.focus();
 })();

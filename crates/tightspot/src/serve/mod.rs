@@ -17,6 +17,9 @@ mod site;
 mod state;
 mod visit;
 
+#[cfg(test)]
+mod tests;
+
 use std::io::{self, Write as _};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::process::ExitCode;

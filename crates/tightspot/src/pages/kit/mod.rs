@@ -1,151 +1,118 @@
-//! Every part that pages are made of, on one page: to look at, and for the browser tests. Its figures are invented.
+//! Every part that pages are made of, on one page: to look at, and for the browser tests. Its figures are invented,
+//! its form stores nothing.
+//!
+//! Layout: `parts` and `pictures` what is shown · here the form and the handlers.
 
+mod parts;
 mod pictures;
 
-use axum::response::Response;
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
+use measure::{Bound, entry};
 
-use crate::frame::field::{Choice, Fault, Field, Keys, Room, choice, fault_summary, field, long_field, tick};
-use crate::frame::figure::{Figure, SaysWho, figures, pairs};
-use crate::frame::notice::{Weight, caution, notice, saved};
-use crate::frame::number::{fixed, signed};
-use crate::frame::reasons::{Clear, Reason, reasons};
-use crate::frame::table::{Column, Row, table};
-use crate::frame::verdict::{Verdict, tag, tag_saying, verdict};
-use crate::frame::{Head, actions, details, live_part};
-use crate::serve::{Page, Visit};
+use crate::frame::field::{Choice, Fault, Field, Keys, Room, choice, fault_summary, field, long_field, select, tick};
+use crate::frame::notice::saved;
+use crate::frame::verdict::Verdict;
+use crate::frame::{Head, Place, actions, live_part};
+use crate::serve::{AppState, Page, Posted, Visit};
 
 /// This slice's pages.
-pub(crate) const PAGES: &[Page] = &[Page::new("/kit", "Parts of a page (invented figures)", || get(show)).at(visits)];
+pub(crate) const PAGES: &[Page] =
+    &[Page::new("/kit", "Parts of a page (invented figures)", || get(show).post(send)).at(visits)];
 
-const FAULTY: &str = "Slack is 850 mm; 0 to 200 mm is possible. Type millimetres, as read off the rule.";
+const HEAD: Head<'static> = Head::new("Parts of a page", Place::Drive);
+const SLACK: Bound = Bound::from_to("slack", "mm", 0.0, 200.0);
 
-fn visits(_: &crate::serve::AppState) -> Vec<String> {
-    ["ready", "care", "unknown", "stop"].map(|state| format!("/kit?state={state}")).to_vec()
+fn visits(_: &AppState) -> Vec<String> {
+    let states = ["ready", "care", "unknown", "stop"].map(|state| format!("/kit?verdict={state}"));
+    states.into_iter().chain(["/kit?slack_mm=850".to_owned(), "/kit?saved=1".to_owned()]).collect()
 }
 
-async fn show(visit: Visit, axum::extract::Query(query): axum::extract::Query<Vec<(String, String)>>) -> Response {
-    let state = query.iter().find(|(name, _)| name == "state").map(|(_, state)| state.as_str());
-    let shown = match state {
-        Some("ready") => Verdict::Ready,
-        Some("care") => Verdict::Care,
-        Some("stop") => Verdict::Stop,
-        _ => Verdict::Unknown,
-    };
-    let main = html! {
-        (verdict(shown, "Invented: two days in the hills on Saturday.", &html! {}))
-        (reasons(&some_reasons()))
-        (figures(some_figures()))
-        (some_table())
-        (pictures::pictures())
-        (words())
-        (form(&visit))
-    };
-    visit.show(Head::titled("Parts of a page"), &main)
+/// What the form holds.
+#[derive(Default)]
+struct Typed {
+    slack: String,
+    stand: String,
+    note: String,
+    fault: String,
 }
 
-fn some_reasons() -> [Reason<'static>; 3] {
-    let clear = |words, address, minutes| Some(Clear { words, address, minutes });
-    [
-        Reason {
-            verdict: Verdict::Stop,
-            says: "The chain is off.",
-            figure: "job 12 · step 11 of 36 · since Tuesday",
-            clear: clear("Go on with the job", "/kit#more", Some(55)),
-        },
-        Reason {
-            verdict: Verdict::Care,
-            says: "The oil comes due inside the ride.",
-            figure: "0.9 h left · 15 h · changed at 274.8 h",
-            clear: clear("Change it", "/kit#more", Some(25)),
-        },
-        Reason {
-            verdict: Verdict::Unknown,
-            says: "No slack reading since the wheel was out.",
-            figure: "",
-            clear: None,
-        },
-    ]
-}
-
-fn some_figures() -> [Figure<'static>; 3] {
-    let says =
-        |sources| SaysWho { figure: None, sources, change: "A new reading, or another figure on the bike sheet." };
-    [
-        Figure {
-            name: "Slack on the stand",
-            value: "85",
-            unit: "mm",
-            why: "82 to 88 on the bike sheet.",
-            says: says(&["geometry"]),
-        },
-        Figure {
-            name: "Worst elongation",
-            value: "1.07",
-            unit: "%",
-            why: "± 0.12; the limit is 1.0.",
-            says: says(&["practice"]),
-        },
-        Figure { name: "Axle left", value: "4.7 – 7.5", unit: "mm", why: "To the rear stop.", says: says(&[]) },
-    ]
-}
-
-fn some_table() -> Markup {
-    let columns = [
-        Column::words("Pair"),
-        Column::digits("Ratio", ""),
-        Column::digits("Crawl", "km/h"),
-        Column::digits("Against now", "%"),
-        Column::digits("Centre", "mm"),
-        Column::words("Fit"),
-    ];
-    let row = |pair: &str, ratio: f64, change: f64, centre: f64, fit: Markup| {
-        let numbers = [fixed(ratio, 3), fixed(40.0 / ratio, 1), signed(change, 1), fixed(centre, 1)];
-        let numbers = numbers.map(|number| html! { (number) });
-        Row::of([html! { (pair) }].into_iter().chain(numbers).chain([fit]))
-    };
-    let rows = [
-        row("13/48", 3.692, 7.7, 688.9, tag_saying(Verdict::Ready, "fits")),
-        row("14/48", 3.429, 0.0, 685.2, tag_saying(Verdict::Ready, "fits")).marked(),
-        row("14/51", 3.643, 6.3, 672.1, tag_saying(Verdict::Care, "fits, close")),
-        row("14/53", 3.786, 10.4, 663.4, tag_saying(Verdict::Stop, "does not fit")),
-    ];
-    table("pairs", "Pairs that can be built (invented)", &columns, &rows)
-}
-
-fn words() -> Markup {
-    html! {
-        (saved("Saved: 85 mm at 288.9 h.", &html! { a href="/kit" { "Undo" } }))
-        (caution(Weight::Stop, "Keep fingers and rag away from the chain: engine off, wheel turned by hand."))
-        (caution(Weight::Warn, "Grease on the disc is brake gone. Cover it first."))
-        (caution(Weight::Note, "A gloved hand reads a rule two millimetres too long."))
-        (notice("117 links are odd: they need a cranked link."))
-        p { (tag(Verdict::Ready)) " " (tag(Verdict::Care)) " " (tag(Verdict::Unknown)) " " (tag(Verdict::Stop)) }
-        div id="more" {
-            (details("How the slack is measured", &html! { p { "Push down, read; push up, read; the difference is the slack." } }))
-            (details("Figures in a list", &pairs([("Chain", html! { "118 links" }), ("Pitch", html! { "15.875 mm" })])))
+impl Typed {
+    fn read(text: impl Fn(&str) -> String) -> Self {
+        let slack = text("slack_mm");
+        let fault = if slack.is_empty() { None } else { entry::number(&slack, &SLACK).err() };
+        Self {
+            fault: fault.map_or_else(String::new, |fault| fault.text),
+            slack,
+            stand: text("stand"),
+            note: text("note"),
         }
     }
 }
 
-fn form(visit: &Visit) -> Markup {
-    let states =
+async fn show(visit: Visit, State(state): State<AppState>, Query(query): Query<Vec<(String, String)>>) -> Response {
+    let text =
+        |name: &str| query.iter().find(|(known, _)| known == name).map_or_else(String::new, |(_, text)| text.clone());
+    let verdict = match text("verdict").as_str() {
+        "ready" => Verdict::Ready,
+        "care" => Verdict::Care,
+        "stop" => Verdict::Stop,
+        _ => Verdict::Unknown,
+    };
+    let typed = Typed::read(text);
+    if visit.wants("echo") {
+        return visit.fragment(echo(&typed));
+    }
+    let main = html! {
+        @if query.iter().any(|(name, _)| name == "saved") {
+            (saved(&format!("Sent at {}.", state.clock().now().strftime("%H:%M")), &html! { a href="/kit" { "Undo" } }))
+        }
+        (parts::parts(verdict))
+        (pictures::pictures())
+        (form(&visit, &typed))
+    };
+    if typed.fault.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) }
+}
+
+async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Response {
+    let mut typed = Typed::read(|name| posted.text(name).to_owned());
+    if typed.slack.is_empty() {
+        typed.fault = entry::number("", &SLACK).err().map_or_else(String::new, |fault| fault.text);
+    }
+    if !typed.fault.is_empty() {
+        return visit.show_faults(HEAD, &form(&visit, &typed));
+    }
+    state.once().run(&posted, async { Redirect::to("/kit?saved=1").into_response() }).await
+}
+
+fn echo(typed: &Typed) -> Markup {
+    let understood = entry::number(&typed.slack, &SLACK).map_or_else(|_| String::new(), |typed| typed.understood);
+    live_part("echo", &understood, &html! { p class="soft" { (understood) } })
+}
+
+fn form(visit: &Visit, typed: &Typed) -> Markup {
+    let stands =
         [("stand", "On the stand", "Wheel hanging"), ("ground", "On its wheels", ""), ("rider", "Rider seated", "")];
-    let state =
-        Choice { name: "state", legend: "How the bike stands", hint: "", options: &states, chosen: "stand", fault: "" };
+    let chosen = if typed.stand.is_empty() { "stand" } else { typed.stand.as_str() };
+    let stand = Choice { name: "stand", legend: "How the bike stands", hint: "", options: &stands, chosen, fault: "" };
+    let slack = Field::decimal("slack_mm", "Slack", "mm").hint("Total travel, up and down.");
+    let offset = Field::decimal("offset_mm", "Offset of the marks", "mm").optional();
+    let faults = [Fault { field: "slack_mm", text: &typed.fault }];
     html! {
         h2 { "Measure" }
-        (fault_summary(&[Fault { field: "slack_mm", text: FAULTY }]))
-        form method="get" action="/kit" data-live="echo" {
+        @if !typed.fault.is_empty() { (fault_summary(&faults)) }
+        form method="post" action="/kit" data-live="echo" {
             (visit.form_key())
-            (field(&Field::decimal("slack_mm", "Slack", "mm").hint("Total travel, up and down.").value("850").fault(FAULTY)))
-            (field(&Field::whole("links", "Links", "")))
-            (field(&Field { keys: Keys::Signed, room: Room::Twelve, ..Field::decimal("offset_mm", "Offset of the marks", "mm") }.optional()))
-            (choice(&state))
-            (long_field(&Field::text("note", "Note").optional(), 3))
+            (field(&slack.value(&typed.slack).fault(&typed.fault)))
+            (echo(typed))
+            (field(&Field::whole("links", "Links", "").optional()))
+            (field(&Field { keys: Keys::Signed, room: Room::Twelve, ..offset }))
+            (choice(&stand))
+            (select(&Field::text("ground", "Ground").optional(), &[("", "–"), ("loam", "Loam"), ("bog", "Bog")]))
+            (long_field(&Field::text("note", "Note").optional().value(&typed.note), 3))
             (tick("oiled", "yes", "Chain oiled, disc dry", true))
-            (live_part("echo", "Echo renewed", &html! { p class="soft" { "Nothing is stored here." } }))
             (actions(&html! { button type="submit" class="button primary" { "Measure" } }))
         }
     }
