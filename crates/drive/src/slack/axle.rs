@@ -150,3 +150,42 @@ fn count(rounds: f64) -> (f64, u32) {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole and not negative; saturates")]
     (whole, whole as u32)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn turned(shift: f64, round: f64, difference: f64) -> Turning {
+        let mm = Length::from_mm;
+        let skew = Skew { difference: mm(difference), track: mm(220.0), sprocket: mm(50.0) };
+        turning(mm(shift), mm(1.25), round, Some(skew)).expect("few rounds")
+    }
+
+    #[test]
+    fn whole_rounds_leave_no_empty_last_one() {
+        let turning = turned(1.25, 1.5, 0.0);
+        assert_eq!(turning.rounds.len(), 4);
+        assert!(turning.rounds.iter().all(|round| (round.left_flats - 1.5).abs() < 1e-9));
+    }
+
+    #[test]
+    fn rounds_add_up_to_the_whole_turn_of_each_side() {
+        let turning = turned(-0.83, 1.0, 1.7);
+        let left: f64 = turning.rounds.iter().map(|round| round.left_flats).sum();
+        let right: f64 = turning.rounds.iter().map(|round| round.right_flats).sum();
+        assert!((left - turning.left_flats).abs() < 1e-9 && (right - turning.right_flats).abs() < 1e-9);
+    }
+
+    #[test]
+    fn correcting_a_skew_leaves_the_sprocket_plane() {
+        let turning = turned(0.0, 1.5, 1.2);
+        let share = 50.0 / 220.0;
+        assert!((turning.left_flats * (0.5 + share) + turning.right_flats * (0.5 - share)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_thousand_rounds_are_refused() {
+        let many = turning(Length::from_mm(30.0), Length::from_mm(1.25), 0.1, None);
+        assert!(matches!(many, Err(Fault::TooManyRounds { .. })));
+    }
+}

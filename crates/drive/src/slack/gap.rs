@@ -123,3 +123,32 @@ fn taut_pin(layout: &Layout, arm: Angle, u_mm: f64) -> Result<f64, Fault> {
     }
     highest.ok_or(Fault::NoChainHere { last: Length::from_mm(last_mm) })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+
+    fn place(along: f64) -> GapPlace {
+        GapPlace { along: Length::from_mm(along), surface: Length::from_mm(45.0), plate: Length::from_mm(15.0) }
+    }
+
+    #[test]
+    fn behind_the_rear_sprocket_there_is_no_chain() {
+        let arm = Angle::from_deg(24.0);
+        assert!(gap(&sample::layout(), arm, &place(690.0), Length::from_mm(5.0)).is_ok());
+        let beyond = gap(&sample::layout().with_arm(Length::from_mm(400.0)), arm, &place(690.0), Length::ZERO);
+        assert!(matches!(beyond, Err(Fault::NoChainHere { .. })));
+    }
+
+    #[test]
+    fn a_gap_below_the_taut_one_is_refused_and_the_taut_one_is_no_surplus() {
+        let (layout, arm, place) = (sample::layout(), Angle::from_deg(24.0), place(200.0));
+        let taut = taut_gap(&layout, arm, &place).expect("chain there");
+        assert!(matches!(
+            gap_surplus(&layout, arm, &place, taut - Length::from_mm(0.01)),
+            Err(Fault::BelowTaut { .. })
+        ));
+        assert!(gap_surplus(&layout, arm, &place, taut).expect("taut").mm() < 1e-9);
+    }
+}

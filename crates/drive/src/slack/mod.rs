@@ -19,6 +19,8 @@ mod layout;
 pub mod outline;
 pub mod required;
 pub mod sag;
+#[cfg(test)]
+mod sample;
 mod solve;
 pub mod stance;
 pub mod swing;

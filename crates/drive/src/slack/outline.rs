@@ -112,3 +112,27 @@ fn bend(arc: &Arc) -> Bend {
     let from_rad = (arc.from_rad + PI).rem_euclid(TAU) - PI;
     Bend { on, from: Angle::from_rad(from_rad), to: Angle::from_rad(from_rad + arc.to_rad - arc.from_rad) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+
+    #[test]
+    fn chain_on_the_slider_has_two_upper_pieces_and_an_arc_between() {
+        let drawn = outline(&sample::layout(), Angle::from_deg(24.0));
+        assert_eq!((drawn.upper.len(), drawn.lower.len()), (2, 1));
+        let order: Vec<On> = drawn.bends.iter().map(|bend| bend.on).collect();
+        assert_eq!(order, [On::Front, On::Slider, On::Rear]);
+    }
+
+    #[test]
+    fn both_runs_are_drawn_from_the_front_to_the_rear() {
+        let drawn = outline(&sample::layout(), Angle::from_deg(7.5));
+        assert!(drawn.slider.is_some() && drawn.upper.len() == 1);
+        for piece in drawn.upper.iter().chain(&drawn.lower) {
+            assert!(piece.from.x_mm > piece.to.x_mm);
+        }
+        assert!(drawn.upper[0].from.z_mm > drawn.lower[0].from.z_mm);
+    }
+}

@@ -182,3 +182,39 @@ pub fn calibrated(pair: &Pair, margin: Length) -> Result<Calibrated, Fault> {
         margin_slack: free::slack(pair.line_span, margin, MID),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+
+    #[test]
+    fn the_slider_takes_a_millimetre_of_the_demand() {
+        let (swing, margin) = (sample::swing(), Length::from_mm(1.0));
+        let needs = |layout: &Layout| required(layout, &swing, swing.extension, margin).demand.mm();
+        let (with, without) = (needs(&sample::layout()), needs(&sample::layout().without_slider()));
+        assert!((without - with - 1.016).abs() < 1e-3, "{with} {without}");
+    }
+
+    #[test]
+    fn a_run_on_the_slider_gives_no_reading() {
+        let arm = Angle::from_deg(-4.0);
+        let layout = sample::layout();
+        assert!(lower_slack(&layout, arm, Length::from_mm(2.0)).slack.is_none());
+        assert_eq!(lower_surplus(&layout, arm, Length::from_mm(40.0), MID), Err(Fault::Rests));
+        assert_eq!(lower_slack(&layout, arm, Length::ZERO).slack, Some(Length::ZERO));
+    }
+
+    #[test]
+    fn a_reading_that_may_be_taut_is_care() {
+        let left = |low: f64, surplus: f64| Left {
+            surplus: Length::from_mm(surplus),
+            band: Some((Length::from_mm(low), Length::from_mm(9.0))),
+        };
+        let margin = Length::from_mm(0.3);
+        assert_eq!(left(0.1, 0.5).verdict(margin), Verdict::Ready);
+        assert_eq!(left(0.0, 0.5).verdict(margin), Verdict::Care);
+        assert_eq!(left(0.1, 0.2).verdict(margin), Verdict::Care);
+        assert_eq!(left(-0.5, 0.0).verdict(margin), Verdict::Stop);
+    }
+}

@@ -226,3 +226,43 @@ fn over_travel(length: impl Fn(f64) -> f64, low: f64, high: f64, found: &mut Hig
 const fn steps(count: usize) -> f64 {
     count as f64
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::layout::Slider;
+    use super::super::sample;
+    use super::*;
+
+    #[test]
+    fn countershaft_on_the_pivot_or_no_travel_is_constant() {
+        let arm = Length::from_mm(615.0);
+        assert_eq!(longest(Point::new(0.0, 0.0), arm, &sample::swing()).at, LongestAt::Constant);
+        let still = Swing::new(arm, Angle::from_deg(24.0), Length::ZERO).expect("within reach");
+        assert_eq!(longest(Point::new(68.0, 9.0), arm, &still).at, LongestAt::Constant);
+        assert!(tightest(&sample::layout(), &still).constant);
+    }
+
+    #[test]
+    fn a_line_outside_the_travel_leaves_the_longest_at_an_end() {
+        let arm = Length::from_mm(615.0);
+        let at = |z_mm: f64| longest(Point::new(68.0, z_mm), arm, &sample::swing()).at;
+        assert_eq!(at(9.0), LongestAt::InLine);
+        assert_eq!(at(-20.0), LongestAt::FullCompression);
+        assert_eq!(at(60.0), LongestAt::FullExtension);
+    }
+
+    #[test]
+    fn more_travel_than_the_arm_makes_is_refused() {
+        let swing = |mm: f64| Swing::new(Length::from_mm(300.0), Angle::from_deg(30.0), Length::from_mm(mm));
+        assert!(swing(450.0).is_ok() && matches!(swing(450.1), Err(Fault::BeyondReach { .. })));
+    }
+
+    #[test]
+    fn a_thick_slider_moves_the_tightest_place_off_the_line() {
+        let mut sheet = sample::sheet();
+        sheet.front = measure::Teeth::new(12).expect("12 teeth");
+        sheet.slider = sheet.slider.map(|slider| Slider { radius: Length::from_mm(44.0), ..slider });
+        let place = tightest(&Layout::new(&sheet), &sample::swing()).arm.deg();
+        assert!((place - 7.539).abs() > 4.0, "{place}");
+    }
+}

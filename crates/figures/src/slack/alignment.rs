@@ -2,7 +2,7 @@
 
 use drive::slack::align::{Parallel, Sides};
 use measure::Length;
-use measure::bounds::slack as bound;
+use measure::bounds::{CENTRE, slack as bound};
 
 use super::fields::{READING_ERROR, SPROCKET_Y, THREAD_PITCH, TRACK};
 use crate::{Answer, Field, Figure, Given, Refusal};
@@ -16,7 +16,7 @@ pub(super) const FIGURE: Figure = Figure {
         TRACK,
         SPROCKET_Y,
         Field::number("wheelbase_mm", &bound::WHEELBASE).optional("none"),
-        Field::number("centre_mm", &bound::CENTRE).optional("none").meaning("countershaft to axle"),
+        Field::number("centre_mm", &CENTRE).optional("none").meaning("countershaft to axle"),
         THREAD_PITCH.optional("none"),
         READING_ERROR.optional("0"),
     ],

@@ -2,7 +2,7 @@
 
 use drive::slack::{disturb, free};
 use measure::Length;
-use measure::bounds::slack as bound;
+use measure::bounds::{CENTRE, slack as bound};
 
 use super::fields::{FRONT_TEETH, PITCH, READING, REAR_TEETH};
 use super::geometry::at_field;
@@ -15,7 +15,7 @@ pub(super) const FIGURE: Figure = Figure {
         PITCH.meaning("chain pitch"),
         FRONT_TEETH,
         REAR_TEETH,
-        Field::number("centre_mm", &bound::CENTRE).meaning("countershaft to axle"),
+        Field::number("centre_mm", &CENTRE).meaning("countershaft to axle"),
         Field::number("runout_mm", &bound::RUNOUT).meaning("total reading of a dial on the rear sprocket"),
         READING.meaning("mean reading over the turn, mid-run"),
     ],

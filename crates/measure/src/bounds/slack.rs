@@ -7,11 +7,6 @@ const fn between(word: &'static str, unit: &'static str, low: f64, high: f64) ->
     Bound { word, unit, low: Edge::Beyond(low), high: Edge::Beyond(high) }
 }
 
-/// A range above `low` (not reached), without reaching `high`, in millimetres.
-const fn length_between(word: &'static str, low: f64, high: f64) -> Bound {
-    between(word, "mm", low, high)
-}
-
 /// Countershaft ahead of the pivot.
 pub const COUNTERSHAFT_X: Bound = Bound::from_to("countershaft ahead of the pivot", "mm", -100.0, 300.0);
 /// Countershaft above the pivot.
@@ -32,30 +27,28 @@ pub const SLIDER_RADIUS: Bound =
 /// Share of the straight run from the front.
 pub const STATION: Bound = between("share of the straight run from the front", "", 0.0, 1.0);
 /// Slack of the free kind, total.
-pub const SLACK: Bound = length_between("slack, total movement up and down", 0.0, 300.0);
+pub const SLACK: Bound = between("slack, total movement up and down", "mm", 0.0, 300.0);
 /// Chain beyond taut.
 pub const SURPLUS: Bound = Bound::from_to("surplus, chain beyond taut", "mm", -50.0, 60.0);
 /// Surplus wanted at the tightest place.
 pub const MARGIN: Bound = Bound::from_to("surplus wanted at the tightest place", "mm", 0.0, 20.0);
 /// Where the gap is read, along the arm.
-pub const GAP_U: Bound = length_between("place of the gap along the arm, from the pivot", 0.0, 700.0);
+pub const GAP_U: Bound = Bound::above_to("place of the gap along the arm, from the pivot", "mm", 0.0, 700.0);
 /// Surface that the gap is measured from.
 pub const GAP_SURFACE: Bound =
     Bound::from_to("height over the arm line of the surface measured from", "mm", -50.0, 150.0);
 /// Height of a side plate.
-pub const PLATE_HEIGHT: Bound = length_between("height of a side plate", 0.0, 40.0);
+pub const PLATE_HEIGHT: Bound = Bound::above_to("height of a side plate", "mm", 0.0, 40.0);
 /// Reading of the gap kind.
 pub const GAP: Bound = Bound::from_to("gap under the lifted upper run", "mm", -50.0, 300.0);
 /// Error of one reading.
 pub const READING_ERROR: Bound = Bound::from_to("error of one reading, both ways", "mm", 0.0, 20.0);
 /// Straight run, tangent point to tangent point.
-pub const SPAN: Bound = length_between("straight run, tangent point to tangent point", 0.0, 5000.0);
+pub const SPAN: Bound = Bound::above_to("straight run, tangent point to tangent point", "mm", 0.0, 5000.0);
 /// A stop of the axle slot, as arm length.
-pub const SLOT: Bound = length_between("arm length with the axle at a stop of the slot", 0.0, 1000.0);
-/// Distance countershaft to axle.
-pub const CENTRE: Bound = length_between("centre distance", 0.0, 5000.0);
+pub const SLOT: Bound = Bound::above_to("arm length with the axle at a stop of the slot", "mm", 0.0, 1000.0);
 /// Distance of the wheels' contacts.
-pub const WHEELBASE: Bound = length_between("wheelbase", 0.0, 3000.0);
+pub const WHEELBASE: Bound = Bound::above_to("wheelbase", "mm", 0.0, 3000.0);
 /// Adjuster block to reference, on one side.
 pub const SIDE: Bound = Bound::from_to("distance from axle block to reference", "mm", 0.0, 3000.0);
 /// Left minus right.
@@ -63,31 +56,31 @@ pub const DIFFERENCE: Bound = Bound::from_to("left minus right", "mm", -100.0, 1
 /// Sprocket plane left of the wheel's middle.
 pub const SPROCKET_Y: Bound = Bound::from_to("sprocket plane left of the wheel's middle", "mm", -300.0, 300.0);
 /// Distance between the two measuring places.
-pub const TRACK: Bound = length_between("distance between the two measuring places", 0.0, 600.0);
+pub const TRACK: Bound = Bound::above_to("distance between the two measuring places", "mm", 0.0, 600.0);
 /// Pitch of the adjuster's thread.
-pub const THREAD_PITCH: Bound = length_between("pitch of the adjuster's thread", 0.0, 5.0);
+pub const THREAD_PITCH: Bound = Bound::above_to("pitch of the adjuster's thread", "mm", 0.0, 5.0);
 /// Flats of a hexagon in one round.
-pub const ROUND_FLATS: Bound = between("flats of a hexagon in one round", "", 0.0, 12.0);
+pub const ROUND_FLATS: Bound = Bound::above_to("flats of a hexagon in one round", "", 0.0, 12.0);
 /// Guide along the arm.
 pub const GUIDE_U: Bound = Bound::from_to("guide along the arm, from the pivot", "mm", 0.0, 1000.0);
 /// An edge of the guide's opening.
 pub const GUIDE_EDGE: Bound = Bound::from_to("edge of the guide's opening over the arm line", "mm", -500.0, 500.0);
 /// Radius of a wheel with its tyre.
-pub const WHEEL_RADIUS: Bound = length_between("wheel radius, axle to ground", 0.0, 500.0);
+pub const WHEEL_RADIUS: Bound = Bound::above_to("wheel radius, axle to ground", "mm", 0.0, 500.0);
 /// Front axle ahead of the pivot.
 pub const FRONT_AXLE_X: Bound = Bound::from_to("front axle ahead of the pivot", "mm", -3000.0, 3000.0);
 /// Front axle above the pivot.
 pub const FRONT_AXLE_Z: Bound = Bound::from_to("front axle above the pivot", "mm", -1500.0, 1500.0);
 /// Centre of gravity over the ground.
-pub const COG_HEIGHT: Bound = length_between("height of the centre of gravity", 0.0, 2000.0);
+pub const COG_HEIGHT: Bound = Bound::above_to("height of the centre of gravity", "mm", 0.0, 2000.0);
 /// Thrust at the rear contact.
-pub const THRUST: Bound = between("thrust at the rear wheel", "N", 0.0, 20_000.0);
+pub const THRUST: Bound = Bound::above_to("thrust at the rear wheel", "N", 0.0, 20_000.0);
 /// Total reading of radial run-out.
 pub const RUNOUT: Bound = Bound::from_to("radial run-out, total reading", "mm", 0.0, 20.0);
 /// Layer of packed mud.
 pub const LAYER: Bound = Bound::from_to("packed layer under the rollers", "mm", 0.0, 10.0);
 /// One of the lengths that sag is taken from.
-pub const SAG_LENGTH: Bound = length_between("axle to a mark above it", 0.0, 1500.0);
+pub const SAG_LENGTH: Bound = Bound::above_to("axle to a mark above it", "mm", 0.0, 1500.0);
 /// Places of the travel in a curve.
 pub const PLACES: Bound = Bound::from_to("places of the travel", "", 2.0, 400.0);
 
@@ -98,6 +91,7 @@ mod tests {
     #[test]
     fn an_open_end_does_not_belong() {
         assert!(!SLACK.holds(0.0) && SLACK.holds(0.001) && !SLACK.holds(300.0));
+        assert!(SPAN.holds(5000.0) && !SPAN.holds(0.0));
         assert!(!STATION.holds(1.0) && TRAVEL.holds(0.0) && TRAVEL.holds(500.0));
     }
 }
