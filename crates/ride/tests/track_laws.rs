@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use proptest::prelude::*;
-use ride::track::{Class, Limits, Moment, Place, Rules, Track, TrackFault, decoded, read, sift};
+use ride::track::{Class, Limits, Moment, Place, Rules, Track, TrackFault, decoded, read, read_log, sift};
 
 fn shipped() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/gpx");
@@ -118,6 +118,8 @@ proptest! {
     fn any_bytes_never_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
         if let Ok(text) = decoded(bytes) {
             let _ = read(&text, &Limits::USUAL);
+            let _ = read_log(&text, &Limits::USUAL);
+            let _ = read_log(&format!("t_s;rpm;lat;lon\n{text}"), &Limits::USUAL);
             let _ = Moment::read(&text);
         }
     }

@@ -38,3 +38,11 @@ pub const STRETCH_VALUE: Bound = Bound::from_to("value of a stretch", "", -1e6, 
 pub const INTERVAL: Bound = Bound::from_to("interval", "", 0.5, 0.99);
 /// The bin that is judged.
 pub const MAIN_BIN: Bound = Bound { word: "main bin", unit: "", low: Edge::At(1.0), high: Edge::At(64.0) };
+/// Speed as a logger says it.
+pub const LOGGED_SPEED_KMH: Bound = Bound::from_to("speed", "km/h", 0.0, 540.0);
+/// Engine speed as a logger says it; 0 is an engine at rest.
+pub const LOGGED_RPM: Bound = Bound::from_to("engine speed", "rpm", 0.0, 25_000.0);
+/// Gear as a logger says it; 0 is neutral.
+pub const LOGGED_GEAR: Bound = Bound::from_to("gear", "", 0.0, 8.0);
+/// Throttle opening.
+pub const THROTTLE: Bound = Bound::from_to("throttle opening", "%", 0.0, 100.0);

@@ -3,11 +3,12 @@
 //! Lives here: reading a GPX document ([`read`]), what was found in it ([`Track`]), and sifting it into parts whose
 //! times rise and whose hops are possible ([`sift`]). Does not live here: speed, grade, any smoothing (`profile`).
 //!
-//! Layout: [`Place`] and distances · [`Moment`] · the document · the sieve.
+//! Layout: [`Place`] and distances · [`Moment`] · the document · a logger's table · the sieve.
 
 mod clock;
 mod document;
 mod ground;
+mod logger;
 mod sieve;
 mod text;
 mod wellformed;
@@ -15,6 +16,7 @@ mod wellformed;
 pub use clock::Moment;
 pub use document::read;
 pub use ground::Place;
+pub use logger::{Log, LogFault, Sample, read_log};
 pub use sieve::{Class, Fix, Hops, Rules, Sifted, sift};
 pub use text::{Unreadable, decoded};
 
