@@ -60,6 +60,18 @@ impl<'v> Part<'v> {
         if self.has(key) { self.whole(key).map(Some) } else { Ok(None) }
     }
 
+    /// A whole number of 0 or more that every reader of JSON keeps exactly.
+    pub(super) fn amount(&self, key: &str) -> Result<u64, Refusal> {
+        let value = self.need(key)?;
+        let exact = value.as_u64().or_else(|| whole(value).map(u64::from));
+        exact.filter(|amount| *amount < 1 << 53).ok_or_else(|| self.wrong(key, value, "a whole amount of 0 or more"))
+    }
+
+    /// The value as it was given; `null` if it was not.
+    pub(super) fn raw(&self, key: &str) -> Value {
+        self.members.get(key).cloned().unwrap_or(Value::Null)
+    }
+
     pub(super) fn number(&self, key: &str) -> Result<f64, Refusal> {
         let value = self.need(key)?;
         value.as_f64().filter(|real| real.is_finite()).ok_or_else(|| self.wrong(key, value, "a number"))

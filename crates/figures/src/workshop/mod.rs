@@ -7,11 +7,14 @@ mod convert;
 mod extension;
 mod fallback;
 mod from_preload;
+mod in_there;
 mod json;
 mod library;
 mod money;
 mod order;
 mod preload;
+mod prices;
+mod shopping;
 mod star;
 mod thread;
 
@@ -28,5 +31,7 @@ pub(crate) const FIGURES: &[Figure] = &[
     extension::FIGURE,
     star::FIGURE,
     order::FIGURE,
+    in_there::FIGURE,
+    shopping::FIGURE,
     money::FIGURE,
 ];

@@ -1,7 +1,7 @@
 //! The steps that are worth taking from a node. What is left out here is never needed for the cheapest plan.
 
 use super::bits::Bits;
-use super::outlook::{Outlook, wanted_to_close};
+use super::outlook::{Outlook, Rules};
 use super::problem::{Node, Problem};
 use crate::job::order::Act;
 
@@ -9,7 +9,8 @@ use crate::job::order::Act;
 ///
 /// # Holds when
 /// Left out, at no loss:
-/// - opening what no remaining work needs, and shutting what remaining work needs unless something wants it shut first;
+/// - opening what no remaining work needs; shutting what remaining work needs, unless other work that may come first,
+///   or a rule of opening or shutting, wants it (or what it rests on) shut;
 /// - a finisher while work is left in what it seals: a dead end;
 /// - all but one step, where an operation changes neither tools nor job: doing it now can only save (exchange of two
 ///   steps); while findings are due, only a finding is taken so;
@@ -47,12 +48,11 @@ pub(super) fn worthwhile<const N: usize>(
 }
 
 fn turn_states<const N: usize>(problem: &Problem<N>, outlook: &Outlook<N>, node: &Node<N>, steps: &mut Vec<Act>) {
-    let (opened_to_close, shut_to_close) = wanted_to_close(problem, node.open);
-    let wanted_open = outlook.wanted_open.or(opened_to_close);
+    let rules = Rules::of(problem, node.open.or(outlook.wanted_open));
+    let wanted_open = outlook.wanted_open.or(rules.open);
     for (number, state) in problem.states.iter().enumerate() {
         if node.open.has(number) {
-            let needed =
-                outlook.wanted_open.has(number) && !outlook.wanted_shut.has(number) && !shut_to_close.has(number);
+            let needed = outlook.wanted_open.has(number) && !outlook.wanted_shut.has(number) && !rules.shut.has(number);
             if !needed && !state.carries.meets(node.open) && state.close.lets(node.open) {
                 steps.push(Act::Close(number));
             }

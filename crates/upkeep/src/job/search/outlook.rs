@@ -85,8 +85,7 @@ impl<const N: usize> Foresight<N> {
                 wanted = wanted.or(shut.minus(needed));
             }
         }
-        let above = (0..problem.states.len()).filter(|state| problem.states[*state].rests.meets(wanted));
-        Bits::of(above)
+        problem.on_top_of(wanted)
     }
 
     /// The least number of openings of a state still to come, when it is open now and when it is shut now: along each
@@ -140,10 +139,23 @@ fn flag(number: u16) -> u128 {
     }
 }
 
-/// States that an open state's close rule wants open, with what they rest on.
-pub(super) fn wanted_to_close<const N: usize>(problem: &Problem<N>, open: Bits<N>) -> (Bits<N>, Bits<N>) {
-    open.iter().fold((Bits::NONE, Bits::NONE), |(opened, shut), state| {
-        let rule = &problem.states[state].close;
-        (opened.or(resting(&problem.states, rule.open)), shut.or(rule.shut))
-    })
+/// What the rules of opening and shutting want of other states, for all that is open or will be.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rules<const N: usize> {
+    /// States that a shutting wants open, with what they rest on.
+    pub(super) open: Bits<N>,
+    /// States that an opening or shutting wants shut, with what rests on them.
+    pub(super) shut: Bits<N>,
+}
+
+impl<const N: usize> Rules<N> {
+    pub(super) fn of(problem: &Problem<N>, touched: Bits<N>) -> Self {
+        let (mut open, mut shut) = (Bits::NONE, Bits::NONE);
+        for state in touched.iter() {
+            let state = &problem.states[state];
+            open = open.or(resting(&problem.states, state.close.open));
+            shut = shut.or(state.close.shut).or(state.gate.shut);
+        }
+        Self { open, shut: problem.on_top_of(shut) }
+    }
 }

@@ -150,6 +150,14 @@ impl<const N: usize> Problem<N> {
             .collect()
     }
 
+    /// Some states and all that rests on them.
+    pub(super) fn on_top_of(&self, states: Bits<N>) -> Bits<N> {
+        if states.is_empty() {
+            return states;
+        }
+        Bits::of((0..self.states.len()).filter(|state| self.states[*state].rests.meets(states)))
+    }
+
     /// Whether a plan may end here.
     pub(super) fn is_finished(&self, node: &Node<N>) -> bool {
         node.open.is_empty() && node.done == self.all_ops
