@@ -4,6 +4,8 @@ pub mod bike;
 pub mod chance;
 pub mod due;
 pub mod job;
+pub mod life;
 pub mod money;
+pub mod replace;
 pub mod torque;
 pub mod wear;

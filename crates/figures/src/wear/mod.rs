@@ -6,12 +6,14 @@ mod forecast;
 mod hours;
 mod inside;
 mod last_through;
+mod lives;
 mod money;
 mod next_reading;
 mod process;
 mod protocol;
 mod rates;
 mod reading;
+mod replace_at;
 mod tight_spot;
 
 use crate::Figure;
@@ -27,5 +29,8 @@ pub(crate) const FIGURES: &[Figure] = &[
     first_day::FIGURE,
     next_reading::FIGURE,
     last_through::FIGURE,
+    lives::WEIBULL,
+    lives::WEIBAYES,
+    replace_at::FIGURE,
     due::FIGURE,
 ];
