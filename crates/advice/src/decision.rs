@@ -11,6 +11,7 @@ use crate::block::Block;
 use crate::demand::Ride;
 use crate::fit::{self, FitView};
 use crate::gearing::{self, GearingView};
+use crate::ground::Ground;
 use crate::slack::{self, Read, SlackView};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::mm;
@@ -68,9 +69,15 @@ pub struct DecisionView {
 ///
 /// # Errors
 /// The sheet does not even have sprockets and links.
-pub fn view(bike: &Bike, wanted: Option<Setup>, ride: Option<&Ride>, read: Read) -> Result<DecisionView, Gap> {
+pub fn view(
+    bike: &Bike,
+    wanted: Option<Setup>,
+    ride: Option<&Ride>,
+    ground: Ground,
+    read: Read,
+) -> Result<DecisionView, Gap> {
     let fitted = Setup::fitted(bike)?;
-    let gearing = Part::of(gearing::view(bike, ride));
+    let gearing = Part::of(gearing::view(bike, ride, ground));
     let proposed = gearing.known().and_then(|view| view.proposal.as_ref()).map(|proposal| proposal.setup);
     let setup = wanted.or(proposed).unwrap_or(fitted);
     let fit = Part::of(fit::view(bike, setup));
@@ -145,15 +152,15 @@ impl DecisionView {
         blocks.push(Block::Verdict(self.verdict, self.verdict.words(), self.sentence.clone()));
         blocks.push(Block::Reasons(&self.reasons));
         match &self.gearing {
-            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("Which pair?", gap)),
         }
         match &self.fit {
-            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("Will it fit?", gap)),
         }
         match &self.slack {
-            Part::Known(view) => blocks.extend(view.blocks()),
+            Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("How much slack?", gap)),
         }
         blocks

@@ -14,9 +14,22 @@ use crate::words::{duration, kmh, number, pct};
 pub struct Ride {
     /// What the rider calls it.
     pub name: String,
-    /// Smoothed ground speed of each moving second, m/s.
+    /// Seconds of each sample, on a grid of one second with holes where the track pauses.
+    #[serde(skip)]
+    pub t_s: Vec<f64>,
+    /// Smoothed ground speed, m/s.
     #[serde(skip)]
     pub speed_mps: Vec<f64>,
+    /// Acceleration along the way, m/s².
+    #[serde(skip)]
+    pub accel_mps2: Vec<f64>,
+    /// Grade; 0 where it is not known.
+    #[serde(skip)]
+    pub grade: Vec<f64>,
+    /// Whether the grade is known all along.
+    pub grade_known: bool,
+    /// Usual time between two recorded points, s.
+    pub interval_s: f64,
     /// Moving time, s.
     pub moving_s: f64,
     /// Distance, m.
@@ -87,9 +100,9 @@ fn class(value: &serde_json::Value) -> Option<[f64; 2]> {
 /// The demand in words.
 #[must_use]
 pub fn facts(demand: &Demand, ride: &Ride) -> Vec<Fact> {
-    let made = if ride.made { " This ride is synthetic, made for trying the tool." } else { "" };
+    let made = if ride.made { "; this ride is synthetic, made for trying the tool" } else { "" };
     let sure = format!(
-        "from {} of moving time over {} km; speeds smoothed from positions, no gear recorded.{made}",
+        "from {} of moving time over {} km; speeds smoothed from positions, no gear recorded{made}",
         duration(ride.moving_s),
         number(ride.distance_m / 1000.0, 1)
     );

@@ -366,6 +366,15 @@ fn same_chain(slot: &Slot, setup: Setup) -> Table {
 }
 
 impl FitView {
+    /// The answer with its deciding figures.
+    #[must_use]
+    pub fn brief(&self) -> Vec<Block<'_>> {
+        let mut blocks = self.blocks();
+        blocks.truncate(3);
+        blocks.push(Block::Facts(self.facts.get(..4).unwrap_or(&self.facts)));
+        blocks
+    }
+
     /// The view in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {

@@ -8,7 +8,9 @@ use crate::ask::{Gap, ask, from_sheet, with};
 use crate::demand::{self, Demand, Ride};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::fit::Slot;
+use crate::ground::Ground;
 use crate::proposal::{self, Proposal};
+use crate::replay::{self, Replay};
 use crate::words::{kmh, number, signed_pct};
 use crate::{Block, Setup, Verdict};
 
@@ -63,9 +65,11 @@ pub struct GearingView {
     pub swap_table: Table,
     /// Pairs of equal or nearly equal ratio.
     pub near: Table,
+    /// The ride replayed on every pair that could be fitted; none without a ride, an engine curve and masses.
+    pub replay: Option<Replay>,
     /// The ride laid against the pairs worth comparing, the fitted one first.
     pub demands: Vec<Demand>,
-    /// Their shares of the gears as a table.
+    /// Their shares of the gears as a table; by replay where there is one.
     pub share_table: Table,
     /// The ride's own facts.
     pub demand_facts: Vec<Fact>,
@@ -79,7 +83,7 @@ pub struct GearingView {
 ///
 /// # Errors
 /// The field that is missing or impossible.
-pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
+pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingView, Gap> {
     let fitted = Setup::fitted(bike)?;
     let gears = gears(bike, fitted)?;
     let slot = Slot::of(bike).ok();
@@ -92,16 +96,11 @@ pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
         "A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there."
             .to_owned(),
     );
-    let (demands, demand_facts, proposal) = match ride {
-        Some(ride) => {
-            let demands = compare(bike, ride, fitted, slot.as_ref())?;
-            let facts = demands.first().map(|first| demand::facts(first, ride)).unwrap_or_default();
-            let proposal = proposal::propose(&demands, fitted);
-            (demands, facts, proposal)
-        }
+    let asked = match ride {
+        Some(ride) => Asked::of(bike, ride, fitted, slot.as_ref(), ground, &mut notes)?,
         None => {
             notes.push("No ride given: bring a recorded ride (GPX), and the pairs are laid against it.".to_owned());
-            (Vec::new(), Vec::new(), None)
+            Asked::default()
         }
     };
     Ok(GearingView {
@@ -109,13 +108,14 @@ pub fn view(bike: &Bike, ride: Option<&Ride>) -> Result<GearingView, Gap> {
         facts: facts(bike, fitted, &gears)?,
         swap_table: swap_table(&swaps, fitted),
         near: near(fitted, slot.as_ref())?,
-        share_table: demand::shares(&demands),
+        share_table: asked.table,
         fitted,
         gears,
         swaps,
-        demands,
-        demand_facts,
-        proposal,
+        replay: asked.replay,
+        demands: asked.demands,
+        demand_facts: asked.facts,
+        proposal: asked.proposal,
         notes,
     })
 }
@@ -311,6 +311,53 @@ fn near(fitted: Setup, slot: Option<&Slot>) -> Result<Table, Gap> {
     Ok(table)
 }
 
+/// What a ride says about the pairs.
+struct Asked {
+    replay: Option<Replay>,
+    demands: Vec<Demand>,
+    facts: Vec<Fact>,
+    table: Table,
+    proposal: Option<Proposal>,
+}
+
+impl Default for Asked {
+    fn default() -> Self {
+        let (replay, demands, facts) = (None, Vec::new(), Vec::new());
+        Self { replay, demands, facts, table: demand::shares(&[]), proposal: None }
+    }
+}
+
+impl Asked {
+    /// By replay if the sheet has what it needs, else from the speeds alone, saying so.
+    fn of(
+        bike: &Bike,
+        ride: &Ride,
+        fitted: Setup,
+        slot: Option<&Slot>,
+        ground: Ground,
+        notes: &mut Vec<String>,
+    ) -> Result<Self, Gap> {
+        let setups = slot.map_or_else(|| vec![fitted], |slot| replay::candidates(fitted, slot));
+        match replay::of(bike, ride, &setups, ground) {
+            Ok(replay) => {
+                let demands = vec![demand::of(bike, ride, fitted)?];
+                let facts = demand::facts(&demands[0], ride);
+                let table = replay::table(&replay::worth_showing(&replay, fitted));
+                let proposal = replay::propose(&replay, fitted);
+                notes.push(format!("Ground assumed: {}. Rolling and grip are handbook values for other tyres, good to a factor of two.", ground.name));
+                Ok(Self { replay: Some(replay), demands, facts, table, proposal })
+            }
+            Err(gap) => {
+                notes.push(format!("No replay, so thrust and shifting are left out: {}", gap.text));
+                let demands = compare(bike, ride, fitted, slot)?;
+                let facts = demands.first().map(|first| demand::facts(first, ride)).unwrap_or_default();
+                let proposal = proposal::propose(&demands, fitted);
+                Ok(Self { replay: None, table: demand::shares(&demands), demands, facts, proposal })
+            }
+        }
+    }
+}
+
 /// The fitted pair, then every pair around it that could be fitted on the present chain.
 fn compare(bike: &Bike, ride: &Ride, fitted: Setup, slot: Option<&Slot>) -> Result<Vec<Demand>, Gap> {
     let mut all = vec![demand::of(bike, ride, fitted)?];
@@ -327,6 +374,29 @@ fn compare(bike: &Bike, ride: &Ride, fitted: Setup, slot: Option<&Slot>) -> Resu
 }
 
 impl GearingView {
+    /// The answer with its deciding figures; without a ride, what one tooth changes.
+    #[must_use]
+    pub fn brief(&self) -> Vec<Block<'_>> {
+        let mut blocks = self.blocks();
+        match &self.proposal {
+            Some(_) => blocks.retain(|block| !matches!(block, Block::Facts(_))),
+            None => {}
+        }
+        let kept = |table: &Table| match self.proposal {
+            Some(_) => table.key == self.share_table.key,
+            None => table.key == self.swap_table.key,
+        };
+        blocks.retain(|block| match block {
+            Block::Table(table) => kept(table),
+            Block::List(items) => *items != self.notes || self.proposal.is_none(),
+            _ => true,
+        });
+        if self.proposal.is_some() {
+            blocks.push(Block::Facts(&self.demand_facts));
+        }
+        blocks
+    }
+
     /// The view in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {
@@ -334,6 +404,9 @@ impl GearingView {
         if let Some(proposal) = &self.proposal {
             blocks.push(Block::Text(proposal.headline.clone()));
             blocks.push(Block::List(proposal.because.clone()));
+            if !proposal.as_good.is_empty() {
+                blocks.push(Block::Text(format!("As good within 3 %: {}.", proposal.as_good.join(", "))));
+            }
             if !proposal.rival.is_empty() {
                 blocks.push(Block::Text(format!("Next best: {}.", proposal.rival)));
             }

@@ -15,8 +15,10 @@ pub mod fact;
 pub mod fit;
 pub mod gearing;
 
+pub mod ground;
 pub mod map;
 pub mod proposal;
+pub mod replay;
 pub mod setup;
 pub mod slack;
 pub mod verdict;

@@ -24,6 +24,8 @@ pub struct Proposal {
     pub headline: String,
     /// The differences that decided, in figures.
     pub because: Vec<String>,
+    /// Pairs that are as good by the rule in force.
+    pub as_good: Vec<String>,
     /// The next best pair and what speaks for it.
     pub rival: String,
     /// How sure it is.
@@ -33,7 +35,8 @@ pub struct Proposal {
 }
 
 /// How many parts a change takes: one sprocket beats two.
-fn parts_changed(from: Setup, to: Setup) -> u32 {
+#[must_use]
+pub fn parts_changed(from: Setup, to: Setup) -> u32 {
     u32::from(from.front_teeth != to.front_teeth) + u32::from(from.rear_teeth != to.rear_teeth)
 }
 
@@ -77,6 +80,7 @@ fn none_keeps_up(demands: &[Demand], fitted: Setup) -> Proposal {
             number(LEAST_HEADROOM_PCT, 0)
         ),
         because: vec![format!("Fast end of the ride: {}", kmh(fast))],
+        as_good: Vec::new(),
         rival: String::new(),
         certainty: "the ride is faster than the pairs compared: widen the set".to_owned(),
         changes: "a longer chain or another front sprocket opens taller pairs".to_owned(),
@@ -109,6 +113,7 @@ fn worded(best: &Demand, present: &Demand, rival: Option<&Demand>, fitted: Setup
         stay,
         headline,
         because,
+        as_good: Vec::new(),
         rival: rival.map(|rival| rival_words(rival, best)).unwrap_or_default(),
         certainty: "from speed alone: gears are a rule, thrust and shifting are not in it".to_owned(),
         changes: "a ride on other ground, a fast stretch that this ride does not have, a limit at the top that the fitted gearing set".to_owned(),

@@ -418,6 +418,15 @@ fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String 
 }
 
 impl SlackView {
+    /// The answer with its deciding figures.
+    #[must_use]
+    pub fn brief(&self) -> Vec<Block<'_>> {
+        let mut blocks = self.blocks();
+        blocks.retain(|block| !matches!(block, Block::Facts(_) | Block::List(_)));
+        blocks.push(Block::Facts(self.facts.get(..4).unwrap_or(&self.facts)));
+        blocks
+    }
+
     /// The view in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {

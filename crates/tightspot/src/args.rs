@@ -88,6 +88,9 @@ pub(crate) struct ReadyArgs {
     /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
     #[arg(long, value_name = "FILE|NAME")]
     pub(crate) ride: Option<String>,
+    /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
+    #[arg(long, value_name = "WORD")]
+    pub(crate) ground: Option<String>,
     /// Slack as read: mid lower run, fully down to fully up, on the stand.
     #[arg(long, value_name = "MM")]
     pub(crate) slack: Option<String>,
@@ -106,6 +109,9 @@ pub(crate) struct GearingArgs {
     /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
     #[arg(long, value_name = "FILE|NAME")]
     pub(crate) ride: Option<String>,
+    /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
+    #[arg(long, value_name = "WORD")]
+    pub(crate) ground: Option<String>,
 }
 
 /// Parts of the gearing question.

@@ -4,6 +4,7 @@
 //! what was given, what is possible and what to do. All faults are returned together.
 
 use advice::Setup;
+use advice::ground::{self, Ground};
 use advice::slack::Read;
 use measure::{Bound, bounds, entry};
 use upkeep::bike::{self, Bike};
@@ -98,6 +99,19 @@ impl Door {
 /// What is fitted, or the gap that says which count the sheet lacks.
 pub(crate) fn fitted(bike: &Bike) -> Result<Setup, advice::Gap> {
     Setup::fitted(bike)
+}
+
+/// The ground of a word; the usual one if none was named.
+///
+/// # Errors
+/// The word is none of the list.
+pub(crate) fn ground(word: Option<&str>) -> Result<Ground, Vec<Faulty>> {
+    let Some(word) = word.filter(|word| !word.trim().is_empty()) else { return Ok(ground::USUAL) };
+    ground::named(word.trim()).ok_or_else(|| {
+        let words: Vec<&str> = ground::GROUNDS.iter().map(|ground| ground.word).collect();
+        let text = format!("ground: \"{word}\" is not in the list; possible: {}.", words.join(", "));
+        vec![Faulty { field: "ground", text }]
+    })
 }
 
 fn whole(value: f64) -> Option<u32> {

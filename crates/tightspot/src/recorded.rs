@@ -3,7 +3,7 @@
 use advice::demand::Ride;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use ride::profile::{self, Blob, Keep, Profile, Tuning};
+use ride::profile::{self, Blob, Keep, Leg, Profile, Tuning};
 use ride::track::{self, Class, Limits};
 use store::{NewRide, TrackClass};
 
@@ -54,7 +54,14 @@ impl Recorded {
     pub(crate) fn ride(&self, name: &str, made: bool) -> Ride {
         Ride {
             name: name.to_owned(),
-            speed_mps: self.grid.parts.iter().flat_map(|part| part.speed_mps.iter().copied()).collect(),
+            t_s: flat(&self.grid, |part| part.t_s.clone()),
+            speed_mps: flat(&self.grid, |part| part.speed_mps.clone()),
+            accel_mps2: flat(&self.grid, |part| part.accel_mps2.clone()),
+            grade: flat(&self.grid, |part| {
+                part.height.as_ref().map_or_else(|| vec![0.0; part.t_s.len()], |height| height.grade.clone())
+            }),
+            grade_known: self.profile.grade_known(),
+            interval_s: interval(self.profile.moving_and_stopped_s(), self.points),
             moving_s: self.profile.moving_and_stopped_s().0,
             distance_m: self.profile.distance().m(),
             made,
@@ -83,15 +90,37 @@ impl Recorded {
     }
 }
 
+fn flat(profile: &Profile, list: impl Fn(&profile::Part) -> Vec<f64>) -> Vec<f64> {
+    profile.parts.iter().flat_map(list).collect()
+}
+
+/// The usual time between two recorded points.
+fn interval((moving_s, stopped_s): (f64, f64), points: usize) -> f64 {
+    let points = u32::try_from(points.max(1)).map_or(f64::MAX, f64::from);
+    (moving_s + stopped_s) / points
+}
+
 /// A kept ride as the answers need it.
 ///
 /// # Errors
 /// A sentence, if the blob is damaged.
 pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
     let blob = Blob::decode(blob).map_err(|fault| fault.to_string())?;
+    let wide = |list: &[f32]| list.iter().map(|number| f64::from(*number)).collect::<Vec<_>>();
+    let times = |leg: &Leg| {
+        (0_u32..).take(leg.speed_mps.len()).map(|n| leg.begin_s + blob.step_s * f64::from(n)).collect::<Vec<_>>()
+    };
+    let grades =
+        |leg: &Leg| leg.height.as_ref().map_or_else(|| vec![0.0; leg.speed_mps.len()], |height| wide(&height.grade));
+    let usual = (about.moving_s.unwrap_or_default(), about.stopped_s.unwrap_or_default());
     Ok(Ride {
         name: about.name.clone(),
-        speed_mps: blob.legs.iter().flat_map(|leg| leg.speed_mps.iter().map(|speed| f64::from(*speed))).collect(),
+        t_s: blob.legs.iter().flat_map(times).collect(),
+        speed_mps: blob.legs.iter().flat_map(|leg| wide(&leg.speed_mps)).collect(),
+        accel_mps2: blob.legs.iter().flat_map(|leg| wide(&leg.accel_mps2)).collect(),
+        grade: blob.legs.iter().flat_map(grades).collect(),
+        grade_known: blob.legs.iter().all(|leg| leg.height.is_some()),
+        interval_s: interval(usual, about.points.unwrap_or(1) as usize),
         moving_s: about.moving_s.unwrap_or_default(),
         distance_m: about.distance_m.unwrap_or_default(),
         made: about.name.contains("(made)"),

@@ -4,7 +4,7 @@ use advice::{Block, fit, gearing, map};
 
 use super::show;
 use crate::args::{GearingArgs, GearingPart, Place, SetupArgs};
-use crate::asked::{Door, fitted};
+use crate::asked::{Door, fitted, ground as door_ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
@@ -15,7 +15,7 @@ pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
     match &args.part {
         None => {
             let ride = args.ride.as_deref().map(|what| garage.ride(&bike, what)).transpose()?;
-            let view = gearing::view(&bike, ride.as_ref())?;
+            let view = gearing::view(&bike, ride.as_ref(), door_ground(args.ground.as_deref())?)?;
             show(place, &view, &view.blocks())
         }
         Some(GearingPart::Fit(setup)) => {

@@ -4,7 +4,7 @@ use advice::decision;
 
 use super::show;
 use crate::args::{Place, ReadyArgs};
-use crate::asked::{Door, fitted};
+use crate::asked::{Door, fitted, ground as door_ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
@@ -20,6 +20,7 @@ pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<(), Problem> {
         return Err(door.faults.into());
     }
     let ride = args.ride.as_deref().map(|what| garage.ride(&bike, what)).transpose()?;
-    let view = decision::view(&bike, wanted.then_some(setup), ride.as_ref(), read)?;
+    let view =
+        decision::view(&bike, wanted.then_some(setup), ride.as_ref(), door_ground(args.ground.as_deref())?, read)?;
     show(place, &view, &view.blocks())
 }

@@ -25,7 +25,7 @@ pub(super) fn run(place: &Place, args: &RideArgs) -> Result<(), Problem> {
         }
         RidePart::Show { ride } => {
             let ride = garage.ride(&bike, ride)?;
-            let view = gearing::view(&bike, Some(&ride))?;
+            let view = gearing::view(&bike, Some(&ride), advice::ground::USUAL)?;
             show(
                 place,
                 &view,

@@ -29,7 +29,7 @@ pub(crate) fn print(out: &mut dyn Write, blocks: &[Block<'_>], look: Look) -> io
             Block::List(items) => items.iter().try_for_each(|item| wrapped(out, "- ", item))?,
         }
     }
-    Ok(())
+    print_sources(out, blocks, look)
 }
 
 /// Prints the same blocks as tab-separated records, one a line: kind, name, text, number.
@@ -68,14 +68,33 @@ fn print_reason(out: &mut dyn Write, reason: &Reason, look: Look) -> io::Result<
 
 fn print_fact(out: &mut dyn Write, fact: &Fact, look: Look) -> io::Result<()> {
     writeln!(out, "{}: {}", fact.label, look.strong(&fact.text))?;
-    let lines = [("because ", &fact.reason), ("sure: ", &fact.certainty), ("changes with ", &fact.changes)];
-    for (lead, words) in lines.into_iter().filter(|(_, words)| !words.is_empty()) {
-        wrapped(out, "    ", &format!("{lead}{words}"))?;
+    let mut words = fact.reason.clone();
+    for (lead, more) in [("Sure: ", &fact.certainty), ("Changes with: ", &fact.changes)] {
+        if !more.is_empty() {
+            words.push_str(if words.is_empty() { "" } else { ". " });
+            words.push_str(lead);
+            words.push_str(more);
+        }
     }
-    if !fact.figure.is_empty() {
-        wrapped(out, "    ", &format!("says who: {}", crate::sources::of(fact.figure)))?;
+    if words.is_empty() { Ok(()) } else { wrapped(out, "    ", &format!("{words}.")) }
+}
+
+/// Names the figures behind what was printed, each once, with its sources.
+fn print_sources(out: &mut dyn Write, blocks: &[Block<'_>], look: Look) -> io::Result<()> {
+    let mut figures: Vec<&str> = Vec::new();
+    for block in blocks {
+        let Block::Facts(facts) = block else { continue };
+        for fact in facts.iter().filter(|fact| !fact.figure.is_empty()) {
+            if !figures.contains(&fact.figure) {
+                figures.push(fact.figure);
+            }
+        }
     }
-    Ok(())
+    if figures.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n{}", look.strong("Says who?"))?;
+    figures.iter().try_for_each(|figure| wrapped(out, "  ", &crate::sources::of(figure)))
 }
 
 /// Writes a sentence within the width; later lines stand under the first word.
