@@ -6,6 +6,8 @@ use std::f64::consts::{PI, TAU};
 
 use measure::{Angle, Elongation, Length, Teeth};
 
+use crate::chain::pitch_radius;
+
 use super::fault::Fault;
 use super::frame::{Point, distance_to_piece};
 use super::hull::{Disc, Hull};
@@ -52,8 +54,7 @@ pub(super) struct Wheel {
 impl Wheel {
     /// Pins of the pitch in use seat on `p / (2 sin(π/N))`; a turn of wrap takes `N p`.
     pub(super) fn new(teeth: Teeth, pitch_mm: f64) -> Self {
-        let count = teeth.real();
-        Self { radius_mm: pitch_mm / (2.0 * (PI / count).sin()), per_rad_mm: count * pitch_mm / TAU }
+        Self { radius_mm: pitch_radius(teeth) * pitch_mm, per_rad_mm: teeth.real() * pitch_mm / TAU }
     }
 
     const fn at(self, centre: Point) -> Disc {
