@@ -16,7 +16,7 @@ pub(crate) fn outside(name: &str, value: f64, bound: &Bound) -> Refusal {
 
 /// Something inside a list is of another kind than it takes.
 pub(crate) fn unfit(name: &str, value: &Value, wanted: &str) -> Refusal {
-    let text = format!("{name}: {value} is given; {wanted} is wanted.");
+    let text = format!("{name}: {} is given; {wanted} is wanted.", crate::refusal::shown(value));
     Refusal::new(name, "wrong_type", text)
 }
 
