@@ -72,7 +72,7 @@ impl Refusal {
 }
 
 /// A given value, short enough to stand in a sentence.
-fn shown(value: &Value) -> String {
+pub(crate) fn shown(value: &Value) -> String {
     let text = value.to_string();
     if text.chars().count() > 60 { format!("{}…", text.chars().take(60).collect::<String>()) } else { text }
 }

@@ -30,6 +30,7 @@ struct Piece {
 }
 
 impl Piece {
+    #[inline]
     fn value(&self, rpm: f64) -> f64 {
         let t = rpm - self.start;
         let [c0, c1, c2, c3] = self.c;
@@ -106,6 +107,14 @@ impl Curve {
         self.points.iter().map(|[rpm, nm]| rpm * nm).fold(0.0, f64::max) * PI / 30.0
     }
 
+    /// The least torque from an engine speed up to the last point: no bump of the curve lies below its points.
+    #[must_use]
+    pub fn floor_nm(&self, from_rpm: f64) -> f64 {
+        let above = self.points.iter().filter(|[rpm, _]| *rpm >= from_rpm).map(|[_, nm]| *nm);
+        above.fold(self.torque_nm(from_rpm), f64::min)
+    }
+
+    #[inline]
     fn piece(&self, rpm: f64) -> &Piece {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a cast that saturates; in range")]
         let slot = ((rpm - self.pieces[0].start) * self.slots_per_rpm) as usize;
@@ -118,9 +127,11 @@ impl Curve {
 
     /// Torque in Nm: the first point's below it, 0 above the last.
     #[must_use]
+    #[inline]
     pub fn torque_nm(&self, rpm: f64) -> f64 {
-        if rpm > self.last_rpm() {
-            return 0.0;
+        let [last_rpm, last_nm] = self.points[self.points.len() - 1];
+        if rpm >= last_rpm {
+            return if rpm > last_rpm { 0.0 } else { last_nm };
         }
         let rpm = rpm.max(self.first_rpm());
         self.piece(rpm).value(rpm)

@@ -11,6 +11,8 @@ use super::ratio::{Gearbox, Pair};
 use super::speed::speed_kmh;
 use super::thrust::Puller;
 
+/// Less than this is no thrust: what rounding leaves of a curve that ends at 0.
+const NO_THRUST_N: f64 = 1e-6;
 /// How many even speeds compare two envelopes.
 const SPEEDS: u32 = 101;
 
@@ -186,7 +188,7 @@ pub fn match_thrust<'a>(
         .map(|k| (range.from_kmh + (range.to_kmh - range.from_kmh) * f64::from(k) / f64::from(SPEEDS - 1)) / 3.6)
         .collect();
     let of_a: Vec<f64> = speeds.iter().map(|speed| pull_a.envelope_n(&totals, *speed)).collect();
-    if let Some(at) = of_a.iter().position(|thrust| *thrust <= 0.0) {
+    if let Some(at) = of_a.iter().position(|thrust| *thrust <= NO_THRUST_N) {
         return Err(MatchFault::NoThrust { at_kmh: speeds[at] * 3.6 });
     }
     let line = |(gearbox, pull): Pulling<'a>| DriveLine { gearbox, rollout_m: pull.rollout_m };

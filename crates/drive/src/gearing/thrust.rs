@@ -19,6 +19,9 @@ pub fn wheel_thrust_n(torque_nm: f64, total: f64, eta: f64, rollout_m: f64) -> f
     torque_nm * total * eta / wheel_radius_m(rollout_m)
 }
 
+/// An engine speed computed from a ground speed may lie this much beyond an end that it should meet.
+const ROUNDING: f64 = 1.0 + 1e-12;
+
 /// What pulls: curve, limiter, efficiency and wheel of a bike, its total ratios beside it.
 #[derive(Debug, Clone, Copy)]
 pub struct Puller<'a> {
@@ -42,9 +45,11 @@ impl Puller<'_> {
         let wheel_rpm = speed_mps * 60.0 / self.rollout_m;
         totals.iter().fold(0.0, |most, total| {
             let rpm = wheel_rpm * total;
-            if rpm > self.max_rpm * (1.0 + 1e-12) {
+            if rpm > self.max_rpm * ROUNDING {
                 return most;
             }
+            let last = self.curve.last_rpm();
+            let rpm = if rpm > last && rpm <= last * ROUNDING { last } else { rpm };
             most.max(wheel_thrust_n(self.curve.torque_nm(rpm), *total, self.eta, self.rollout_m))
         })
     }

@@ -102,12 +102,12 @@ const fn same(a: &str, b: &str) -> bool {
 /// A ratio given as a number or as `[driver, driven]` teeth.
 pub(crate) fn ratio(name: &str, value: &Value, bound: &Bound) -> Result<Ratio, Refusal> {
     let wanted = "a ratio, driven over driver, or [driver, driven] teeth";
-    let unfit = || Refusal::wrong_type(name, value, wanted);
+    let unfit = || counts::unfit(name, value, wanted);
     let ratio = match value {
         Value::Number(number) => {
             let real = number.as_f64().ok_or_else(unfit)?;
             if !bound.holds(real) {
-                return Err(Refusal::out_of_range(name, real, bound));
+                return Err(counts::outside(name, real, bound));
             }
             Ratio::of_decimal(real)
         }
@@ -119,7 +119,7 @@ pub(crate) fn ratio(name: &str, value: &Value, bound: &Bound) -> Result<Ratio, R
         _ => None,
     }
     .ok_or_else(unfit)?;
-    if bound.holds(ratio.value()) { Ok(ratio) } else { Err(Refusal::out_of_range(name, ratio.value(), bound)) }
+    if bound.holds(ratio.value()) { Ok(ratio) } else { Err(counts::outside(name, ratio.value(), bound)) }
 }
 
 /// Primary drive and gears of an object that has them as members.
@@ -151,14 +151,14 @@ pub(crate) fn gearbox(given: &Given<'_>) -> Result<Gearbox, Refusal> {
 fn points(name: &str, value: &Value) -> Result<Vec<[f64; 2]>, Refusal> {
     let wanted = "a list of points [rpm, value]";
     let real = |value: &Value, bound: &Bound| {
-        let real = value.as_f64().ok_or_else(|| Refusal::wrong_type(name, value, "a number"))?;
-        if bound.holds(real) { Ok(real) } else { Err(Refusal::out_of_range(name, real, bound)) }
+        let real = value.as_f64().ok_or_else(|| counts::unfit(name, value, "a number"))?;
+        if bound.holds(real) { Ok(real) } else { Err(counts::outside(name, real, bound)) }
     };
     counts::items(name, value, wanted)?
         .iter()
         .map(|point| match point.as_array().map(Vec::as_slice) {
             Some([rpm, value]) => Ok([real(rpm, &bounds::ENGINE_RPM)?, real(value, &bounds::CURVE_VALUE)?]),
-            _ => Err(Refusal::wrong_type(name, point, "a point [rpm, value]")),
+            _ => Err(counts::unfit(name, point, "a point [rpm, value]")),
         })
         .collect()
 }

@@ -8,12 +8,24 @@ use serde_json::Value;
 
 use crate::Refusal;
 
+/// A number inside a list lies outside its bound.
+pub(crate) fn outside(name: &str, value: f64, bound: &Bound) -> Refusal {
+    let text = format!("{name}: {value} is given; {} is possible ({}). Correct it.", bound.range(), bound.word);
+    Refusal::new(name, "out_of_range", text)
+}
+
+/// Something inside a list is of another kind than it takes.
+pub(crate) fn unfit(name: &str, value: &Value, wanted: &str) -> Refusal {
+    let text = format!("{name}: {} is given; {wanted} is wanted.", crate::refusal::shown(value));
+    Refusal::new(name, "wrong_type", text)
+}
+
 /// A whole number inside a bound; 14 and 14.0 are both whole.
 pub(crate) fn count(name: &str, value: &Value, bound: &Bound) -> Result<u16, Refusal> {
     let real = value.as_f64().filter(|real| real.fract() == 0.0);
-    let Some(real) = real else { return Err(Refusal::wrong_type(name, value, "a whole number")) };
+    let Some(real) = real else { return Err(unfit(name, value, "a whole number")) };
     if !bound.holds(real) {
-        return Err(Refusal::out_of_range(name, real, bound));
+        return Err(outside(name, real, bound));
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole and inside its bound")]
     Ok(real as u16)
@@ -32,7 +44,7 @@ pub(crate) fn counts(name: &str, value: &Value, bound: &Bound) -> Result<Vec<u16
 /// `[front, rear]`.
 pub(crate) fn pair(name: &str, value: &Value) -> Result<Pair, Refusal> {
     let wanted = "[front teeth, rear teeth]";
-    let [front, rear] = items(name, value, wanted)? else { return Err(Refusal::wrong_type(name, value, wanted)) };
+    let [front, rear] = items(name, value, wanted)? else { return Err(unfit(name, value, wanted)) };
     made(name, value, Pair::of(count(name, front, &FRONT)?, count(name, rear, &REAR)?))
 }
 
@@ -40,7 +52,7 @@ pub(crate) fn pair(name: &str, value: &Value) -> Result<Pair, Refusal> {
 pub(crate) fn triple(name: &str, value: &Value) -> Result<Triple, Refusal> {
     let wanted = "[front teeth, rear teeth, links]";
     let [front, rear, links] = items(name, value, wanted)? else {
-        return Err(Refusal::wrong_type(name, value, wanted));
+        return Err(unfit(name, value, wanted));
     };
     let pair = Pair::of(count(name, front, &FRONT)?, count(name, rear, &REAR)?);
     let links = Links::new(count(name, links, &DRIVE_LINKS)?);

@@ -172,6 +172,9 @@ struct Node<'a, const G: usize> {
     geared: &'a Geared,
     totals: [f64; G],
     logs: [f64; G],
+    /// Thrust that each gear gives at least, up to the curve's last point.
+    floor_n: [f64; G],
+    last_rpm: f64,
     per_slip: f64,
     per_lo: f64,
     per_hi: f64,
@@ -182,7 +185,10 @@ struct Node<'a, const G: usize> {
 impl<'a, const G: usize> Node<'a, G> {
     fn new(model: &'a Model<'a>, geared: &'a Geared) -> Self {
         let revs = &model.machine.revs;
+        let floor_nm = model.machine.curve.floor_nm(revs.slip_rpm);
         Self {
+            floor_n: std::array::from_fn(|g| geared.pull[g] * floor_nm),
+            last_rpm: model.machine.curve.last_rpm(),
             model,
             geared,
             totals: std::array::from_fn(|g| geared.totals[g]),
@@ -215,6 +221,10 @@ impl<'a, const G: usize> Node<'a, G> {
         if used_n > 0.0 {
             let per_demand = weights.thrust / used_n.max(weights.least_demand_n);
             for (g, cost) in cost.iter_mut().enumerate() {
+                // Most seconds ask less than a gear gives anywhere: the curve need not be looked up.
+                if used_n <= self.floor_n[g] && wheel_rpm * self.totals[g] <= self.last_rpm {
+                    continue;
+                }
                 *cost += per_demand * above_0(used_n - self.model.available_n(self.geared, g, wheel_rpm));
             }
         }
