@@ -65,6 +65,8 @@ pub(crate) enum Command {
     Parts(PlanArgs),
     /// Ask figures by JSON Lines, or list them.
     Figures(FiguresArgs),
+    /// Bikes and their sheets: every figure a rider gives, with its source.
+    Bike(crate::bike_command::BikeArgs),
     /// Run the outside checks that this binary carries, here and now.
     Prove(ProveArgs),
     /// Serve the pages on this machine only; the address is the first line printed.

@@ -3,6 +3,7 @@
 mod api;
 mod args;
 mod asked;
+mod bike_command;
 mod commands;
 mod figures_command;
 mod figures_list;
@@ -25,6 +26,7 @@ fn main() -> ExitCode {
     let args = args::Args::parse();
     let place = &args.place;
     match &args.command {
+        Command::Bike(bike) => bike_command::run(place, bike),
         Command::Figures(figures) => figures_command::run(place, figures),
         Command::Prove(prove) => prove_command::run(place, prove),
         Command::Serve(serve) => serve::run(place, serve),

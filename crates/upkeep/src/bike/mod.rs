@@ -151,7 +151,7 @@ impl Bike {
 
 /// The field of a change and its entry, checked by themselves.
 fn checked(change: &Change) -> Result<(&'static str, Option<Entry>), Fault> {
-    let field = field(&change.field).ok_or_else(|| unknown(&change.field))?;
+    let field = known(&change.field)?;
     let Some(value) = &change.value else { return Ok((field.name, None)) };
     field.check(value)?;
     if let Some(source) = &change.source {
@@ -160,11 +160,19 @@ fn checked(change: &Change) -> Result<(&'static str, Option<Entry>), Fault> {
     Ok((field.name, Some(Entry { value: value.clone(), source: change.source.clone() })))
 }
 
+/// The field of a name.
+///
+/// # Errors
+/// There is none; the nearest one is named.
+pub fn known(name: &str) -> Result<&'static BikeField, Fault> {
+    field(name).ok_or_else(|| unknown(name))
+}
+
 /// The fault of a name that is no field, with the nearest one.
 fn unknown(name: &str) -> Fault {
     let advice = match nearest(name) {
         Some(near) => format!("Did you mean {} ({})?", near.name, near.word),
-        None => "The sheet's fields are listed by `tightspot bike show`.".to_owned(),
+        None => "`tightspot bike show --missing` lists the fields.".to_owned(),
     };
     Fault::new(name, "unknown_field", format!("{name} is no field of the sheet. {advice}"))
 }

@@ -1,0 +1,124 @@
+//! `tightspot bike`: the sheets of the bikes, at the terminal. Results to standard output, messages to standard error.
+
+mod change;
+mod show;
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args as ClapArgs, Subcommand};
+use jiff::Timestamp;
+use store::{ChangeId, Post};
+
+use crate::args::Place;
+use crate::garage::Garage;
+use crate::problem::Problem;
+
+/// Bikes and their sheets.
+#[derive(Debug, Clone, ClapArgs)]
+#[command(after_help = "Examples:\n  tightspot bike import my-bike.toml --dry-run      what the file would change\n  \
+                  tightspot bike set my-bike front_teeth=13 'rear_axle_torque_nm=74 lbf ft' --source 'manual, p. 88'\n  \
+                  tightspot --demo bike show alder-350               the sheet of an invented bike")]
+pub(crate) struct BikeArgs {
+    /// What to do with bikes.
+    #[command(subcommand)]
+    part: BikePart,
+}
+
+/// What to do with bikes.
+#[derive(Debug, Clone, Subcommand)]
+enum BikePart {
+    /// The bikes there are.
+    List,
+    /// A bike's sheet: every figure with its unit and source, and what is not known.
+    Show {
+        /// The bike; needed only where there are several.
+        id: Option<String>,
+        /// Also say of each figure that is not known how to get it.
+        #[arg(long)]
+        missing: bool,
+    },
+    /// Puts figures on a sheet; `FIELD=` with nothing behind it takes one off.
+    Set {
+        /// The bike, needed only where there are several; then fields and their values, with a unit if it is another
+        /// than the field's: `arm_mm=60.5 cm`.
+        #[arg(required = true, value_names = ["[ID] FIELD=VALUE"])]
+        figures: Vec<String>,
+        /// Where the figures stand, or how they were measured: `manual, p. 12`.
+        #[arg(long, value_name = "TEXT")]
+        source: Option<String>,
+        /// Say what would change, change nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// Reads a bike's file; its sheet becomes what the file says.
+    Import {
+        /// The file, or `-` for standard input.
+        file: PathBuf,
+        /// Say what would change, change nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// Writes a bike's file.
+    Export {
+        /// The bike.
+        id: String,
+        /// The file, which must not exist yet; left out or `-`, standard output.
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<PathBuf>,
+    },
+    /// What was changed on a sheet, newest first, with the number that `undo` takes.
+    History {
+        /// The bike; needed only where there are several.
+        id: Option<String>,
+    },
+    /// Takes a change back; undoing that undo brings it again.
+    Undo {
+        /// The number of the change.
+        change: ChangeId,
+    },
+}
+
+/// Runs the command: 0 done, 1 failed, 2 asked wrongly.
+pub(crate) fn run(place: &Place, args: &BikeArgs) -> ExitCode {
+    match answer(place, args) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(problem) => problem.tell(),
+    }
+}
+
+fn answer(place: &Place, args: &BikeArgs) -> Result<(), Problem> {
+    let now = Timestamp::now();
+    let mut garage = Garage::open(place)?;
+    let chosen = |id: Option<&str>| id.map(str::to_owned).or_else(|| place.bike.clone());
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    match &args.part {
+        BikePart::List => show::list(&mut out, place, garage.store())?,
+        BikePart::Show { id, missing } => {
+            show::show(&mut out, place, &garage.bike(chosen(id.as_deref()).as_deref())?, *missing)?
+        }
+        BikePart::Set { figures, source, dry_run } => {
+            let (id, figures) = match figures.split_first() {
+                Some((id, figures)) if !id.contains('=') && !figures.is_empty() => (Some(id.as_str()), figures),
+                _ => (None, figures.as_slice()),
+            };
+            let wanted = change::Wanted::of(figures, source.as_deref())?;
+            let id = garage.bike(chosen(id).as_deref())?.id;
+            change::set(&mut out, garage.store_mut(), &id, &wanted, *dry_run, now)?;
+        }
+        BikePart::Import { file, dry_run } => change::import(&mut out, garage.store_mut(), file, *dry_run, now)?,
+        BikePart::Export { id, output } => show::export(&mut out, &garage.store().bike(id)?, output.as_deref())?,
+        BikePart::History { id } => {
+            let bike = garage.bike(chosen(id.as_deref()).as_deref())?;
+            show::history(&mut out, place, garage.store(), &bike)?;
+        }
+        BikePart::Undo { change } => {
+            let done = garage.store_mut().undo(*change, &Post::at(now))?;
+            let by = done.change.unwrap_or(*change);
+            writeln!(out, "Change {change} is undone. To bring it back: tightspot bike undo {by}")?;
+        }
+    }
+    out.flush()?;
+    Ok(())
+}

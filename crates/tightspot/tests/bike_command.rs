@@ -1,0 +1,215 @@
+//! `tightspot bike` as a person runs it: what is printed where, and with which status.
+
+use std::io::Write as _;
+use std::path::PathBuf;
+use std::process::{Command, Stdio};
+
+/// A folder of its own for one test, with its store.
+struct Bench {
+    folder: PathBuf,
+}
+
+struct Said {
+    status: Option<i32>,
+    out: String,
+    err: String,
+}
+
+impl Bench {
+    fn new(name: &str) -> Self {
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("bike-{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(&folder).expect("a folder");
+        Self { folder }
+    }
+
+    /// A bench with the thin second bike of the demo.
+    fn with_sorrel(name: &str) -> Self {
+        let bench = Self::new(name);
+        assert_eq!(bench.run(&["bike", "import", &shipped("sorrel-250")]).status, Some(0));
+        bench
+    }
+
+    fn run(&self, args: &[&str]) -> Said {
+        self.run_with(args, "")
+    }
+
+    fn run_with(&self, args: &[&str], input: &str) -> Said {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_tightspot"))
+            .arg("--store")
+            .arg(self.folder.join("bikes.db"))
+            .args(args)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the command starts");
+        // A command that fails early closes its input; that is no fault of the test.
+        let _ = child.stdin.take().expect("its input").write_all(input.as_bytes());
+        let output = child.wait_with_output().expect("it ends");
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+        Said { status: output.status.code(), out: text(output.stdout), err: text(output.stderr) }
+    }
+
+    fn file(&self, name: &str) -> String {
+        self.folder.join(name).to_str().expect("a plain name").to_owned()
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.folder);
+    }
+}
+
+fn shipped(name: &str) -> String {
+    format!("{}/../../data/bikes/{name}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn an_empty_store_says_how_to_begin() {
+    let bench = Bench::new("empty");
+    let list = bench.run(&["bike", "list"]);
+    assert_eq!((list.status, list.out.as_str()), (Some(0), ""));
+    assert!(list.err.contains("bike import"));
+    let show = bench.run(&["bike", "show"]);
+    assert_eq!((show.status, show.out.as_str()), (Some(1), ""));
+}
+
+#[test]
+fn a_file_is_tried_taken_shown_and_written_again_byte_for_byte() {
+    let bench = Bench::new("import");
+    let tried = bench.run(&["bike", "import", &shipped("alder-350"), "--dry-run"]);
+    assert_eq!(tried.status, Some(0), "{}", tried.err);
+    assert!(tried.out.contains("links: not known → 118") && tried.out.contains("--dry-run"));
+    assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "");
+    assert_eq!(bench.run(&["bike", "import", &shipped("alder-350")]).status, Some(0));
+    assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "alder-350\tAlder 350\ttrue\t58\n");
+    let show = bench.run(&["bike", "show"]);
+    assert!(show.out.contains("Alder 350 (alder-350) (invented figures)"));
+    assert!(show.out.contains("slack_mm_min                  82 mm  (invented sheet, page 1)"), "{}", show.out);
+    let first = bench.run(&["bike", "export", "alder-350"]).out;
+    let again = bench.run_with(&["bike", "import", "-"], &first);
+    assert!(again.out.contains("Nothing changes"), "{}{}", again.out, again.err);
+    let file = bench.file("alder.toml");
+    assert_eq!(bench.run(&["bike", "export", "alder-350", "-o", &file]).status, Some(0));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), first);
+    let twice = bench.run(&["bike", "export", "alder-350", "-o", &file]);
+    assert_eq!(twice.status, Some(1));
+    assert!(twice.err.contains("Name another file"));
+}
+
+#[test]
+fn figures_are_set_with_units_and_source_and_taken_back() {
+    let bench = Bench::with_sorrel("set");
+    let args =
+        ["bike", "set", "sorrel-250", "front_teeth=14", "rear_axle_torque_nm=74 lbf ft", "--source", "manual, p. 88"];
+    let set = bench.run(&args);
+    assert_eq!(set.status, Some(0), "{}", set.err);
+    assert!(set.out.contains("front_teeth: 13 → 14 (manual, p. 88)"), "{}", set.out);
+    assert!(set.err.contains("rear_axle_torque_nm = 100.3 N·m"));
+    let change = set.out.rsplit_once("bike undo ").unwrap().1.trim().to_owned();
+    let plain = bench.run(&["bike", "show", "--plain"]).out;
+    assert!(plain.contains("front_teeth\t14\t\tmanual, p. 88\n"), "{plain}");
+    assert_eq!(bench.run(&["bike", "undo", &change]).status, Some(0));
+    let after = bench.run(&["bike", "show", "--plain"]).out;
+    assert!(after.contains("front_teeth\t13\t\t\n") && !after.contains("rear_axle_torque_nm"), "{after}");
+    let history = bench.run(&["bike", "history", "--plain"]).out;
+    assert!(history.lines().next().unwrap().ends_with("undone"), "{history}");
+    let twice = bench.run(&["bike", "undo", &change]);
+    assert_eq!(twice.status, Some(1));
+    assert!(twice.err.contains("undone already"));
+}
+
+#[test]
+fn a_figure_said_again_keeps_its_source_and_one_left_empty_is_taken_off() {
+    let bench = Bench::with_sorrel("again");
+    bench.run(&["bike", "set", "sorrel-250", "links=114", "--source", "counted"]);
+    let same = bench.run(&["bike", "set", "sorrel-250", "links=114"]);
+    assert!(same.out.contains("Nothing changes"), "{}", same.out);
+    let off = bench.run(&["bike", "set", "links=", "name=Old red"]);
+    assert!(off.out.contains("links: 114 (counted) → not known") && off.out.contains("name: Sorrel 250 → Old red"));
+    let json: serde_json::Value = serde_json::from_str(&bench.run(&["bike", "show", "--json"]).out).unwrap();
+    assert_eq!(json["name"], "Old red");
+    assert!(json["fields"].get("links").is_none());
+    assert_eq!(json["fields"]["primary"], serde_json::json!([25, 71]));
+}
+
+#[test]
+fn what_is_typed_wrong_is_named_with_what_is_possible_and_changes_nothing() {
+    let bench = Bench::with_sorrel("faults");
+    let before = bench.run(&["bike", "export", "sorrel-250"]).out;
+    for (figure, wanted) in [
+        ("front_teeth=140", "8 to 25"),
+        ("front_teth=14", "Did you mean front_teeth"),
+        ("front_teeth", "FIELD=VALUE"),
+        ("arm_mm=3 fingers", "mm, cm, m, in"),
+        ("arm_mm=12,", "digits after it"),
+        ("joint=glue", "clip, rivet or endless"),
+        ("slot_min_mm=610", "slot_max_mm is 606"),
+        ("lo_rpm=1.800", "slip_rpm is 2400"),
+    ] {
+        let said = bench.run(&["bike", "set", "sorrel-250", figure]);
+        assert_eq!((said.status, said.out.as_str()), (Some(2), ""), "{figure}");
+        let name = figure.split('=').next().unwrap();
+        assert!(said.err.contains(name) && said.err.contains(wanted), "{figure}: {}", said.err);
+    }
+    let two = bench.run(&["bike", "set", "sorrel-250", "front_teeth=140", "links=7"]);
+    assert_eq!(two.err.lines().count(), 2, "{}", two.err);
+    let unknown = bench.run(&["bike", "set", "no-bike", "links=114"]);
+    assert_eq!(unknown.status, Some(2));
+    assert!(unknown.err.contains("There are: sorrel-250."));
+    assert_eq!(bench.run(&["bike", "export", "sorrel-250"]).out, before);
+}
+
+#[test]
+fn a_faulty_file_is_refused_with_every_line_at_fault() {
+    let bench = Bench::new("file-faults");
+    let text = "schema = 1\n[bike]\nid = 'x'\nname = 'X'\n[drive]\nfront_teeth = 2\nlinks = 118.5\ncolour = 'red'\n";
+    let said = bench.run_with(&["bike", "import", "-"], text);
+    assert_eq!((said.status, said.out.as_str()), (Some(1), ""));
+    for line in ["line 6: front_teeth", "line 7: links", "line 8: colour"] {
+        assert!(said.err.contains(line), "{}", said.err);
+    }
+    assert_eq!(bench.run(&["bike", "import", &bench.file("none.toml")]).status, Some(1));
+    assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "");
+}
+
+#[test]
+fn the_demo_is_thrown_away_and_says_that_it_is_invented() {
+    let run = |args: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--demo").args(args).output().unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap())
+    };
+    let (status, out, _) = run(&["bike", "list"]);
+    assert_eq!(status, Some(0));
+    assert_eq!(out.matches("(invented figures)").count(), 2, "{out}");
+    assert_eq!(run(&["bike", "set", "alder-350", "front_teeth=13"]).0, Some(0));
+    assert!(run(&["bike", "show", "alder-350", "--plain"]).1.contains("front_teeth\t14\t"));
+    let (status, _, err) = run(&["bike", "show", "no-bike"]);
+    assert_eq!(status, Some(2));
+    assert!(err.contains("alder-350, sorrel-250"), "{err}");
+}
+
+#[test]
+fn the_store_lies_in_the_data_folder_unless_a_file_is_named() {
+    let bench = Bench::new("place");
+    let output = Command::new(env!("CARGO_BIN_EXE_tightspot"))
+        .args(["bike", "import", &shipped("sorrel-250")])
+        .env("XDG_DATA_HOME", &bench.folder)
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(0));
+    assert!(bench.folder.join("tightspot").join("record.tightspot").is_file());
+}
+
+#[test]
+fn a_file_that_is_no_store_is_left_as_it_is() {
+    let bench = Bench::new("no-store");
+    std::fs::write(bench.folder.join("bikes.db"), "a shopping list, not a database, long enough to be read as one\n")
+        .unwrap();
+    let said = bench.run(&["bike", "list"]);
+    assert_eq!(said.status, Some(1));
+    assert!(said.err.contains("is no store of this tool"), "{}", said.err);
+    assert!(std::fs::read_to_string(bench.folder.join("bikes.db")).unwrap().starts_with("a shopping list"));
+}
