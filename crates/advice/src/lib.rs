@@ -11,6 +11,7 @@ pub mod block;
 pub mod decision;
 pub mod demand;
 
+pub mod drawing;
 pub mod fact;
 pub mod fit;
 pub mod gearing;

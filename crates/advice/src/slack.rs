@@ -10,6 +10,7 @@ use upkeep::bike::Bike;
 use crate::alignment;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::block::Block;
+use crate::drawing::{self, Outline, Spot};
 use crate::fact::Fact;
 use crate::fit::{GEOMETRY, Place, Slot, need};
 use crate::setup::Setup;
@@ -84,6 +85,10 @@ pub struct SlackView {
     pub adjust: Option<Adjust>,
     /// The wheel's alignment, in words.
     pub alignment: Vec<Fact>,
+    /// Slack through the travel with the reading to set.
+    pub curve: Vec<Spot>,
+    /// The drive to scale at three places of the travel.
+    pub outlines: Vec<Outline>,
     /// Notices of the figures, in words.
     pub notes: Vec<String>,
 }
@@ -114,6 +119,8 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
         target_mm,
         facts: stand.facts(&band, target_mm)?,
         alignment: alignment::facts(bike, &place, read)?,
+        curve: drawing::curve(bike, setup, at_mm, target_mm)?,
+        outlines: drawing::outlines(bike, setup, at_mm, stand.ours.get("tightest_deg").unwrap_or_default())?,
         notes: stand.notes(),
         adjust,
         band,
