@@ -378,9 +378,8 @@ impl GearingView {
     #[must_use]
     pub fn brief(&self) -> Vec<Block<'_>> {
         let mut blocks = self.blocks();
-        match &self.proposal {
-            Some(_) => blocks.retain(|block| !matches!(block, Block::Facts(_))),
-            None => {}
+        if self.proposal.is_some() {
+            blocks.retain(|block| !matches!(block, Block::Facts(_)));
         }
         let kept = |table: &Table| match self.proposal {
             Some(_) => table.key == self.share_table.key,
