@@ -165,7 +165,7 @@ impl Profile {
     /// The smoothed distance of all parts.
     #[must_use]
     pub fn distance(&self) -> Length {
-        self.parts.iter().map(|part| part.distance).sum()
+        self.parts.iter().fold(Length::ZERO, |sum, part| sum + part.distance)
     }
 
     /// Seconds in motion and seconds stopped, over all parts.

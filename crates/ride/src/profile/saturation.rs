@@ -45,7 +45,7 @@ pub fn saturation(t_s: &[f64], speed_mps: &[f64], limit: Speed) -> Saturation {
         (end - begin > LONGER_S).then_some([begin, end])
     };
     let episodes_s: Vec<[f64; 2]> = samples.chunk_by(|a, b| a.1 == b.1).filter_map(episode).collect();
-    Saturation { saturated_s: episodes_s.iter().map(|[begin, end]| end - begin).sum(), episodes_s }
+    Saturation { saturated_s: episodes_s.iter().fold(0.0, |sum, [begin, end]| sum + (end - begin)), episodes_s }
 }
 
 #[cfg(test)]

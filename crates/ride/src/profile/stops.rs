@@ -64,7 +64,7 @@ pub fn stops(t_s: &[f64], speed_mps: &[f64]) -> Stops {
     if let Some(start) = since {
         spans_s.push([start, last]);
     }
-    let stopped_s = spans_s.iter().map(|[start, end]| end - start).sum();
+    let stopped_s = spans_s.iter().fold(0.0, |sum, [start, end]| sum + (end - start));
     Stops { moving_s: last - t_s.first().copied().unwrap_or(0.0) - stopped_s, spans_s, stopped_s }
 }
 
@@ -98,6 +98,8 @@ mod tests {
 
     #[test]
     fn no_samples_have_no_time() {
-        assert_eq!(stops(&[], &[]), Stops { spans_s: vec![], stopped_s: 0.0, moving_s: 0.0 });
+        let none = stops(&[], &[]);
+        assert_eq!(none, Stops { spans_s: vec![], stopped_s: 0.0, moving_s: 0.0 });
+        assert!(none.stopped_s.is_sign_positive(), "a person would read -0");
     }
 }

@@ -110,7 +110,7 @@ pub fn sift(track: &Track, rules: &Rules) -> Sifted {
         time_dropped: with_time - kept.iter().map(Vec::len).sum::<usize>(),
         spikes: 0,
         parts: Vec::new(),
-        distance_raw_m: ways.iter().flat_map(|way| &way.hop_m).sum(),
+        distance_raw_m: ways.iter().flat_map(|way| &way.hop_m).fold(0.0, |sum, hop_m| sum + hop_m),
         distance_parts_m: 0.0,
         duration_s: 0.0,
         hops: None,
