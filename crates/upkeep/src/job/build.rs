@@ -1,13 +1,13 @@
 //! Merges jobs into an [`Order`]: what each choice leaves in, what opening implies, who waits for whom.
 //!
-//! The states of an order are all that its operations need open, and what those rest on. An opener or finisher is
+//! The states of an order are all that its operations need open, what those rest on, and what their shutting needs open. An opener or finisher is
 //! added when one of its states is among them; its own needs are then followed too, until nothing is added.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::chosen::Chosen;
 use super::fault::{LibraryFault, OrderFault};
-use super::model::{JobOp, Library, Literal, Operation, State};
+use super::model::{JobOp, Library, Literal, Operation, State, When};
 use super::order::{Need, Order, OrderOp, OrderState};
 
 /// An operation on its way into the order.
@@ -30,7 +30,8 @@ impl<'l> Order<'l> {
             return Err(OrderFault::Twice((*twice).to_owned()));
         }
         let chosen = Chosen::of(library, choices)?;
-        let mut merge = Merge { library, chosen, states: BTreeMap::new(), drafts: BTreeMap::new() };
+        let mut merge =
+            Merge { library, chosen, asked: BTreeSet::new(), states: BTreeMap::new(), drafts: BTreeMap::new() };
         for job in &selected {
             merge.list(&job.id, &job.ops)?;
         }
@@ -44,6 +45,8 @@ impl<'l> Order<'l> {
 struct Merge<'l> {
     library: &'l Library,
     chosen: Chosen<'l>,
+    /// Choices that something depended on.
+    asked: BTreeSet<&'l str>,
     /// States of the order with what they rest on.
     states: BTreeMap<&'l str, (&'l State, &'l [Literal])>,
     drafts: BTreeMap<&'l str, Draft<'l>>,
@@ -57,7 +60,7 @@ impl<'l> Merge<'l> {
                 JobOp::Own(op) => (op, None),
                 JobOp::Use { id, when } => (self.common(job, id)?, when.as_ref()),
             };
-            if !self.chosen.wants(when)? || !self.chosen.wants(source.when.as_ref())? {
+            if !self.wants(when)? || !self.wants(source.when.as_ref())? {
                 continue;
             }
             let draft = self.add(source);
@@ -66,6 +69,11 @@ impl<'l> Merge<'l> {
             previous = Some(&source.id);
         }
         Ok(())
+    }
+
+    fn wants(&mut self, when: Option<&'l When>) -> Result<bool, OrderFault> {
+        self.asked.extend(when.map(|when| when.key.as_str()));
+        self.chosen.wants(when)
     }
 
     fn common(&self, job: &str, id: &str) -> Result<&'l Operation, LibraryFault> {
@@ -97,7 +105,7 @@ impl<'l> Merge<'l> {
             let library = self.library;
             for op in library.common().filter(|op| op.is_implied()) {
                 let touched = op.opens.iter().chain(&op.finishes).any(|state| self.states.contains_key(state.as_str()));
-                if touched && !self.drafts.contains_key(op.id.as_str()) && self.chosen.wants(op.when.as_ref())? {
+                if touched && !self.drafts.contains_key(op.id.as_str()) && self.wants(op.when.as_ref())? {
                     self.add(op);
                 }
             }
@@ -119,18 +127,23 @@ impl<'l> Merge<'l> {
             };
             let needs = self.needs_of(source);
             self.states.insert(&source.id, (source, needs));
-            todo.extend(needs.iter().filter_map(Literal::open).map(|rests| (source.id.clone(), rests.to_owned())));
+            let wanted = needs.iter().chain(&source.close_needs).filter_map(Literal::open);
+            todo.extend(wanted.map(|wanted| (source.id.clone(), wanted.to_owned())));
         }
         Ok(())
     }
 
-    fn needs_of(&self, state: &'l State) -> &'l [Literal] {
-        let fits = |key: &str, value: &str| self.chosen.answer(key) == Some(value);
-        let variant = self.library.variants.iter().rev();
-        variant
-            .into_iter()
-            .find(|variant| variant.state == state.id && fits(&variant.key, &variant.value))
-            .map_or(state.needs.as_slice(), |variant| variant.needs.as_slice())
+    /// What a state rests on: its own needs, or those of the last variant that fits.
+    fn needs_of(&mut self, state: &'l State) -> &'l [Literal] {
+        let mut needs = state.needs.as_slice();
+        let library = self.library;
+        for variant in library.variants.iter().filter(|variant| variant.state == state.id) {
+            self.asked.insert(&variant.key);
+            if self.chosen.answer(&variant.key) == Some(&variant.value) {
+                needs = &variant.needs;
+            }
+        }
+        needs
     }
 
     fn order(self, jobs: Vec<&'l str>) -> Order<'l> {
@@ -167,7 +180,7 @@ impl<'l> Merge<'l> {
             let close_needs = index.need(&source.close_needs);
             OrderState { source, needs: index.need(needs), close_needs, open_after }
         });
-        Order { jobs, states: opened.collect(), ops: merged }
+        Order { jobs, turns_on: self.asked.iter().copied().collect(), states: opened.collect(), ops: merged }
     }
 }
 

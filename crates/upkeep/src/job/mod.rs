@@ -24,6 +24,7 @@ mod model;
 mod order;
 mod plan;
 mod search;
+mod sheet;
 
 pub use chosen::Chosen;
 pub use day::Day;
@@ -34,3 +35,7 @@ pub use in_there::{Offer, Offers, in_there};
 pub use model::{Choice, Job, JobOp, Library, Literal, OnFail, Operation, Part, State, Variant, When};
 pub use order::{Act, Need, Order, OrderOp, OrderState};
 pub use plan::{Cost, Plan, Progress, least_access, plan, plan_from};
+pub use sheet::{
+    AskedFigure, CLOSING, DueLater, Group, Known, Logged, Minutes, MissingFigure, SheetJob, SheetPart, SheetStep,
+    ShownCaution, ShownHold, ToolKit, Verb, WorkSheet, sheet, sheet_of,
+};

@@ -59,6 +59,8 @@ impl<'l> OrderOp<'l> {
 pub struct Order<'l> {
     /// The jobs asked for.
     pub jobs: Vec<&'l str>,
+    /// Choices that the order turned on, by key.
+    pub turns_on: Vec<&'l str>,
     /// States that it opens.
     pub states: Vec<OrderState<'l>>,
     /// What is done.
