@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::verdict::{Verdict, tag};
+use super::verdict::{Verdict, class, tag};
 
 /// One reason.
 pub(crate) struct Reason<'a> {
@@ -31,7 +31,7 @@ pub(crate) fn reasons(all: &[Reason<'_>]) -> Markup {
     html! {
         ol class="reasons" {
             @for reason in all {
-                li class=(reason.verdict.class()) {
+                li class=(class(reason.verdict)) {
                     p class="reason-says" { (tag(reason.verdict)) " " (reason.says) }
                     @if !reason.figure.is_empty() { p class="reason-figure" { (reason.figure) } }
                     @if let Some(clear) = &reason.clear {

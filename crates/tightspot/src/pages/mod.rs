@@ -1,5 +1,6 @@
 //! The pages: one folder per slice, each with the list of its own pages.
 
+mod answer;
 mod figures;
 mod index;
 mod kit;

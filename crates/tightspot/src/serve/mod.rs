@@ -27,16 +27,21 @@ use std::process::ExitCode;
 pub(crate) use fault::{Fault, Pointed};
 pub(crate) use posted::Posted;
 pub(crate) use site::{Page, Site};
-pub(crate) use state::{AppState, Clock, Record};
+pub(crate) use state::{AppState, Clock};
 pub(crate) use visit::Visit;
 
 use crate::args::{Place, ServeArgs};
+use crate::garage::Garage;
 use crate::pages;
 
 /// Serves the pages until Ctrl-C; the address is the first line on standard output.
 pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
+    let garage = match Garage::open(place) {
+        Ok(garage) => garage,
+        Err(problem) => return problem.tell(),
+    };
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
-    match runtime.and_then(|runtime| runtime.block_on(serve(place, args))) {
+    match runtime.and_then(|runtime| runtime.block_on(serve(place, args, garage))) {
         Ok(()) => ExitCode::SUCCESS,
         Err(why) => {
             let _ = writeln!(io::stderr(), "serve: {why}");
@@ -45,12 +50,12 @@ pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
     }
 }
 
-async fn serve(place: &Place, args: &ServeArgs) -> io::Result<()> {
+async fn serve(place: &Place, args: &ServeArgs, garage: Garage) -> io::Result<()> {
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
     let listener = tokio::net::TcpListener::bind(address).await;
     let listener = listener.map_err(|why| io::Error::new(why.kind(), format!("{address} cannot be had: {why}")))?;
     let port = listener.local_addr()?.port();
-    let state = AppState::new(record(place), clock(place)?, port, Site::new(pages::all()));
+    let state = AppState::new(garage, clock(place)?, port, Site::new(pages::all()));
     let mut out = io::stdout();
     writeln!(out, "http://127.0.0.1:{port}/")?;
     out.flush()?;
@@ -60,13 +65,6 @@ async fn serve(place: &Place, args: &ServeArgs) -> io::Result<()> {
 /// Ctrl-C, or the system asking to end.
 async fn stopped() {
     let _ = tokio::signal::ctrl_c().await;
-}
-
-fn record(place: &Place) -> Record {
-    match &place.store {
-        Some(file) if !place.demo => Record::File(file.clone()),
-        _ => Record::Demo,
-    }
 }
 
 /// The demo's own moment: Thursday before the event, six in the evening.

@@ -1,7 +1,6 @@
 //! What every handler can reach: the record, the clock, the sessions and the list of pages.
 
-use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::extract::FromRef;
 use jiff::ZonedDateTime;
@@ -10,6 +9,7 @@ use super::hosts::Hosts;
 use super::once::Once;
 use super::session::Sessions;
 use super::site::Site;
+use crate::garage::Garage;
 
 /// What time it is: the machine's clock, or a fixed moment for the demo and for tests.
 #[derive(Debug, Clone)]
@@ -30,15 +30,6 @@ impl Clock {
     }
 }
 
-/// Which record the server works on.
-#[derive(Debug, Clone)]
-pub(crate) enum Record {
-    /// The invented bike; nothing reaches the disk.
-    Demo,
-    /// The record in this file.
-    File(PathBuf),
-}
-
 /// Shared by all handlers; cloning it is cheap.
 #[derive(Clone)]
 pub(crate) struct AppState {
@@ -46,7 +37,7 @@ pub(crate) struct AppState {
 }
 
 struct Inner {
-    record: Record,
+    garage: Mutex<Garage>,
     clock: Clock,
     hosts: Hosts,
     sessions: Sessions,
@@ -56,9 +47,9 @@ struct Inner {
 
 impl AppState {
     /// The state of a server that answers on `port`.
-    pub(crate) fn new(record: Record, clock: Clock, port: u16, site: Site) -> Self {
+    pub(crate) fn new(garage: Garage, clock: Clock, port: u16, site: Site) -> Self {
         let inner = Inner {
-            record,
+            garage: Mutex::new(garage),
             clock,
             hosts: Hosts::loopback(port),
             sessions: Sessions::new(port),
@@ -68,9 +59,10 @@ impl AppState {
         Self { inner: Arc::new(inner) }
     }
 
-    /// Which record is served.
-    pub(crate) fn record(&self) -> &Record {
-        &self.inner.record
+    /// The record at hand; held only for as long as a question takes.
+    pub(crate) fn garage(&self) -> MutexGuard<'_, Garage> {
+        // A panic while it was held left no half-done write: every write is one transaction.
+        self.inner.garage.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The clock; nothing else may ask for the time.
@@ -96,14 +88,6 @@ impl AppState {
     /// Every page there is.
     pub(crate) fn site(&self) -> &Site {
         &self.inner.site
-    }
-
-    /// The bike's name for the header of every page.
-    pub(crate) fn bike_name(&self) -> String {
-        match self.record() {
-            Record::Demo => "Alder 350 (demo)".to_owned(),
-            Record::File(_) => "No bike yet".to_owned(),
-        }
     }
 }
 

@@ -12,6 +12,7 @@ use super::posted::{KEY, TOKEN};
 use super::session::{Session, cookie, random_word};
 use super::{AppState, Fault};
 use crate::frame::{self, Chrome, Head, Theme};
+use upkeep::bike::Bike;
 
 /// What a page handler needs to answer in the frame.
 pub(crate) struct Visit {
@@ -20,7 +21,7 @@ pub(crate) struct Visit {
     theme: Theme,
     part: Option<String>,
     address: String,
-    bike: String,
+    bike: Option<Bike>,
     form_key: String,
 }
 
@@ -38,7 +39,7 @@ impl Visit {
             theme: Theme::of(cookie(headers, Theme::COOKIE)),
             part: headers.get("x-part").and_then(|part| part.to_str().ok()).map(str::to_owned),
             address: uri.path_and_query().map_or_else(|| "/".to_owned(), ToString::to_string),
-            bike: state.bike_name(),
+            bike: bike_of(state, headers),
             form_key: random_word()?,
         })
     }
@@ -77,14 +78,42 @@ impl Visit {
         self.answer(status, Head::titled(title), &main)
     }
 
+    /// The bike that the rider looks at.
+    ///
+    /// # Errors
+    /// There is none yet: the page that says how to bring one in.
+    pub(crate) fn bike(&self) -> Result<&Bike, Response> {
+        self.bike.as_ref().ok_or_else(|| {
+            let text = html! {
+                p { "Describe one: " a href="/bike" { "the bike sheet" } "." }
+                p { "Or look around first with the invented bikes: start the program with " code { "--demo" } "." }
+            };
+            self.refuse(StatusCode::NOT_FOUND, "No bike yet", &text)
+        })
+    }
+
+    /// The bike's name for the header, with a word where its figures are invented.
+    fn bike_words(&self) -> String {
+        match &self.bike {
+            Some(bike) if bike.invented => format!("{} (invented)", bike.name),
+            Some(bike) => bike.name.clone(),
+            None => "No bike yet".to_owned(),
+        }
+    }
+
     /// One part alone, as the script asked for it.
     pub(crate) fn fragment(&self, part: Markup) -> Response {
         self.sign(part.into_response())
     }
 
     fn answer(&self, status: StatusCode, head: Head<'_>, main: &Markup) -> Response {
-        let chrome =
-            Chrome { head, theme: self.theme, address: &self.address, bike: &self.bike, form_key: &self.form_key() };
+        let chrome = Chrome {
+            head,
+            theme: self.theme,
+            address: &self.address,
+            bike: &self.bike_words(),
+            form_key: &self.form_key(),
+        };
         let mut response = (status, frame::page(&chrome, main)).into_response();
         response.extensions_mut().insert(Told);
         self.sign(response)
@@ -96,6 +125,19 @@ impl Visit {
         }
         response
     }
+}
+
+/// Name of the cookie with the bike last chosen.
+pub(crate) const BIKE_COOKIE: &str = "bike";
+
+/// The bike last chosen, else the first one.
+fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Bike> {
+    let garage = state.garage();
+    let chosen = cookie(headers, BIKE_COOKIE).and_then(|id| garage.store().bike(id).ok());
+    chosen.or_else(|| {
+        let bikes = garage.store().bikes().ok()?;
+        garage.store().bike(&bikes.first()?.id).ok()
+    })
 }
 
 impl FromRequestParts<AppState> for Visit {

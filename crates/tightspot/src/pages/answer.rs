@@ -1,0 +1,107 @@
+//! A view's blocks as markup: what a command prints in lines stands here in the parts of a page.
+
+use advice::{Block, Fact, Reason, Table};
+use maud::{Markup, html};
+
+use crate::frame::figure::{Figure, SaysWho, figures};
+use crate::frame::notice::notice;
+use crate::frame::reasons::{self, Clear};
+use crate::frame::table::{Align, Column, Row, table};
+use crate::frame::verdict::tag_saying;
+
+/// Blocks in reading order. Headings are of the second level: the page's own stands above.
+pub(super) fn blocks(blocks: &[Block<'_>]) -> Markup {
+    html! { @for block in blocks { (one(block)) } }
+}
+
+/// One block.
+pub(super) fn one(block: &Block<'_>) -> Markup {
+    match block {
+        Block::Heading(words) => html! { h2 { (words) } },
+        Block::Verdict(verdict, words, sentence) => {
+            html! { p class="verdict-line" { (tag_saying(*verdict, words)) " " (sentence) } }
+        }
+        Block::Reasons(reasons) => reason_list(reasons, "/drive"),
+        Block::Facts(facts) => fact_list(facts),
+        Block::Table(table) => table_of(table, |_| false),
+        Block::Text(words) => html! { p { (words) } },
+        Block::List(items) => {
+            html! { @if !items.is_empty() { ul class="list" { @for item in items { li { (item) } } } } }
+        }
+    }
+}
+
+/// Reasons, worst first; what clears one leads to `address`.
+pub(super) fn reason_list(all: &[Reason], address: &str) -> Markup {
+    let shown: Vec<reasons::Reason<'_>> = all
+        .iter()
+        .map(|reason| reasons::Reason {
+            verdict: reason.verdict,
+            says: &reason.text,
+            figure: "",
+            clear: reason.clear.as_ref().map(|clear| Clear {
+                words: &clear.act,
+                address,
+                minutes: Some(clear.minutes_min),
+            }),
+        })
+        .collect();
+    html! { @if !shown.is_empty() { (reasons::reasons(&shown)) } }
+}
+
+/// Facts as big numbers, each with its reason, certainty, source and what would change it.
+pub(super) fn fact_list(facts: &[Fact]) -> Markup {
+    let why: Vec<String> = facts.iter().map(why).collect();
+    figures(facts.iter().zip(&why).map(|(fact, why)| Figure {
+        name: &fact.label,
+        value: &fact.text,
+        unit: "",
+        why,
+        says: SaysWho {
+            figure: (!fact.figure.is_empty()).then_some(fact.figure),
+            sources: figures::named(fact.figure).map_or(&[], |figure| figure.sources),
+            change: &fact.changes,
+        },
+    }))
+}
+
+/// Reason and certainty as sentences.
+fn why(fact: &Fact) -> String {
+    let sentence = |words: &str| {
+        let mut letters = words.chars();
+        letters.next().map(|first| format!("{}{}.", first.to_uppercase(), letters.as_str().trim_end_matches('.')))
+    };
+    let sure = (!fact.certainty.is_empty()).then(|| format!("How sure: {}.", fact.certainty.trim_end_matches('.')));
+    [sentence(&fact.reason), sure].into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// A table; `marked` picks the row that stands out by its head.
+pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
+    let columns: Vec<Column<'_>> = view
+        .columns
+        .iter()
+        .map(|column| Column {
+            name: &column.label,
+            unit: "",
+            align: if column.numeric { Align::Digits } else { Align::Words },
+        })
+        .collect();
+    let rows: Vec<Row> = view
+        .rows
+        .iter()
+        .map(|cells| {
+            let row = Row::of(cells.iter().map(|cell| html! { (cell.text) }));
+            if cells.first().is_some_and(|head| marked(&head.text)) { row.marked() } else { row }
+        })
+        .collect();
+    html! { @if !rows.is_empty() { (table(view.key, &view.caption, &columns, &rows)) } }
+}
+
+/// What a figure could not answer: what is missing, and how to find it.
+pub(super) fn gap(gap: &advice::Gap) -> Markup {
+    html! {
+        (notice(&gap.text))
+        @if !gap.how_to.is_empty() { p { "How to find it: " (gap.how_to) } }
+        @if gap.missing { p { a class="button small" href={ "/bike#" (gap.field) } { "Put it on the bike sheet" } } }
+    }
+}
