@@ -12,6 +12,7 @@ use crate::demand::Ride;
 use crate::fit::{self, FitView};
 use crate::gearing::{self, GearingView};
 use crate::ground::Ground;
+use crate::plan::{self, PlanView, Wish};
 use crate::slack::{self, Read, SlackView};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::mm;
@@ -63,6 +64,8 @@ pub struct DecisionView {
     pub fit: Part<FitView>,
     /// How much slack.
     pub slack: Part<SlackView>,
+    /// What to do.
+    pub plan: Part<PlanView>,
 }
 
 /// Answers for the bike, a setup wanted, a ride on like ground and what was read.
@@ -84,6 +87,7 @@ pub fn view(
     // A reading belongs to what is fitted; of another pair only the place to set is known.
     let read = if setup == fitted { read } else { Read::default() };
     let slack = Part::of(slack::view(bike, setup, read));
+    let plan = Part::of(plan::view(bike, setup, &Wish::default()));
     let mut reasons = reasons(&fit, &slack);
     verdict::worst_first(&mut reasons);
     Ok(DecisionView {
@@ -97,6 +101,7 @@ pub fn view(
         gearing,
         fit,
         slack,
+        plan,
     })
 }
 
@@ -162,6 +167,10 @@ impl DecisionView {
         match &self.slack {
             Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("How much slack?", gap)),
+        }
+        match &self.plan {
+            Part::Known(view) => blocks.extend(view.brief()),
+            Part::NotKnown(gap) => blocks.extend(gap_blocks("What do I do?", gap)),
         }
         blocks
     }

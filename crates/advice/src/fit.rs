@@ -246,7 +246,7 @@ fn whole(value: &serde_json::Value) -> Option<u32> {
     value.as_u64().and_then(|count| u32::try_from(count).ok())
 }
 
-fn odd_links(links: u32) -> Gap {
+pub(crate) fn odd_links(links: u32) -> Gap {
     Gap {
         figure: "chain.fit",
         field: "links".to_owned(),

@@ -18,6 +18,7 @@ pub mod gearing;
 
 pub mod ground;
 pub mod map;
+pub mod plan;
 pub mod proposal;
 pub mod replay;
 pub mod setup;

@@ -179,12 +179,12 @@ pub(crate) enum JobPart {
 /// A plan for a change, or for a named job.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct PlanArgs {
-    /// The job; left out, the one that the change of setup needs.
+    /// A job, or several; left out, what the change of setup needs.
     #[arg(long, value_name = "ID")]
-    pub(crate) job: Option<String>,
-    /// What the front sprocket is held by, against the sheet: nut, plate, snap-ring.
-    #[arg(long, value_name = "WORD")]
-    pub(crate) retention: Option<String>,
+    pub(crate) job: Vec<String>,
+    /// An answer against what the sheet says, such as front-retention=snap-ring.
+    #[arg(long, value_name = "KEY=VALUE")]
+    pub(crate) choice: Vec<String>,
     /// The setup wanted.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,

@@ -19,17 +19,9 @@ mod terminal;
 
 use std::process::ExitCode;
 
-use args::Command;
 use clap::Parser as _;
 
 fn main() -> ExitCode {
     let args = args::Args::parse();
-    let place = &args.place;
-    match &args.command {
-        Command::Bike(bike) => bike_command::run(place, bike),
-        Command::Figures(figures) => figures_command::run(place, figures),
-        Command::Prove(prove) => prove_command::run(place, prove),
-        Command::Serve(serve) => serve::run(place, serve),
-        command => commands::run(place, command),
-    }
+    commands::run(&args.place, &args.command)
 }

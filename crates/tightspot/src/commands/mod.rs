@@ -2,6 +2,7 @@
 
 mod drive;
 mod gearing;
+mod job;
 mod ready;
 mod ride;
 
@@ -15,14 +16,19 @@ use crate::args::{Command, Place};
 use crate::problem::Problem;
 use crate::terminal::{self, Look};
 
-/// Runs a command of a place.
+/// Runs a command.
 pub(crate) fn run(place: &Place, command: &Command) -> ExitCode {
     let done = match command {
         Command::Ready(args) => ready::run(place, args),
         Command::Gearing(args) => gearing::run(place, args),
         Command::Drive(args) => drive::run(place, args),
+        Command::Job(args) => job::run(place, args),
         Command::Ride(args) => ride::run(place, args),
-        _ => Ok(()),
+        Command::Parts(args) => job::parts(place, args),
+        Command::Bike(args) => return crate::bike_command::run(place, args),
+        Command::Figures(args) => return crate::figures_command::run(place, args),
+        Command::Prove(args) => return crate::prove_command::run(place, args),
+        Command::Serve(args) => return crate::serve::run(place, args),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

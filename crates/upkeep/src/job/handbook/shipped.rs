@@ -11,7 +11,7 @@ macro_rules! job {
 }
 
 /// Its files.
-pub const SHIPPED: [Source<'static>; 35] = [
+pub const SHIPPED: [Source<'static>; 36] = [
     job!("_access.toml"),
     job!("air-filter.toml"),
     job!("brake-fluid.toml"),
@@ -29,6 +29,7 @@ pub const SHIPPED: [Source<'static>; 35] = [
     job!("final-drive-set.toml"),
     job!("first-ride-check.toml"),
     job!("fork-oil-seals.toml"),
+    job!("front-sprocket-only.toml"),
     job!("front-tyre.toml"),
     job!("front-wheel-bearings.toml"),
     job!("gearbox-oil.toml"),

@@ -1,0 +1,253 @@
+//! What to do, in which order and to which figure: the job that a change needs, planned for this bike.
+//!
+//! The planner is `upkeep::job`; this room picks the jobs, answers its choices from the sheet, fills in what parts to
+//! buy and which figures are known, and words the rest. Torque and limits are the sheet's own or missing, never ours.
+
+mod parts;
+mod steps;
+
+use serde::Serialize;
+use upkeep::bike::Bike;
+use upkeep::job::handbook::shipped;
+use upkeep::job::{Known, Minutes, OrderFault, WorkSheet, sheet};
+
+use crate::ask::Gap;
+use crate::block::Block;
+use crate::fact::{Fact, Table};
+use crate::setup::Setup;
+use crate::verdict::{Reason, Verdict};
+use crate::words::{list, number};
+
+pub use steps::{Caution, Step, Stop};
+
+/// What is to be planned.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Wish {
+    /// Jobs by name; empty: those that the change of setup needs.
+    pub jobs: Vec<String>,
+    /// Answers to choices, against what the sheet says: key and value.
+    pub choices: Vec<(String, String)>,
+}
+
+/// The plan for the bench.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlanView {
+    /// What is fitted.
+    pub fitted: Setup,
+    /// What shall be.
+    pub setup: Setup,
+    /// The jobs, by name and title.
+    pub jobs: Vec<(String, String)>,
+    /// The choices that the plan rests on: question and answer.
+    pub choices: Vec<(String, String)>,
+    /// How long it takes: low, middle, high, minutes.
+    pub minutes_min: [f64; 3],
+    /// Whether the order is proven shortest.
+    pub proven: bool,
+    /// What is missing before or during the work.
+    pub reasons: Vec<Reason>,
+    /// Time and places in words.
+    pub facts: Vec<Fact>,
+    /// Parts, described exactly.
+    pub parts: Table,
+    /// Consumables.
+    pub consumables: Vec<String>,
+    /// Tools, by kit.
+    pub tools: Vec<String>,
+    /// Cautions that must be read before the first step that carries them.
+    pub stops: Vec<Caution>,
+    /// The steps in order.
+    pub steps: Vec<Step>,
+    /// What is due afterwards.
+    pub later: Vec<String>,
+    /// The line that every sheet ends with.
+    pub closing: String,
+}
+
+/// The jobs that lead from one setup to another.
+#[must_use]
+pub fn jobs_for(fitted: Setup, setup: Setup) -> Vec<&'static str> {
+    let front = fitted.front_teeth != setup.front_teeth;
+    let rear = fitted.rear_teeth != setup.rear_teeth;
+    match (front, rear, fitted.links != setup.links) {
+        (false, false, false) => vec!["chain-slack"],
+        (false, true, false) => vec!["rear-sprocket-only"],
+        (true, false, false) => vec!["front-sprocket-only"],
+        (true, true, false) => vec!["front-sprocket-only", "rear-sprocket-only"],
+        (false, false, true) => vec!["chain-cut-join"],
+        _ => vec!["final-drive-set"],
+    }
+}
+
+/// Plans the work from what is fitted to a setup.
+///
+/// # Errors
+/// The field of the sheet, the job or the choice at fault.
+pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
+    let fitted = Setup::fitted(bike)?;
+    if !setup.links.is_multiple_of(2) {
+        return Err(crate::fit::odd_links(setup.links));
+    }
+    let needed = jobs_for(fitted, setup);
+    let jobs: Vec<&str> = if wish.jobs.is_empty() { needed } else { wish.jobs.iter().map(String::as_str).collect() };
+    let answers = answers(bike, wish);
+    let choices: Vec<(&str, &str)> = answers.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
+    let known = known_figures(bike);
+    let sheet = sheet(shipped(), &jobs, &choices, &Known { figures: &known, ..Known::default() }).map_err(gap)?;
+    Ok(laid_out(bike, fitted, setup, &sheet))
+}
+
+fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> PlanView {
+    let minutes = sheet.total;
+    PlanView {
+        fitted,
+        setup,
+        jobs: sheet.jobs.iter().map(|job| (job.job.id.clone(), job.job.title.clone())).collect(),
+        choices: sheet.choices.iter().map(|(choice, value)| (choice.ask.clone(), (*value).to_owned())).collect(),
+        minutes_min: [minutes.low_min, minutes.mid_min, minutes.high_min],
+        proven: sheet.proven,
+        reasons: missing(sheet),
+        facts: facts(minutes, sheet.proven, sheet.steps.len()),
+        parts: parts::table(bike, setup, sheet),
+        consumables: sheet.consumables.iter().map(|role| (*role).to_owned()).collect(),
+        tools: sheet.tools.iter().map(|kit| kit.kit.title.clone()).collect(),
+        stops: sheet.stops.iter().map(|caution| Caution::in_full(caution)).collect(),
+        steps: steps::all(bike, setup, sheet),
+        later: sheet.due_later.iter().map(|due| due.follow_up.text.clone()).collect(),
+        closing: sheet.closing.to_owned(),
+    }
+}
+
+/// Choices answered by the rider, else by the sheet; the rest keep the careful default of the library.
+fn answers(bike: &Bike, wish: &Wish) -> Vec<(String, String)> {
+    let mut answers = wish.choices.clone();
+    let mut add = |key: &str, value: &str| {
+        if !answers.iter().any(|(known, _)| known == key) {
+            answers.push((key.to_owned(), value.to_owned()));
+        }
+    };
+    if let Some(retention) = bike.word("front_retention") {
+        add("front-retention", retention);
+    }
+    if bike.word("joint") == Some("endless") {
+        add("chain-parting", "keep-joined");
+    }
+    answers
+}
+
+/// The manual's figures that the sheet holds, and those that this plan itself gives.
+fn known_figures(bike: &Bike) -> Vec<&'static str> {
+    let asked = shipped().figures().map(|figure| figure.id.as_str());
+    let mut known: Vec<&'static str> = asked.filter(|id| bike.answering(id).next().is_some()).collect();
+    known.push("planned-links");
+    known
+}
+
+/// What of the manual is still missing: its step waits for it.
+fn missing(sheet: &WorkSheet<'_>) -> Vec<Reason> {
+    let reason = |missing: &upkeep::job::MissingFigure<'_>| {
+        let steps: Vec<String> = missing.steps.iter().map(ToString::to_string).collect();
+        let text = format!(
+            "The manual's figure is missing: {} ({}). Step {} waits for it; nothing stands in for it.",
+            missing.figure.text,
+            missing.figure.unit,
+            list(&steps)
+        );
+        let act = "Enter it on the bike sheet, with document and page";
+        Reason::new(Verdict::Unknown, "", text).cleared_by(act, 2)
+    };
+    sheet.missing.iter().filter(|missing| missing.figure.required).map(reason).collect()
+}
+
+fn facts(minutes: Minutes, proven: bool, steps: usize) -> Vec<Fact> {
+    let text = format!("{} to {} min", number(minutes.low_min, 0), number(minutes.high_min, 0));
+    let order = if proven { "the order is proven shortest" } else { "a good order, not proven shortest" };
+    vec![
+        Fact::new("total_min", "Takes", text, minutes.mid_min)
+            .because(format!("{steps} steps, strip and refit included; {order}"))
+            .sure("estimates for a prepared home mechanic: common practice, no source, until your own times stand beside them")
+            .unless("your own logged times")
+            .says("job.order"),
+    ]
+}
+
+fn gap(fault: OrderFault) -> Gap {
+    let (field, text, missing) = match fault {
+        OrderFault::UnknownJob(job) => {
+            let jobs: Vec<String> = shipped().jobs().iter().map(|known| known.job.id.clone()).collect();
+            ("job", format!("job \"{job}\" is not in the library; possible: {}.", jobs.join(", ")), false)
+        }
+        OrderFault::Twice(job) => ("job", format!("job \"{job}\" is named twice; name it once."), false),
+        OrderFault::UnknownChoice { key, value, possible } if possible.is_empty() => {
+            ("choice", format!("choice \"{key}\" ({value}) is no choice of the library."), false)
+        }
+        OrderFault::UnknownChoice { key, value, possible } => {
+            ("choice", format!("choice {key} is \"{value}\"; possible: {}.", possible.join(", ")), false)
+        }
+        OrderFault::MissingChoice { key, possible } => {
+            return missing_choice(&key, &possible);
+        }
+        OrderFault::Cycle(ring) => ("job", format!("These steps wait for each other: {}.", ring.join(" → ")), false),
+        OrderFault::Infeasible { blocked } => {
+            let words: Vec<String> =
+                blocked.iter().map(|(step, by)| format!("{step} (waits for {})", by.join(", "))).collect();
+            ("job", format!("No order does all of it: {}.", list(&words)), false)
+        }
+        OrderFault::TooLarge => {
+            ("job", "So many jobs at once are more than can be planned; take fewer.".to_owned(), false)
+        }
+        OrderFault::Library(fault) => ("library", format!("The job library is at fault: {fault:?}."), false),
+    };
+    Gap { figure: "job.order", field: field.to_owned(), missing, text, how_to: String::new() }
+}
+
+fn missing_choice(key: &str, possible: &[String]) -> Gap {
+    if key == "front-retention" {
+        return Gap { figure: "job.order", ..Gap::absent("front_retention") };
+    }
+    Gap {
+        figure: "job.order",
+        field: "choice".to_owned(),
+        missing: false,
+        text: format!("choice {key} must be answered: {}.", possible.join(", ")),
+        how_to: String::new(),
+    }
+}
+
+impl PlanView {
+    /// The plan in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let mut blocks = self.brief();
+        blocks.push(Block::Text(format!("Consumables: {}.", self.consumables.join("; "))));
+        blocks.push(Block::Text(format!("Tools: {}.", self.tools.join("; "))));
+        blocks.push(Block::Heading("Read before you start"));
+        blocks.push(Block::List(self.stops.iter().map(Caution::words).collect()));
+        blocks.push(Block::Heading("Steps"));
+        for step in &self.steps {
+            blocks.extend(step.blocks());
+        }
+        blocks.push(Block::Heading("Afterwards"));
+        blocks.push(Block::List(self.later.clone()));
+        blocks.push(Block::Text(self.closing.clone()));
+        blocks
+    }
+
+    /// What it is, how long it takes, what to buy, what is missing.
+    #[must_use]
+    pub fn brief(&self) -> Vec<Block<'_>> {
+        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
+        let change = if self.setup == self.fitted {
+            format!("{}, as fitted", self.fitted)
+        } else {
+            format!("{} → {}", self.fitted, self.setup)
+        };
+        vec![
+            Block::Heading("What do I do?"),
+            Block::Text(format!("{}: {change}.", list(&titles))),
+            Block::Facts(&self.facts),
+            Block::Reasons(&self.reasons),
+            Block::Table(&self.parts),
+        ]
+    }
+}

@@ -1,0 +1,72 @@
+//! `tightspot job` and `tightspot parts`: what to do, in which order, with what.
+
+use advice::fact::{Cell, Column, Table};
+use advice::plan::{self, PlanView, Wish};
+use advice::{Block, Setup};
+use upkeep::bike::Bike;
+use upkeep::job::handbook::shipped;
+
+use super::show;
+use crate::args::{JobArgs, JobPart, Place, PlanArgs};
+use crate::asked::{Door, fitted};
+use crate::garage::Garage;
+use crate::problem::Problem;
+
+/// Does what is asked with jobs.
+pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
+    match &args.part {
+        JobPart::List => {
+            let table = list();
+            show(place, &table, &[Block::Table(&table)])
+        }
+        JobPart::Plan(args) => {
+            let view = planned(place, args)?;
+            show(place, &view, &view.blocks())
+        }
+    }
+}
+
+/// Prints only what is to be bought and had at hand.
+pub(super) fn parts(place: &Place, args: &PlanArgs) -> Result<(), Problem> {
+    let view = planned(place, args)?;
+    let blocks = [
+        Block::Table(&view.parts),
+        Block::Text(format!("Consumables: {}.", view.consumables.join("; "))),
+        Block::Text(format!("Tools: {}.", view.tools.join("; "))),
+    ];
+    show(place, &view.parts, &blocks)
+}
+
+fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
+    let garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    let setup = setup(&bike, args)?;
+    let choices = args.choice.iter().map(|text| choice(text)).collect::<Result<_, _>>()?;
+    Ok(plan::view(&bike, setup, &Wish { jobs: args.job.clone(), choices })?)
+}
+
+fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {
+    let mut door = Door::default();
+    let setup = door.setup(fitted(bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
+    if door.faults.is_empty() { Ok(setup) } else { Err(door.faults.into()) }
+}
+
+fn choice(text: &str) -> Result<(String, String), Problem> {
+    let pair = text.split_once('=').map(|(key, value)| (key.trim().to_owned(), value.trim().to_owned()));
+    pair.ok_or_else(|| {
+        Problem::usage(format!("choice: \"{text}\" is no choice; KEY=VALUE is wanted, such as front-retention=nut."))
+    })
+}
+
+fn list() -> Table {
+    let columns =
+        vec![Column::words("job", "Job"), Column::words("group", "Group"), Column::words("title", "What it is")];
+    let mut table = Table::new("jobs", "Jobs of the library", columns);
+    table.rows.extend(
+        shipped()
+            .jobs()
+            .iter()
+            .map(|file| vec![Cell::words(&file.job.id), Cell::words(&file.job.group), Cell::words(&file.job.title)]),
+    );
+    table
+}
