@@ -120,7 +120,7 @@ CREATE TRIGGER setting_kept BEFORE DELETE ON setting BEGIN SELECT raise(ABORT, '
 INSERT INTO bound (field, kind, low, high, words) VALUES
     ('engine', 'word', NULL, NULL, '["four-stroke","two-stroke"]'),
     ('pitch_mm', 'number', 4.0, 80.0, NULL),
-    ('size', 'word', NULL, NULL, '["219","415","420","428","520","525","530","04C","05B","06B","06C","083","085","08A","08B","10A","10B","12A","12B","25","35","40","41","50","60","80"]'),
+    ('size', 'word', NULL, NULL, '["04C","05B","06B","06C","083","085","08A","08B","10A","10B","12A","12B","25","35","40","41","50","60","80","219","415","420","428","520","525","530"]'),
     ('front_teeth', 'whole', 8.0, 25.0, NULL),
     ('rear_teeth', 'whole', 20.0, 80.0, NULL),
     ('links', 'whole', 40.0, 250.0, NULL),
