@@ -12,17 +12,18 @@ CREATE TABLE change (
     CHECK ((what = 'undo') = (undoes IS NOT NULL))
 ) STRICT;
 
--- Changes that count: undone an even number of times.
+-- Changes that count: undone an even number of times. Most were never undone, and are told so by one look.
 CREATE VIEW live AS
 SELECT id, at, what FROM change AS one
-WHERE (
-    WITH RECURSIVE chain (id, depth) AS (
-        SELECT one.id, 0
-        UNION ALL
-        SELECT later.id, chain.depth + 1 FROM change AS later JOIN chain ON later.undoes = chain.id
-    )
-    SELECT max(depth) FROM chain
-) % 2 = 0;
+WHERE NOT EXISTS (SELECT 1 FROM change AS later WHERE later.undoes = one.id)
+    OR (
+        WITH RECURSIVE chain (id, depth) AS (
+            SELECT one.id, 0
+            UNION ALL
+            SELECT later.id, chain.depth + 1 FROM change AS later JOIN chain ON later.undoes = chain.id
+        )
+        SELECT max(depth) FROM chain
+    ) % 2 = 0;
 
 -- Keys of forms and requests: the second post of one form finds the first one's change. Forgotten after a while.
 CREATE TABLE form_key (
@@ -120,7 +121,7 @@ CREATE TRIGGER setting_kept BEFORE DELETE ON setting BEGIN SELECT raise(ABORT, '
 INSERT INTO bound (field, kind, low, high, words) VALUES
     ('engine', 'word', NULL, NULL, '["four-stroke","two-stroke"]'),
     ('pitch_mm', 'number', 4.0, 80.0, NULL),
-    ('size', 'word', NULL, NULL, '["219","415","420","428","520","525","530","04C","05B","06B","06C","083","085","08A","08B","10A","10B","12A","12B","25","35","40","41","50","60","80"]'),
+    ('size', 'word', NULL, NULL, '["04C","05B","06B","06C","083","085","08A","08B","10A","10B","12A","12B","25","35","40","41","50","60","80","219","415","420","428","520","525","530"]'),
     ('front_teeth', 'whole', 8.0, 25.0, NULL),
     ('rear_teeth', 'whole', 20.0, 80.0, NULL),
     ('links', 'whole', 40.0, 250.0, NULL),

@@ -145,9 +145,11 @@ pub(crate) fn read(db: &Connection, id: &str) -> Result<Bike> {
 /// The latest live fact of each field.
 fn facts(db: &Connection, id: &str) -> Result<Vec<Change>> {
     let mut rows = db.prepare_cached(
-        "SELECT id, field, value, source FROM fact WHERE id IN
-             (SELECT max(fact.id) FROM fact JOIN live ON live.id = fact.change WHERE fact.bike = ?1 GROUP BY field)
-         AND value IS NOT NULL",
+        // Field by field from its latest fact backwards: the length of the history costs nothing.
+        "SELECT id, field, value, source FROM fact WHERE value IS NOT NULL AND id IN
+             (SELECT (SELECT one.id FROM fact AS one WHERE one.bike = ?1 AND one.field = bound.field
+                      AND EXISTS (SELECT 1 FROM live WHERE live.id = one.change) ORDER BY one.id DESC LIMIT 1)
+              FROM bound)",
     )?;
     let mut rows = rows.query([id])?;
     let mut all = Vec::new();

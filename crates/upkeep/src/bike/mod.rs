@@ -264,6 +264,15 @@ mod tests {
     }
 
     #[test]
+    fn a_size_and_a_pitch_say_the_same() {
+        let mut bike = bike();
+        bike.set("size", Value::Word("520".into()), None).unwrap();
+        bike.set("pitch_mm", Value::Number(15.88), None).unwrap();
+        let fault = bike.set("pitch_mm", Value::Number(12.7), None).expect_err("must be refused");
+        assert!(fault.text.contains("12.7") && fault.text.contains("520") && fault.text.contains("15.875"));
+    }
+
+    #[test]
     fn a_band_is_moved_past_itself_in_one_change_but_not_in_two() {
         let mut bike = bike();
         bike.change(&[put("slack_mm_min", Value::Number(82.0)), put("slack_mm_max", Value::Number(88.0))]).unwrap();

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Entry, Fault};
+use super::{Entry, Fault, Value};
 
 /// Runs of fields that rise strictly; where one is not on the sheet, its neighbours are compared.
 const RISING: [&[&str]; 6] = [
@@ -42,7 +42,25 @@ pub(super) fn faults(sheet: &BTreeMap<&'static str, Entry>) -> Vec<Fault> {
             all.push(against(high_name, high, low_name, low, "at least"));
         }
     }
+    all.extend(size_and_pitch(sheet));
     all
+}
+
+/// How far a pitch may be written from that of its size: the size's own, rounded to a tenth.
+const PITCH_WRITTEN_MM: f64 = 0.05;
+
+/// A chain's size says its pitch; a sheet that says both says the same.
+fn size_and_pitch(sheet: &BTreeMap<&'static str, Entry>) -> Option<Fault> {
+    let Value::Word(name) = &sheet.get("size")?.value else { return None };
+    let pitch = sheet.get("pitch_mm")?.value.number()?;
+    let size = drive::chain::size::size(name)?;
+    ((size.pitch_mm - pitch).abs() > PITCH_WRITTEN_MM).then(|| {
+        let text = format!(
+            "pitch_mm is {pitch} and size is {name}, whose pitch is {} mm. Check which of the two is right.",
+            size.pitch_mm
+        );
+        Fault::new("pitch_mm", "against", text)
+    })
 }
 
 fn against(high_name: &str, high: f64, low_name: &str, low: f64, how: &str) -> Fault {

@@ -4,11 +4,16 @@ use measure::bounds::{self, bike};
 
 use crate::bike::{BikeField, Kind, Section};
 
-/// Chain sizes by their usual numbers; what each measures is known to `drive::chain`.
-const SIZES: &[&str] = &[
-    "219", "415", "420", "428", "520", "525", "530", "04C", "05B", "06B", "06C", "083", "085", "08A", "08B", "10A",
-    "10B", "12A", "12B", "25", "35", "40", "41", "50", "60", "80",
-];
+/// The trade names of the chains that the tool knows.
+const SIZES: &[&str] = &{
+    let mut names = [""; drive::chain::size::SIZES.len()];
+    let mut place = 0;
+    while place < names.len() {
+        names[place] = drive::chain::size::SIZES[place].name;
+        place += 1;
+    }
+    names
+};
 
 const D: Section = Section::Drive;
 
