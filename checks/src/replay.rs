@@ -1,9 +1,11 @@
 //! Judges a work order's plan on its own, by the five rules, and counts what it costs. It reads the question as it was
 //! asked and shares nothing with the planner.
 //!
-//! 1. a state may be open only while every state that it rests on is; 2. a shutting meets its close rule; 3. what must
-//! precede an opening is done; 4. an operation's needs hold and its predecessors are done; 5. a finisher finds its
-//! states shut, and they stay shut.
+//! 1. A state may be open only while every state that it rests on is.
+//! 2. A shutting meets its close rule.
+//! 3. What must precede an opening is done.
+//! 4. An operation's needs hold and its predecessors are done.
+//! 5. A finisher finds its states shut, and they stay shut.
 
 use std::collections::{BTreeMap, BTreeSet};
 
