@@ -1,9 +1,11 @@
 //! The outside world's answers, and the runner that holds every figure against them.
 //!
-//! [`rows`] reads a check file · [`compare`] judges one answer · [`ledger`] counts. The rows themselves travel in
+//! [`rows`] reads a check file · [`compare`] judges one answer · [`ledger`] counts · [`replay`] judges a
+//! work order's plan. The rows themselves travel in
 //! the binary, compressed ([`carried`]), so that anybody can prove their own copy. No computing room sees this one.
 
 pub mod carried;
 pub mod compare;
 pub mod ledger;
+pub mod replay;
 pub mod rows;

@@ -4,6 +4,9 @@
 mod references;
 mod texts;
 
+use std::collections::HashMap;
+
+use super::entry::Hold;
 use super::read::{Handbook, HandbookFault, Source, line_at};
 use crate::job::{LibraryFault, Order, OrderFault, plan};
 
@@ -67,14 +70,20 @@ fn names(book: &Handbook) -> Vec<Found> {
         Err(LibraryFault::SameId { kind, id }) => vec![Found::twice(kind, &id)],
         Err(LibraryFault::Dangling { owner, field, target }) => vec![Found::dangling(&owner, field, &target)],
     };
-    let lists: [(_, Vec<_>); 3] = [
+    let lists: [(_, Vec<_>); 2] = [
         ("kit", book.access().kit.iter().map(|kit| kit.id.as_str()).collect()),
         ("caution", book.cautions().iter().map(|caution| caution.id.as_str()).collect()),
-        ("stop point", book.holds().map(|(_, hold)| hold.id.as_str()).collect()),
     ];
     for (kind, mut ids) in lists {
         ids.sort_unstable();
         found.extend(ids.windows(2).filter(|two| two[0] == two[1]).map(|two| Found::twice(kind, two[0])));
+    }
+    // The same stop point may stand in two jobs if it is word for word the same.
+    let mut holds: HashMap<&str, &Hold> = HashMap::new();
+    for (_, hold) in book.holds() {
+        if holds.insert(&hold.id, hold).is_some_and(|first| first != hold) {
+            found.push(Found::twice("stop point", &hold.id));
+        }
     }
     found
 }

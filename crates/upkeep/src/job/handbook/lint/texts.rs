@@ -41,7 +41,8 @@ fn proper_name(line: &str) -> Option<&str> {
         if capital && !starts && !opens {
             return Some(bare);
         }
-        starts = word.ends_with(['.', ':', '?', '=', '|', '{', '"']);
+        let ended = word.trim_end_matches([')', ']', '}', '"', ',']);
+        starts = word.ends_with('"') || ended.ends_with(['.', ':', '?', '=', '|', '{']) || ended.is_empty();
     }
     None
 }
