@@ -3,6 +3,7 @@
 mod due;
 mod first_day;
 mod forecast;
+mod group;
 mod hours;
 mod inside;
 mod last_through;
@@ -14,6 +15,8 @@ mod protocol;
 mod rates;
 mod reading;
 mod replace_at;
+mod set_given;
+mod set_policy;
 mod tight_spot;
 
 use crate::Figure;
@@ -32,5 +35,7 @@ pub(crate) const FIGURES: &[Figure] = &[
     lives::WEIBULL,
     lives::WEIBAYES,
     replace_at::FIGURE,
+    set_policy::FIGURE,
     due::FIGURE,
+    group::FIGURE,
 ];

@@ -4,7 +4,9 @@
 //! disassembly. Does not live here: what a job consists of (`job`), the calendar (days are counted from now).
 
 mod counter;
+mod group;
 mod habit;
 
 pub use counter::{Amount, Counter, Date, MOST_RIDES, reaches_next_ride};
+pub use group::{Bench, Grouping, MOST_JOBS, Recurring, group};
 pub use habit::Habit;
