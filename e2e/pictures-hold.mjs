@@ -19,7 +19,7 @@ export async function picturesHold(browser, server, pages) {
     await page.goto(new URL("/kit", server.address).href);
     const gap = await page.evaluate(() => {
       const axle = document.querySelector("[data-id=axle]").getBoundingClientRect();
-      const word = [...document.querySelectorAll(".words text")].find((one) => one.textContent === "axle").getBoundingClientRect();
+      const word = [...document.querySelectorAll(".on-drawing text")].find((one) => one.textContent === "axle").getBoundingClientRect();
       return Math.abs(axle.left + axle.width / 2 - (word.left + word.width / 2));
     });
     must(gap < 2, `the word stands ${gap.toFixed(1)} px beside its spot`);
@@ -51,9 +51,9 @@ function pictureFaults() {
   for (const drawing of document.querySelectorAll(".drawing")) {
     const bar = drawing.querySelector("[data-id=scale_bar]");
     const length = bar.x2.baseVal.value - bar.x1.baseVal.value;
-    const words = [...drawing.querySelectorAll(".words text")].map((one) => one.textContent);
+    const words = [...drawing.querySelectorAll(".on-drawing text")].map((one) => one.textContent);
     if (!words.includes(`${Math.round(length)} mm`)) faults.push(`the scale bar is ${length} mm, the words are ${words}`);
-    const [svg, over] = [drawing.querySelector(".to-scale"), drawing.querySelector(".words")].map((one) => one.getBoundingClientRect());
+    const [svg, over] = [drawing.querySelector(".to-scale"), drawing.querySelector(".on-drawing")].map((one) => one.getBoundingClientRect());
     if (Math.abs(svg.width - over.width) > 1 || Math.abs(svg.height - over.height) > 1) faults.push("the words do not lie on the drawing");
     const matrix = drawing.querySelector(".to-scale").getScreenCTM();
     if (Math.abs(matrix.a - matrix.d) > 1e-6) faults.push("the drawing is stretched");
