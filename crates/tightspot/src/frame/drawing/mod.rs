@@ -144,7 +144,7 @@ pub(crate) fn drawing(drawing: &Drawing<'_>) -> Markup {
                     line class="bar" data-id="scale_bar" vector-effect="non-scaling-stroke"
                         x1=(mm(bar_at.x_mm)) y1=(mm(-bar_at.z_mm)) x2=(mm(bar_at.x_mm + bar)) y2=(mm(-bar_at.z_mm)) {}
                 }
-                svg class="words" width="100%" height="100%" aria-hidden="true" focusable="false" {
+                svg class="on-drawing" width="100%" height="100%" aria-hidden="true" focusable="false" {
                     @for label in drawing.labels { (words(&sheet, label, "middle")) }
                     (words(&sheet, &Label { at: bar_at, words: &format!("{bar} mm") }, "start"))
                 }

@@ -1,0 +1,31 @@
+// All browser tests. The list of pages comes from the server's own router.
+import { browse } from "./browser.mjs";
+import { everywhere, inEveryDress, weigh } from "./dresses.mjs";
+import { forms } from "./forms.mjs";
+import { walk } from "./keyboard.mjs";
+import { live } from "./live.mjs";
+import { picturesHold } from "./pictures-hold.mjs";
+import { reading } from "./reading.mjs";
+import { serve } from "./server.mjs";
+import { check, close, must } from "./tally.mjs";
+
+const server = await serve("--demo");
+const browser = await browse();
+try {
+  const answer = await fetch(new URL("/api/v1/routes", server.address));
+  const { pages } = await answer.json();
+  await check("the router lists its pages", () => must(pages.length >= 4, `only ${pages.length} pages`));
+  const only = process.argv[2];
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading };
+  for (const [name, part] of Object.entries(parts)) {
+    if (only && only !== name) continue;
+    const began = Date.now();
+    await part(browser, server, pages);
+    console.error(`${name}: ${((Date.now() - began) / 1000).toFixed(0)} s`);
+  }
+} finally {
+  await browser.close();
+  const { code } = await server.end();
+  await check("the server ends quietly on an interrupt", () => must(code === 0, `it ended with ${code}`));
+}
+close();
