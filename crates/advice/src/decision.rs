@@ -9,7 +9,7 @@ use crate::Setup;
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::demand::Ride;
-use crate::fit::{self, FitView};
+use crate::fit::{self, FitView, Slot};
 use crate::gearing::{self, GearingView};
 use crate::ground::Ground;
 use crate::plan::{self, PlanView, Wish};
@@ -60,10 +60,12 @@ pub struct DecisionView {
     pub reasons: Vec<Reason>,
     /// Which pair.
     pub gearing: Part<GearingView>,
-    /// Will it fit.
+    /// Will that setup fit.
     pub fit: Part<FitView>,
-    /// How much slack.
+    /// How the slack stands now, on what is fitted.
     pub slack: Part<SlackView>,
+    /// How to set it for the other setup; none if nothing changes.
+    pub next_slack: Option<Part<SlackView>>,
     /// What to do.
     pub plan: Part<PlanView>,
 }
@@ -84,32 +86,34 @@ pub fn view(
     let proposed = gearing.known().and_then(|view| view.proposal.as_ref()).map(|proposal| proposal.setup);
     let setup = wanted.or(proposed).unwrap_or(fitted);
     let fit = Part::of(fit::view(bike, setup));
-    // A reading belongs to what is fitted; of another pair only the place to set is known.
-    let read = if setup == fitted { read } else { Read::default() };
-    let slack = Part::of(slack::view(bike, setup, read));
+    // A reading belongs to what is fitted; of another setup only the place to set is known.
+    let slack = Part::of(slack::view(bike, fitted, read));
+    let next_slack = (setup != fitted).then(|| Part::of(slack::view(bike, setup, Read::default())));
     let plan = Part::of(plan::view(bike, setup, &Wish::default()));
-    let mut reasons = reasons(&fit, &slack);
+    let mut reasons = reasons(bike, fitted, &slack);
     verdict::worst_first(&mut reasons);
     Ok(DecisionView {
         bike: bike.name.clone(),
         invented: bike.invented,
         verdict: verdict::of(&reasons),
-        sentence: sentence(fitted, setup, &gearing, &slack),
+        sentence: sentence(fitted, setup, &gearing, next_slack.as_ref().unwrap_or(&slack)),
         reasons,
         fitted,
         setup,
         gearing,
         fit,
         slack,
+        next_slack,
         plan,
     })
 }
 
-fn reasons(fit: &Part<FitView>, slack: &Part<SlackView>) -> Vec<Reason> {
+/// What speaks for or against riding what is fitted, as it stands.
+fn reasons(bike: &Bike, fitted: Setup, slack: &Part<SlackView>) -> Vec<Reason> {
     let mut reasons = Vec::new();
-    match fit {
-        Part::Known(view) => reasons.extend(view.place.reasons.iter().cloned()),
-        Part::NotKnown(gap) => reasons.push(missing("Fit", gap)),
+    match Slot::of(bike).and_then(|slot| slot.place(fitted)) {
+        Ok(place) => reasons.extend(place.reasons),
+        Err(gap) => reasons.push(missing("Fit", &gap)),
     }
     match slack {
         Part::Known(view) => reasons.extend(view.reasons.iter().cloned()),
@@ -121,7 +125,7 @@ fn reasons(fit: &Part<FitView>, slack: &Part<SlackView>) -> Vec<Reason> {
 
 fn missing(part: &str, gap: &Gap) -> Reason {
     let reason = Reason::new(Verdict::Unknown, gap.figure, format!("{part} not known. {}", gap.text));
-    if gap.how_to.is_empty() { reason } else { reason.cleared_by(gap.how_to.clone(), 5) }
+    if gap.how_to.is_empty() { reason } else { reason.cleared_at("bike", gap.how_to.clone(), 5) }
 }
 
 fn sentence(fitted: Setup, setup: Setup, gearing: &Part<GearingView>, slack: &Part<SlackView>) -> String {
@@ -131,7 +135,7 @@ fn sentence(fitted: Setup, setup: Setup, gearing: &Part<GearingView>, slack: &Pa
         _ => format!("{setup} instead of {fitted}."),
     };
     match slack.known() {
-        Some(view) => format!("{pair} Set the slack to {}.", mm(view.target_mm)),
+        Some(view) => format!("{pair} Set its slack to {}.", mm(view.target_mm)),
         None => pair,
     }
 }
@@ -167,6 +171,10 @@ impl DecisionView {
         match &self.slack {
             Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("How much slack?", gap)),
+        }
+        if let Some(Part::Known(next)) = &self.next_slack {
+            blocks.push(Block::Text(format!("With {} instead:", next.place.setup)));
+            blocks.push(Block::Facts(next.facts.get(..4).unwrap_or(&next.facts)));
         }
         match &self.plan {
             Part::Known(view) => blocks.extend(view.brief()),

@@ -58,6 +58,8 @@ pub struct Clear {
     pub act: String,
     /// About how long, in minutes.
     pub minutes_min: u32,
+    /// The place of the tool where it is done: `drive`, `bike`, `jobs`.
+    pub place: &'static str,
 }
 
 /// One reason for a verdict.
@@ -81,10 +83,16 @@ impl Reason {
         Self { verdict, text: text.into(), figure, clear: None }
     }
 
-    /// The same reason with what clears it.
+    /// The same reason with what clears it at the drive.
     #[must_use]
     pub fn cleared_by(self, act: impl Into<String>, minutes_min: u32) -> Self {
-        Self { clear: Some(Clear { act: act.into(), minutes_min }), ..self }
+        self.cleared_at("drive", act, minutes_min)
+    }
+
+    /// The same reason with what clears it, and where.
+    #[must_use]
+    pub fn cleared_at(self, place: &'static str, act: impl Into<String>, minutes_min: u32) -> Self {
+        Self { clear: Some(Clear { act: act.into(), minutes_min, place }), ..self }
     }
 }
 

@@ -91,23 +91,30 @@ impl Garage {
         }
     }
 
+    /// A ride by its name in the store.
+    ///
+    /// # Errors
+    /// There is none of that name, or it is kept without its track.
+    pub(crate) fn stored_ride(&self, bike: &Bike, name: &str) -> Result<Ride, Problem> {
+        let stored = self.store.rides(&bike.id)?;
+        let Some(ride) = stored.iter().find(|ride| ride.about.name == name) else {
+            let names: Vec<&str> = stored.iter().map(|ride| ride.about.name.as_str()).collect();
+            let known = if names.is_empty() { "none is stored yet".to_owned() } else { names.join(", ") };
+            return Err(Problem::usage(format!("\"{name}\" is not a stored ride ({known}).")));
+        };
+        let blob = self.store.ride_track(ride.id)?;
+        let blob = blob.ok_or_else(|| Problem::failed(format!("The ride \"{name}\" is kept without its track.")))?;
+        recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)
+    }
+
     /// A ride by its name in the store, or by its file.
     ///
     /// # Errors
     /// There is neither, or it cannot be read.
     pub(crate) fn ride(&self, bike: &Bike, what: &str) -> Result<Ride, Problem> {
-        let stored = self.store.rides(&bike.id)?;
-        if let Some(ride) = stored.iter().find(|ride| ride.about.name == what) {
-            let blob = self.store.ride_track(ride.id)?;
-            let blob =
-                blob.ok_or_else(|| Problem::failed(format!("The ride \"{what}\" is kept without its track.")))?;
-            return recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed);
-        }
         let path = Path::new(what);
-        if !path.exists() {
-            let names: Vec<&str> = stored.iter().map(|ride| ride.about.name.as_str()).collect();
-            let known = if names.is_empty() { "none is stored yet".to_owned() } else { names.join(", ") };
-            return Err(Problem::usage(format!("\"{what}\" is neither a file nor a stored ride ({known}).")));
+        if !path.exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what) {
+            return self.stored_ride(bike, what);
         }
         let made = what.contains("synthetic");
         let recorded = Recorded::read(&track_text(path)?).map_err(|why| Problem::failed(format!("{what}: {why}.")))?;

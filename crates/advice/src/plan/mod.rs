@@ -154,7 +154,7 @@ fn missing(sheet: &WorkSheet<'_>) -> Vec<Reason> {
             list(&steps)
         );
         let act = "Enter it on the bike sheet, with document and page";
-        Reason::new(Verdict::Unknown, "", text).cleared_by(act, 2)
+        Reason::new(Verdict::Unknown, "", text).cleared_at("bike", act, 2)
     };
     sheet.missing.iter().filter(|missing| missing.figure.required).map(reason).collect()
 }

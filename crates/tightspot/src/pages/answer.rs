@@ -21,7 +21,7 @@ pub(super) fn one(block: &Block<'_>) -> Markup {
         Block::Verdict(verdict, words, sentence) => {
             html! { p class="verdict-line" { (tag_saying(*verdict, words)) " " (sentence) } }
         }
-        Block::Reasons(reasons) => reason_list(reasons, "/drive"),
+        Block::Reasons(reasons) => reason_list(reasons),
         Block::Facts(facts) => fact_list(facts),
         Block::Table(table) => table_of(table, |_| false),
         Block::Text(words) => html! { p { (words) } },
@@ -31,11 +31,16 @@ pub(super) fn one(block: &Block<'_>) -> Markup {
     }
 }
 
-/// Reasons, worst first; what clears one leads to `address`.
-pub(super) fn reason_list(all: &[Reason], address: &str) -> Markup {
+/// Reasons, worst first; what clears one leads to its place.
+pub(super) fn reason_list(all: &[Reason]) -> Markup {
+    let addresses: Vec<String> = all
+        .iter()
+        .map(|reason| reason.clear.as_ref().map(|clear| format!("/{}", clear.place)).unwrap_or_default())
+        .collect();
     let shown: Vec<reasons::Reason<'_>> = all
         .iter()
-        .map(|reason| reasons::Reason {
+        .zip(&addresses)
+        .map(|(reason, address)| reasons::Reason {
             verdict: reason.verdict,
             says: &reason.text,
             figure: "",

@@ -2,7 +2,9 @@
 
 mod answer;
 mod figures;
+mod home;
 mod index;
+mod jobs;
 mod kit;
 mod theme;
 
@@ -10,5 +12,5 @@ use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat()
+    [home::PAGES, jobs::PAGES, index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat()
 }

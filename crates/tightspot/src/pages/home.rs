@@ -1,0 +1,195 @@
+//! The first screen: can I ride, and what first. The answer, its reasons, then pair, fit, slack and bench work in short.
+
+use advice::decision::{self, DecisionView, Part};
+use advice::plan::PlanView;
+use advice::slack::Read;
+use axum::extract::{Query, State};
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+
+use super::answer::{blocks, fact_list, gap, reason_list};
+use crate::asked::{self, Door, Faulty};
+use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::verdict::verdict;
+use crate::frame::{Head, Place, actions, details, live_part};
+use crate::problem::Problem;
+use crate::serve::{AppState, Fault, Page, Visit};
+
+/// This slice's pages.
+pub(crate) const PAGES: &[Page] = &[Page::new("/", "Fit to ride", || get(show)).at(visits)];
+
+/// The part that the script renews.
+const ANSWER: &str = "answer";
+
+fn visits(_: &AppState) -> Vec<String> {
+    ["/", "/?slack_mm=85", "/?slack_mm=70", "/?slack_mm=3+fingers"].map(str::to_owned).to_vec()
+}
+
+/// What was typed: kept as text until it is understood.
+#[derive(Debug, Clone, Default)]
+struct Typed {
+    slack: String,
+    ride: String,
+    ground: String,
+}
+
+impl Typed {
+    fn of(query: &[(String, String)]) -> Self {
+        let text = |name: &str| {
+            query.iter().find(|(known, _)| known == name).map(|(_, text)| text.clone()).unwrap_or_default()
+        };
+        Self { slack: text("slack_mm"), ride: text("ride"), ground: text("ground") }
+    }
+}
+
+async fn show(
+    State(state): State<AppState>,
+    visit: Visit,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Fault> {
+    let bike = match visit.bike() {
+        Ok(bike) => bike.clone(),
+        Err(page) => return Ok(page),
+    };
+    let typed = Typed::of(&query);
+    let (asked, names) = {
+        let (state, bike, typed) = (state.clone(), bike.clone(), typed.clone());
+        let work = move || (answered(&state, &bike, &typed), ride_names(&state, &bike));
+        tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?
+    };
+    let (answer, faults) = match &asked {
+        Ok(answer) => (answer_part(answer), Vec::new()),
+        Err(faults) => (html! {}, faults.clone()),
+    };
+    if visit.wants(ANSWER) && faults.is_empty() {
+        return Ok(visit.fragment(answer));
+    }
+    let main = html! {
+        @if faults.is_empty() { (answer) } @else { h1 { "Fit to ride" } }
+        (form(&typed, &names, &faults))
+    };
+    let head = Head::new("Fit to ride", Place::Fit);
+    Ok(if faults.is_empty() { visit.show(head, &main) } else { visit.show_faults(head, &main) })
+}
+
+/// The whole answer, or what is wrong with the question.
+fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Part<DecisionView>, Vec<Faulty>> {
+    let mut door = Door::default();
+    let read = door.read(Some(&typed.slack), None, None);
+    let ground = match asked::ground(Some(&typed.ground)) {
+        Ok(ground) => ground,
+        Err(faults) => {
+            door.faults.extend(faults);
+            advice::ground::USUAL
+        }
+    };
+    if !door.faults.is_empty() {
+        return Err(door.faults);
+    }
+    let named = (!typed.ride.is_empty()).then(|| state.garage().stored_ride(bike, &typed.ride)).transpose();
+    let ride = named.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
+    let read = Read { slack_mm: read.slack_mm, ..Read::default() };
+    Ok(decision::view(bike, None, ride.as_ref(), ground, read).map_or_else(Part::NotKnown, Part::Known))
+}
+
+fn problem_words(problem: &Problem) -> String {
+    match problem {
+        Problem::Usage(lines) | Problem::Failed(lines) => lines.join(" "),
+    }
+}
+
+fn ride_names(state: &AppState, bike: &Bike) -> Vec<String> {
+    let rides = state.garage().store().rides(&bike.id).unwrap_or_default();
+    rides.into_iter().filter(|ride| ride.has_track).map(|ride| ride.about.name).collect()
+}
+
+fn answer_part(answer: &Part<DecisionView>) -> Markup {
+    match answer {
+        Part::NotKnown(missing) => live_part(ANSWER, "Not known", &html! { h1 { "Fit to ride" } (gap(missing)) }),
+        Part::Known(view) => live_part(ANSWER, view.verdict.words(), &known(view)),
+    }
+}
+
+fn known(view: &DecisionView) -> Markup {
+    html! {
+        (verdict(view.verdict, &view.sentence, &html! {}))
+        (reason_list(&view.reasons))
+        (section("Gearing", "/gearing", &view.gearing, |part| blocks(&part.brief()[1..])))
+        (section("Fit", &format!("/gearing/fit?{}", setup_query(view)), &view.fit, |part| html! {
+            (blocks(&part.brief()[1..3]))
+            (fact_list(&part.facts[1..3]))
+        }))
+        (section("Slack", "/drive", &view.slack, |part| fact_list(part.facts.get(..2).unwrap_or(&part.facts))))
+        @if let Some(next) = &view.next_slack {
+            (section(&format!("Slack for {}", view.setup), &drive_address(view), next, |part| fact_list(part.facts.get(..2).unwrap_or(&part.facts))))
+        }
+        (section("Bench", &plan_address(view), &view.plan, plan_part))
+    }
+}
+
+/// The setup of the answer as an address's query.
+fn setup_query(view: &DecisionView) -> String {
+    let advice::Setup { front_teeth, rear_teeth, links } = view.setup;
+    format!("front_teeth={front_teeth}&rear_teeth={rear_teeth}&links={links}")
+}
+
+fn drive_address(view: &DecisionView) -> String {
+    format!("/drive?{}", setup_query(view))
+}
+
+fn plan_address(view: &DecisionView) -> String {
+    format!("/jobs/plan?{}", setup_query(view))
+}
+
+fn plan_part(plan: &PlanView) -> Markup {
+    html! { (blocks(&plan.brief()[1..])) }
+}
+
+/// One part of the answer with the way to the whole of it, or what is missing for it.
+fn section<T>(title: &str, address: &str, part: &Part<T>, inside: impl Fn(&T) -> Markup) -> Markup {
+    html! {
+        section class="card" {
+            h2 { a href=(address) { (title) } }
+            @match part {
+                Part::Known(view) => (inside(view)),
+                Part::NotKnown(missing) => (gap(missing)),
+            }
+        }
+    }
+}
+
+fn form(typed: &Typed, rides: &[String], faults: &[Faulty]) -> Markup {
+    let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
+    let slack = Field::decimal("slack_mm", "Slack as read", "mm")
+        .hint("On the stand, mid lower run, pushed fully down to fully up.")
+        .value(&typed.slack)
+        .fault(fault("slack_mm"))
+        .optional();
+    let mut ride_options: Vec<(&str, &str)> = vec![("", "no ride: what one tooth changes")];
+    ride_options.extend(rides.iter().map(|name| (name.as_str(), name.as_str())));
+    let ride = Field::text("ride", "A ride on like ground").value(&typed.ride).fault(fault("ride")).optional();
+    let grounds: Vec<(&str, &str)> = advice::ground::GROUNDS.iter().map(|ground| (ground.word, ground.name)).collect();
+    let chosen = if typed.ground.is_empty() { advice::ground::USUAL.word } else { &typed.ground };
+    let ground = Field::text("ground", "The ground").value(chosen).fault(fault("ground")).optional();
+    let shown: Vec<FieldFault<'_>> =
+        faults.iter().map(|fault| FieldFault { field: fault.field, text: &fault.text }).collect();
+    let inside = html! {
+        form method="get" action="/" data-live=(ANSWER) {
+            (field(&slack))
+            (select(&ride, &ride_options))
+            (select(&ground, &grounds))
+            (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
+        }
+    };
+    html! {
+        (fault_summary(&shown))
+        h2 { "Ask with what you know" }
+        (inside)
+        (details("How the slack is read", &html! {
+            p { "Engine off, out of gear, bike on the stand. Turn the wheel by hand, hand on the tyre, and find the tightest place of the chain." }
+            p { "There, at the middle of the lower run, push the chain fully down, then fully up, square to the run; the whole way is the reading." }
+        }))
+    }
+}

@@ -1,0 +1,239 @@
+//! Jobs: what to do, in which order, to which figure. The plan of a change or of named jobs, planned for this bike.
+
+use advice::plan::{self, Caution, PlanView, Step, Wish};
+use axum::extract::{Query, State};
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+use upkeep::job::handbook::shipped;
+
+use super::answer::{blocks, gap, table_of};
+use crate::asked::{Door, Faulty, fitted};
+use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::notice::{Weight, caution};
+use crate::frame::{Head, Place, actions, details};
+use crate::serve::{AppState, Fault, Page, Visit};
+
+/// This slice's pages.
+pub(crate) const PAGES: &[Page] = &[
+    Page::new("/jobs", "Jobs", || get(list)),
+    Page::new("/jobs/plan", "A plan for the bench", || get(show)).at(visits),
+    Page::new("/parts", "Parts for the work", || get(parts)),
+];
+
+fn visits(_: &AppState) -> Vec<String> {
+    [
+        "/jobs/plan",
+        "/jobs/plan?rear_teeth=50",
+        "/jobs/plan?job=final-drive-set",
+        "/jobs/plan?rear_teeth=abc",
+        "/jobs/plan?job=none",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+/// What was typed.
+struct Typed {
+    job: String,
+    front: String,
+    rear: String,
+    links: String,
+    retention: String,
+}
+
+impl Typed {
+    fn of(query: &[(String, String)]) -> Self {
+        let text = |name: &str| {
+            query.iter().find(|(known, _)| known == name).map(|(_, text)| text.clone()).unwrap_or_default()
+        };
+        Self {
+            job: text("job"),
+            front: text("front_teeth"),
+            rear: text("rear_teeth"),
+            links: text("links"),
+            retention: text("front_retention"),
+        }
+    }
+}
+
+async fn list(visit: Visit) -> Response {
+    let main = html! {
+        h1 { "Jobs" }
+        p { a class="button primary" href="/jobs/plan" { "Plan a change of gearing" } }
+        @for group in groups() {
+            h2 { (group) }
+            ul class="list" {
+                @for file in shipped().jobs().iter().filter(|file| file.job.group == group) {
+                    li { a href={ "/jobs/plan?job=" (file.job.id) } { (file.job.title) } }
+                }
+            }
+        }
+    };
+    visit.show(Head::new("Jobs", Place::Jobs), &main)
+}
+
+/// The groups in the order in which the library first names them.
+fn groups() -> Vec<&'static str> {
+    let mut groups: Vec<&str> = Vec::new();
+    for file in shipped().jobs() {
+        if !groups.contains(&file.job.group.as_str()) {
+            groups.push(&file.job.group);
+        }
+    }
+    groups
+}
+
+async fn show(
+    State(_): State<AppState>,
+    visit: Visit,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Fault> {
+    planned(&visit, &query, Place::Jobs, "A plan for the bench", plan_page).await
+}
+
+async fn parts(
+    State(_): State<AppState>,
+    visit: Visit,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Fault> {
+    planned(&visit, &query, Place::Parts, "Parts for the work", parts_page).await
+}
+
+/// Plans what was asked and shows it, or the form with its faults.
+async fn planned(
+    visit: &Visit,
+    query: &[(String, String)],
+    place: Place,
+    title: &'static str,
+    page: fn(&PlanView) -> Markup,
+) -> Result<Response, Fault> {
+    let bike = match visit.bike() {
+        Ok(bike) => bike.clone(),
+        Err(page) => return Ok(page),
+    };
+    let typed = Typed::of(query);
+    let wanted = wanted(&bike, &typed);
+    let head = Head::new(title, place);
+    let (setup, wish) = match wanted {
+        Ok(wanted) => wanted,
+        Err(faults) => {
+            let main = html! { h1 { (title) } (form(&typed, place, &faults)) };
+            return Ok(visit.show_faults(head, &main));
+        }
+    };
+    let work = move || plan::view(&bike, setup, &wish);
+    let view = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?;
+    Ok(match view {
+        Ok(view) => visit.show(head, &html! { h1 { (title) } (page(&view)) (form(&typed, place, &[])) }),
+        Err(missing) if missing.missing => {
+            visit.show(head, &html! { h1 { (title) } (gap(&missing)) (form(&typed, place, &[])) })
+        }
+        Err(wrong) => {
+            let field = ["job", "links"].into_iter().find(|name| *name == wrong.field).unwrap_or("job");
+            let faults = [Faulty { field, text: wrong.text }];
+            visit.show_faults(head, &html! { h1 { (title) } (form(&typed, place, &faults)) })
+        }
+    })
+}
+
+fn wanted(bike: &Bike, typed: &Typed) -> Result<(advice::Setup, Wish), Vec<Faulty>> {
+    let fitted = fitted(bike).map_err(|gap| vec![Faulty { field: "front_teeth", text: gap.text }])?;
+    let mut door = Door::default();
+    let setup = door.teeth(fitted, Some(&typed.front), Some(&typed.rear), Some(&typed.links));
+    if !door.faults.is_empty() {
+        return Err(door.faults);
+    }
+    let jobs = if typed.job.is_empty() { Vec::new() } else { vec![typed.job.clone()] };
+    let choices = match typed.retention.as_str() {
+        "" => Vec::new(),
+        word => vec![("front-retention".to_owned(), word.to_owned())],
+    };
+    Ok((setup, Wish { jobs, choices }))
+}
+
+fn plan_page(view: &PlanView) -> Markup {
+    html! {
+        (blocks(&view.brief()[1..]))
+        p { strong { "Consumables: " } (view.consumables.join("; ")) }
+        p { strong { "Tools: " } (view.tools.join("; ")) }
+        (details("What the plan rests on", &html! {
+            dl class="pairs" { @for (ask, answer) in &view.choices { dt { (ask) } dd { (answer) } } }
+        }))
+        h2 { "Read before you start" }
+        @for stop in &view.stops { (caution_of(stop)) }
+        h2 { "Steps" }
+        ol class="steps" { @for step in &view.steps { (step_of(step)) } }
+        h2 { "Afterwards" }
+        ul class="list" { @for due in &view.later { li { (due) } } }
+        p { strong { (view.closing) } }
+    }
+}
+
+fn parts_page(view: &PlanView) -> Markup {
+    html! {
+        p { "For: " (view.jobs.iter().map(|(_, title)| title.as_str()).collect::<Vec<_>>().join("; ")) ", " (view.setup) "." }
+        (table_of(&view.parts, |_| false))
+        h2 { "Consumables" }
+        ul class="list" { @for one in &view.consumables { li { (one) } } }
+        h2 { "Tools" }
+        ul class="list" { @for one in &view.tools { li { (one) } } }
+    }
+}
+
+fn caution_of(shown: &Caution) -> Markup {
+    let weight = match shown.level {
+        "stop" => Weight::Stop,
+        "warn" => Weight::Warn,
+        _ => Weight::Note,
+    };
+    let text = if shown.text.is_empty() { shown.hazard.clone() } else { format!("{}. {}", shown.hazard, shown.text) };
+    caution(weight, &text)
+}
+
+/// One step: cautions before the hand moves, then what to do, the figures, the stop points.
+fn step_of(step: &Step) -> Markup {
+    html! {
+        li class="step" id={ "step-" (step.number) } {
+            h3 { (step.title) " " span class="soft" { (format!("{:.0} min, by {:.0} min", step.minutes_min, step.clock_min)) } }
+            @for shown in &step.cautions { (caution_of(shown)) }
+            @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit) } }
+            p { (step.text) }
+            @for figure in &step.figures { p class="step-figure" { strong { (figure) } } }
+            @for stop in &step.stops {
+                div class="stop-point" {
+                    p { strong { "Check: " } (stop.prompt) @if !stop.accept.is_empty() { " — " (stop.accept) } }
+                    @if !stop.waits_for.is_empty() { p { "Waits for the manual's figure: " (stop.waits_for) } }
+                    @if !stop.why.is_empty() { p class="soft" { (stop.why) } }
+                }
+            }
+        }
+    }
+}
+
+fn form(typed: &Typed, place: Place, faults: &[Faulty]) -> Markup {
+    let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
+    let count = |name: &'static str, label: &'static str, value: &str| {
+        let one = Field::whole(name, label, "").fault(fault(name)).optional();
+        field(&one.value(value))
+    };
+    let mut jobs: Vec<(&str, &str)> = vec![("", "what the change needs")];
+    jobs.extend(shipped().jobs().iter().map(|file| (file.job.id.as_str(), file.job.title.as_str())));
+    let retention =
+        [("", "as on the bike sheet"), ("nut", "nut"), ("plate", "plate with bolts"), ("snap-ring", "snap ring")];
+    let shown: Vec<FieldFault<'_>> =
+        faults.iter().map(|fault| FieldFault { field: fault.field, text: &fault.text }).collect();
+    html! {
+        (fault_summary(&shown))
+        h2 { "Plan something else" }
+        form method="get" action=(if place == Place::Parts { "/parts" } else { "/jobs/plan" }) {
+            (select(&Field::text("job", "Job").value(&typed.job).fault(fault("job")).optional(), &jobs))
+            (count("front_teeth", "Front teeth", &typed.front))
+            (count("rear_teeth", "Rear teeth", &typed.rear))
+            (count("links", "Links", &typed.links))
+            (select(&Field::text("front_retention", "Front sprocket held by").value(&typed.retention).fault(fault("front_retention")).optional(), &retention))
+            (actions(&html! { button type="submit" class="button primary" { "Plan" } }))
+        }
+    }
+}
