@@ -87,10 +87,7 @@ pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingV
     let fitted = Setup::fitted(bike)?;
     let gears = gears(bike, fitted)?;
     let slot = Slot::of(bike).ok();
-    let swaps = neighbours(fitted)
-        .into_iter()
-        .map(|other| swap(fitted, other, slot.as_ref()))
-        .collect::<Result<Vec<_>, _>>()?;
+    let swaps = swaps(fitted, slot.as_ref())?;
     let mut notes = holes(&gears);
     notes.push(
         "A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there."
@@ -120,7 +117,11 @@ pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingV
     })
 }
 
-fn gears(bike: &Bike, setup: Setup) -> Result<Vec<Gear>, Gap> {
+/// The gears of a pair, first gear first.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn gears(bike: &Bike, setup: Setup) -> Result<Vec<Gear>, Gap> {
     let sheet = setup.give_pair(from_sheet(bike, &["primary", "gears", "rollout_m", "lo_rpm", "max_rpm"]));
     let at = |rpm: &'static str| -> Result<_, Gap> {
         let rpm = bike.number(rpm).ok_or_else(|| Gap::absent(rpm))?;
@@ -142,7 +143,9 @@ fn gears(bike: &Bike, setup: Setup) -> Result<Vec<Gear>, Gap> {
     Ok((0..count).filter_map(gear).collect())
 }
 
-fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
+/// The gears of a pair as a table.
+#[must_use]
+pub fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
     let columns = vec![
         Column::words("gear", "Gear"),
         Column::numbers("total_ratio", "Engine turns per wheel turn"),
@@ -172,7 +175,11 @@ fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
     table
 }
 
-fn facts(bike: &Bike, fitted: Setup, gears: &[Gear]) -> Result<Vec<Fact>, Gap> {
+/// Crawl and top of a pair.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn facts(bike: &Bike, fitted: Setup, gears: &[Gear]) -> Result<Vec<Fact>, Gap> {
     let sheet = setup_sheet(bike, fitted);
     let crawl =
         ask("gearing.speeds", &with(sheet, "rpm", bike.number("max_rpm").ok_or_else(|| Gap::absent("max_rpm"))?))?;
@@ -215,6 +222,14 @@ fn holes(gears: &[Gear]) -> Vec<String> {
             ))
         })
         .collect()
+}
+
+/// What one tooth in front, one and two behind change; needs no gearbox.
+///
+/// # Errors
+/// The field that is impossible.
+pub fn swaps(fitted: Setup, slot: Option<&Slot>) -> Result<Vec<Swap>, Gap> {
+    neighbours(fitted).into_iter().map(|other| swap(fitted, other, slot)).collect()
 }
 
 /// One tooth either way in front, one and two behind.

@@ -8,7 +8,8 @@ use axum::http::{HeaderMap, Method, Request, StatusCode};
 use axum::routing::{get, post};
 use tower::ServiceExt as _;
 
-use super::{AppState, Clock, Page, Record, Site, app};
+use super::{AppState, Clock, Page, Site, app};
+use crate::garage::Garage;
 use crate::pages;
 
 const HOST: &str = "127.0.0.1:4717";
@@ -44,7 +45,7 @@ fn server() -> Router {
     let mut all = pages::all();
     all.push(Page::new("/broken", "Broken", || get(broken)));
     all.push(Page::target("/bare", || post(|| async { StatusCode::NO_CONTENT })));
-    app::app(AppState::new(Record::Demo, Clock::System, 4717, Site::new(all)))
+    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::System, 4717, Site::new(all)))
 }
 
 fn wait<T>(future: impl Future<Output = T>) -> T {
