@@ -1,0 +1,175 @@
+//! What comes back: pages, problems, documents, files.
+
+use axum::http::{Method, StatusCode};
+
+use super::{HOST, asking, fetch, send, server, wait};
+
+#[test]
+fn refusals_are_pages_for_people_and_problems_for_programs() {
+    wait(async {
+        let server = server();
+        let own = [("host", HOST), ("sec-fetch-site", "same-origin")];
+        let json = [("host", HOST), ("content-type", "application/json")];
+        let large = "x".repeat(1 << 21);
+        let cases = [
+            (asking(Method::GET, "/nowhere", &own, ""), 404),
+            (asking(Method::GET, "/figures/slack.nonsense", &own, ""), 404),
+            (asking(Method::PUT, "/pages", &own, ""), 405),
+            (asking(Method::TRACE, "/pages", &own, ""), 405),
+            (asking(Method::POST, "/theme", &own, "theme=dark"), 415),
+            (asking(Method::GET, "/broken", &own, ""), 500),
+            (asking(Method::GET, "/api/v1/nowhere", &own, ""), 404),
+            (asking(Method::POST, "/api/v1/figures/no.such", &json, "{}"), 404),
+            (asking(Method::GET, "/api/v1/figures/slack.alignment", &own, ""), 405),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, "{"), 400),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, "{} {}"), 400),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, "{},\"id\":{}"), 400),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, "[]"), 422),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, "{}"), 422),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &json, &large), 413),
+            (asking(Method::POST, "/api/v1/figures/slack.alignment", &own, "{}"), 415),
+        ];
+        for (request, want) in cases {
+            let (name, api) =
+                (format!("{} {}", request.method(), request.uri()), request.uri().path().starts_with("/api"));
+            let told = send(&server, request).await;
+            assert_eq!(told.status.as_u16(), want, "{name}: {}", told.body);
+            assert_eq!(want == 405, !told.header("allow").is_empty(), "{name}");
+            assert!(!told.body.contains("rider") && !told.body.contains("panic"), "{name}");
+            if api {
+                assert_eq!(told.header("content-type"), "application/problem+json", "{name}");
+                let problem: serde_json::Value = serde_json::from_str(&told.body).expect(&name);
+                assert_eq!(problem["status"], want, "{name}");
+                for member in ["type", "title", "detail", "instance"] {
+                    assert!(problem[member].as_str().is_some_and(|text| !text.is_empty()), "{name}: {member}");
+                }
+            } else {
+                assert!(told.body.contains("<h1>") && told.body.contains("All pages"), "{name}");
+            }
+        }
+    });
+}
+
+#[test]
+fn a_refused_field_is_pointed_at() {
+    wait(async {
+        let server = server();
+        let json = [("host", HOST), ("content-type", "application/json; charset=utf-8")];
+        let path = "/api/v1/figures/slack.alignment";
+        let given = r#"{"left_mm": 600, "right_mm": 600, "track_mm": 9000}"#;
+        let told = send(&server, asking(Method::POST, path, &json, given)).await;
+        let problem: serde_json::Value = serde_json::from_str(&told.body).expect("json");
+        assert_eq!(problem["errors"][0]["pointer"], "/track_mm");
+        assert_eq!(problem["errors"][0]["code"], "out_of_range");
+        let twice = r#"{"left_mm": 600, "left_mm": 601, "right_mm": 600, "track_mm": 200}"#;
+        let told = send(&server, asking(Method::POST, path, &json, twice)).await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", told.body);
+    });
+}
+
+#[test]
+fn the_api_answers_with_the_digits_of_the_command() {
+    wait(async {
+        let server = server();
+        let json = [("host", HOST), ("content-type", "application/json")];
+        let given = r#"{"left_mm": 601.3, "right_mm": 600, "track_mm": 221.7}"#;
+        let told = send(&server, asking(Method::POST, "/api/v1/figures/slack.alignment", &json, given)).await;
+        assert_eq!(told.status, StatusCode::OK, "{}", told.body);
+        let line = format!(r#"{{"figure":"slack.alignment","given":{given}}}"#);
+        let mut line = figures::line::answer(&line, 1, &figures::NoTracks);
+        line.as_object_mut().map(|line| line.shift_remove("id"));
+        assert_eq!(told.body, line.to_string());
+    });
+}
+
+#[test]
+fn head_is_get_without_its_body() {
+    wait(async {
+        let server = server();
+        for path in ["/pages", "/api/v1/figures", "/nowhere", "/api/nowhere"] {
+            let got = fetch(&server, path).await;
+            let head = send(&server, asking(Method::HEAD, path, &[("host", HOST)], "")).await;
+            assert_eq!(head.status, got.status, "{path}");
+            assert_eq!(head.header("content-type"), got.header("content-type"), "{path}");
+            assert!(head.body.is_empty() && !got.body.is_empty(), "{path}");
+        }
+    });
+}
+
+#[test]
+fn documents_have_a_tag_and_are_not_sent_twice() {
+    wait(async {
+        let server = server();
+        for path in ["/api/v1/figures", "/api/v1/openapi.json", "/api/v1/routes"] {
+            let tag = fetch(&server, path).await.header("etag").to_owned();
+            for known in [tag.clone(), format!("W/{tag}"), format!("\"other\", {tag}"), "*".to_owned()] {
+                let headers = [("host", HOST), ("if-none-match", known.as_str())];
+                let told = send(&server, asking(Method::GET, path, &headers, "")).await;
+                assert_eq!(told.status, StatusCode::NOT_MODIFIED, "{path} {known}");
+                assert!(told.body.is_empty());
+            }
+        }
+    });
+}
+
+#[test]
+fn large_answers_are_compressed_and_small_ones_are_not() {
+    wait(async {
+        let server = server();
+        let zipped = [("host", HOST), ("accept-encoding", "gzip")];
+        let page = send(&server, asking(Method::GET, "/kit", &zipped, "")).await;
+        assert_eq!(page.header("content-encoding"), "gzip");
+        let icon = send(&server, asking(Method::GET, "/favicon.ico", &zipped, "")).await;
+        assert_eq!(icon.header("content-encoding"), "");
+    });
+}
+
+#[test]
+fn files_are_kept_for_good_under_names_of_their_content() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, "/pages").await.body;
+        for address in [crate::serve::assets::style(), crate::serve::assets::script(), crate::serve::assets::icon()] {
+            assert!(page.contains(&address), "{address}");
+            let file = fetch(&server, &address).await;
+            assert_eq!(file.status, StatusCode::OK);
+            assert!(file.header("cache-control").contains("immutable"));
+        }
+        assert_eq!(fetch(&server, "/assets/frame.0.css").await.status, StatusCode::NOT_FOUND);
+        assert_eq!(fetch(&server, "/assets/..%2fCargo.toml").await.status, StatusCode::NOT_FOUND);
+    });
+}
+
+#[test]
+fn one_part_is_answered_alone_where_it_is_asked_for() {
+    wait(async {
+        let server = server();
+        let headers = [("host", HOST), ("x-part", "answer")];
+        let path = "/figures/slack.alignment?left_mm=600&right_mm=601&track_mm=220";
+        let part = send(&server, asking(Method::GET, path, &headers, "")).await;
+        assert!(part.body.starts_with("<div id=\"answer\""), "{}", part.body);
+        assert!(part.headers.get_all("vary").iter().any(|names| names == "x-part, cookie"));
+        assert!(fetch(&server, path).await.body.contains(&part.body));
+    });
+}
+
+#[test]
+fn every_page_of_the_list_can_be_visited() {
+    wait(async {
+        let server = server();
+        let routes: serde_json::Value =
+            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
+        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
+        let visits: Vec<&str> = pages
+            .flat_map(|page| page["visits"].as_array().expect("visits"))
+            .filter_map(|visit| visit.as_str())
+            .collect();
+        assert!(visits.len() > 10);
+        for visit in visits {
+            let told = fetch(&server, visit).await;
+            assert!(matches!(told.status.as_u16(), 200 | 422), "{visit}: {}", told.status);
+            assert!(told.body.starts_with("<!DOCTYPE html>"), "{visit}");
+            assert!(!told.body.contains(" style=") && !told.body.contains(" onclick="), "{visit}");
+        }
+    });
+}
