@@ -5,7 +5,7 @@ use std::ops::Add;
 
 use super::fault::OrderFault;
 use super::order::{Act, Order};
-use super::search::{self, Criteria, End, LIMIT, Stuck};
+use super::search::{self, Criteria, End, Stuck};
 
 /// What a plan costs beside the work itself, compared in this order. Safety is never a cost: it is in the rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -165,7 +165,7 @@ pub fn least_access(order: &Order<'_>) -> Result<u64, OrderFault> {
 
 /// The cheapest steps by some criteria; `None` past the limit of nodes.
 fn exactly<'l>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria) -> Result<Option<Vec<Act>>, OrderFault> {
-    match search::exact(order, at, criteria, LIMIT) {
+    match search::exact(order, at, criteria) {
         Some(End::Found(steps)) => Ok(Some(steps)),
         Some(End::Limit) => Ok(None),
         Some(End::None(stuck)) => Err(OrderFault::Infeasible { blocked: blocked(order, &stuck) }),

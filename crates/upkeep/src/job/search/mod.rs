@@ -20,8 +20,9 @@ use super::order::{Act, Order};
 use super::plan::Progress;
 use problem::Problem;
 
-/// Nodes that an exact search may meet.
-pub(super) const LIMIT: usize = 400_000;
+/// Nodes that an exact search may meet while an order fits into one word of operations; with larger nodes fewer, so
+/// that memory stays the same. A million nodes are about ten jobs of the shipped library, and a second or two.
+const LIMIT: usize = 1_000_000;
 /// Nodes that the beam keeps for each step; wider if that ends blind.
 const WIDTHS: [usize; 3] = [512, 4096, 32_768];
 
@@ -49,16 +50,16 @@ impl Criteria {
 }
 
 /// The exact search; `None` if the order does not fit at all.
-pub(super) fn exact<'l>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria, limit: usize) -> Option<End> {
-    fn run<'l, const N: usize>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria, limit: usize) -> Option<End> {
+pub(super) fn exact<'l>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria) -> Option<End> {
+    fn run<'l, const N: usize>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria) -> Option<End> {
         Problem::<N>::fits(order).then(|| {
             let (problem, start) = Problem::<N>::of(order, at, criteria);
-            best_first::best_first(&problem, start, limit)
+            best_first::best_first(&problem, start, LIMIT / N)
         })
     }
-    let small = run::<1>(order, at, criteria, limit);
-    let middle = || run::<4>(order, at, criteria, limit);
-    small.or_else(middle).or_else(|| run::<16>(order, at, criteria, limit))
+    let small = run::<1>(order, at, criteria);
+    let middle = || run::<4>(order, at, criteria);
+    small.or_else(middle).or_else(|| run::<16>(order, at, criteria))
 }
 
 /// The search for a good plan; `None` if the order does not fit or every way kept ends blind.
