@@ -211,11 +211,8 @@ fn leaving_a_default_out_and_giving_it_are_the_same() {
 }
 
 #[test]
-fn each_notice_comes_where_it_belongs() {
-    let base = |figure: &str| {
-        questions().into_iter().find(|(name, _)| *name == figure).map(|(_, given)| given).expect("asked above")
-    };
-    let cases: Vec<(&str, &str, Value)> = vec![
+fn each_notice_of_wear_comes_where_it_belongs() {
+    notices_come(&[
         ("wear.reading", "odd_pitches", json!({"pitches": 17, "length_mm": [[270.5]]})),
         ("wear.reading", "few_places", json!({"length_mm": [[254.9], [255.1]]})),
         ("wear.reading", "scatter", json!({"length_mm": [[254.5, 255.3, 256.1], [255.0], [255.0]]})),
@@ -251,6 +248,12 @@ fn each_notice_comes_where_it_belongs() {
         ("wear.next_reading", "nothing_worth_measuring", json!({"minute_minor": 100_000})),
         ("wear.last_through", "from_prior", json!({"hours_h": [], "elongation_pct": []})),
         ("wear.last_through", "sure_beyond_ten_times", json!({"legs": [{"hours_h": 0.01}]})),
+    ]);
+}
+
+#[test]
+fn each_notice_of_lives_the_set_and_service_comes_where_it_belongs() {
+    notices_come(&[
         ("life.weibull", "few_failures", json!({})),
         ("life.weibayes", "bound_only", json!({"failed_h": []})),
         ("life.replace_at", "no_gain_from_age", json!({"shape": 0.9})),
@@ -265,16 +268,23 @@ fn each_notice_comes_where_it_belongs() {
         ("service.due", "no_ride_yet", json!({"counters": [{"kind": "hours", "left": 5}]})),
         ("service.group", "short_horizon", json!({"horizon": 2})),
         ("service.group", "overdue", json!({"jobs": [{"name": "oil", "interval": 3, "age": 5, "cost_minor": 500}]})),
-    ];
+    ]);
+}
+
+fn notices_come(cases: &[(&str, &str, Value)]) {
     for (figure, code, changes) in cases {
-        let mut given = base(figure);
+        let mut given = question(figure);
         for (name, value) in changes.as_object().expect("an object") {
             given = with(&given, name, value.clone());
         }
-        let answer = put(figure, &given).unwrap_or_else(|refusal| panic!("{figure} {code}: {}", refusal.text));
-        let found = answer.notices.iter().find(|notice| notice.code == code);
+        let answer = put(figure, &given).expect(code);
+        let found = answer.notices.iter().find(|notice| notice.code == *code);
         assert!(found.is_some_and(|notice| notice.text.chars().any(|c| c.is_ascii_digit())), "{figure} {code}");
     }
+}
+
+fn question(figure: &str) -> Value {
+    questions().into_iter().find(|(name, _)| *name == figure).map(|(_, given)| given).expect("asked above")
 }
 
 #[test]
@@ -301,8 +311,7 @@ fn a_fault_inside_a_list_is_refused_under_the_lists_name() {
         ("service.group", "access_minor", json!({"plate": "dear"})),
     ];
     for (figure, field, value) in cases {
-        let given =
-            questions().into_iter().find(|(name, _)| *name == figure).map(|(_, given)| given).expect("asked above");
+        let given = question(figure);
         assert_eq!(refused(figure, &with(&given, field, value)).0, field, "{figure}");
     }
 }

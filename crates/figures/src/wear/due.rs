@@ -1,6 +1,5 @@
 //! `service.due`: days until a job is due, from the rider's own habit.
 
-use measure::Bound;
 use measure::bounds::wear as bounds;
 use serde_json::{Value, json};
 use upkeep::due::{Amount, Counter, Date, Habit, MOST_RIDES, reaches_next_ride};
@@ -39,10 +38,11 @@ pub(super) const FIGURE: Figure = Figure {
 const KINDS: &[&str] = &["rides", "hours", "km", "days"];
 /// A ride's spread as a share of its mean while fewer than two rides are known.
 const SPREAD_UNKNOWN: f64 = 0.5;
-const WHOLE: Bound = bounds::LEFT;
+/// Counters of one job.
+const MOST_COUNTERS: usize = 40;
 
 const PLAIN: &[Field] = &[Field::word("kind", KINDS), Field::number("left", &bounds::LEFT)];
-const RIDES: &[Field] = &[Field::word("kind", KINDS), Field::whole("left", &WHOLE)];
+const RIDES: &[Field] = &[Field::word("kind", KINDS), Field::whole("left", &bounds::LEFT)];
 const AMOUNT: &[Field] = &[
     Field::word("kind", KINDS),
     Field::number("left", &bounds::LEFT),
@@ -60,6 +60,7 @@ struct Named<'a> {
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let list = inside::list(given, "counters")?;
     inside::some("counters", list.len(), "counter")?;
+    inside::at_most("counters", list.len(), MOST_COUNTERS)?;
     let counters = list.iter().map(counter).collect::<Result<Vec<_>, _>>()?;
     let habit = Habit::from_window(
         given.num_or("prior_rides", 1.0),

@@ -56,6 +56,9 @@ pub(super) const FIGURE: Figure = Figure {
 /// Standard deviations by which a reading may miss all hours given.
 const FITS_Z: f64 = 3.0;
 
+/// Guesses of the hours that are weighed.
+const MOST_GUESSES: usize = 200;
+
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let read = given.num("elongation_pct")?;
     let reading = FirstReading {
@@ -95,6 +98,7 @@ fn hours(given: &Given<'_>) -> Result<HoursKnown, Refusal> {
     }
     let hours = given.numbers("hours_h");
     inside::some("hours_h", hours.len(), "guess")?;
+    inside::at_most("hours_h", hours.len(), MOST_GUESSES)?;
     let weights = if given.has("weight") { given.numbers("weight") } else { vec![1.0; hours.len()] };
     inside::as_many("weight", weights.len(), "hours_h", hours.len())?;
     if weights.iter().all(|&weight| weight == 0.0) {

@@ -1,6 +1,8 @@
 //! What stands inside a list or object: checked by the same declarations as a figure's own fields, every fault
 //! refused under the name of the outer field.
 
+use std::collections::BTreeSet;
+
 use measure::Bound;
 use serde_json::Value;
 
@@ -69,16 +71,15 @@ pub(super) fn names<'a>(given: &Given<'a>, outer: &str) -> Result<Vec<&'a str>, 
 
 /// Refuses a list whose names are not all different.
 pub(super) fn no_name_twice<'a>(outer: &str, names: impl Iterator<Item = &'a str>) -> Result<(), Refusal> {
-    let mut seen: Vec<&str> = Vec::new();
+    let mut seen = BTreeSet::new();
     for name in names {
-        if seen.contains(&name) {
+        if !seen.insert(name) {
             return Err(Refusal::new(
                 outer,
                 "name_twice",
                 format!("{outer}: \"{name}\" stands there twice. Give each name once."),
             ));
         }
-        seen.push(name);
     }
     Ok(())
 }
@@ -101,4 +102,12 @@ pub(super) fn some(field: &str, count: usize, what: &str) -> Result<(), Refusal>
         return Ok(());
     }
     Err(Refusal::new(field, "empty", format!("{field} is empty; at least one {what} is wanted.")))
+}
+
+/// Refuses a list of more items than are reckoned with, so that no question takes for ever.
+pub(super) fn at_most(field: &str, count: usize, most: usize) -> Result<(), Refusal> {
+    if count <= most {
+        return Ok(());
+    }
+    Err(Refusal::new(field, "too_many", format!("{field} has {count} items; at most {most} are taken. Give fewer.")))
 }

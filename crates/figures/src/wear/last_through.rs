@@ -50,7 +50,7 @@ pub(super) const FIGURE: Figure = Figure {
         ("slack_end_mm", "slack after the mean growth, mm (with slack)"),
     ],
     formula: "tau = sum(multiplier hours), lognormal; end and growth jointly normal given tau; room = 100 (d(most) - d(slack))/(links p)",
-    sources: &["wear-process", "run-surplus", "wear-guesses"],
+    sources: &["wear-process", "geometry", "wear-guesses"],
     ask,
 };
 

@@ -3,6 +3,7 @@
 use measure::bounds::wear as bounds;
 use upkeep::life::{Lives, NoFit, WeibullFit, fit, weibayes};
 
+use super::inside;
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 const ENDED: Field = Field::numbers("failed_h", &bounds::LIFE).meaning("lives that ended worn or broken");
@@ -63,12 +64,19 @@ pub(super) const WEIBAYES: Figure = Figure {
 /// Ended lives below which a fitted shape comes out too high.
 const FEW: usize = 5;
 
-fn lives(given: &Given<'_>) -> Lives {
-    Lives { ended: given.numbers("failed_h"), running: given.numbers("running_h") }
+/// Lives of each sort that are counted.
+const MOST_LIVES: usize = 2000;
+
+fn lives(given: &Given<'_>) -> Result<Lives, Refusal> {
+    let list = |name: &str| {
+        let lives = given.numbers(name);
+        inside::at_most(name, lives.len(), MOST_LIVES).map(|()| lives)
+    };
+    Ok(Lives { ended: list("failed_h")?, running: list("running_h")? })
 }
 
 fn ask_weibull(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let lives = lives(given);
+    let lives = lives(given)?;
     let count = lives.ended.len();
     let share = given.num_or("life_fraction", 0.1);
     let fit = fit(&lives, share, given.num_or("confidence", 0.9)).map_err(|why| no_fit(why, &lives))?;
@@ -115,7 +123,7 @@ fn worded(fit: &WeibullFit, count: usize, share: f64) -> Answer {
 }
 
 fn ask_weibayes(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let lives = lives(given);
+    let lives = lives(given)?;
     let count = lives.ended.len();
     if lives.ended.is_empty() && lives.running.is_empty() {
         let text = "running_h and failed_h are both empty. Give at least one life, ended or running.";

@@ -30,6 +30,9 @@ pub(super) const MULTIPLIER: Field =
 pub(super) const INTERVAL: Field =
     Field::number("interval", &bounds::INTERVAL).optional("0.9").meaning("probability between low and high");
 
+/// Readings of one chain that a log may hold.
+pub(super) const MOST_READINGS: usize = 1000;
+
 /// The process of the shared fields.
 pub(super) fn process(given: &Given<'_>) -> Result<Process, Refusal> {
     let rate = given.opt("rate_pct_per_h").map_or_else(|| given.num("limit_pct").map(|limit| limit / 70.0), Ok)?;
@@ -44,6 +47,7 @@ pub(super) fn process(given: &Given<'_>) -> Result<Process, Refusal> {
 pub(super) fn log(given: &Given<'_>) -> Result<Log, Refusal> {
     let u = uncertainties(given)?;
     let hours = given.numbers("hours_h");
+    inside::at_most("hours_h", hours.len(), MOST_READINGS)?;
     let elongation_pct = given.numbers("elongation_pct");
     inside::as_many("elongation_pct", elongation_pct.len(), "hours_h", hours.len())?;
     if let Some(pair) = hours.windows(2).find(|pair| pair[1] < pair[0]) {

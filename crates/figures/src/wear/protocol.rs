@@ -44,6 +44,8 @@ pub(super) const FIGURE: Figure = Figure {
     ask,
 };
 
+/// Even counts that there are to choose from.
+const MOST_COUNTS: usize = 99;
 const PITCHES: [u32; 5] = [16, 20, 24, 32, 40];
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
@@ -101,6 +103,7 @@ fn pitches(given: &Given<'_>) -> Result<Vec<u32>, Refusal> {
     }
     let counts = given.numbers(NAME);
     inside::some(NAME, counts.len(), "pitch count")?;
+    inside::at_most(NAME, counts.len(), MOST_COUNTS)?;
     counts
         .into_iter()
         .map(|count| {

@@ -5,7 +5,7 @@ use serde_json::Value;
 use upkeep::wear::{GroundPrior, GroundReading, ground_rates};
 
 use super::inside;
-use super::process::{SCATTER, START, START_SD};
+use super::process::{MOST_READINGS, SCATTER, START, START_SD};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -39,11 +39,15 @@ pub(super) const FIGURE: Figure = Figure {
     ask,
 };
 
+/// Grounds that a rider tells apart.
+const MOST_GROUNDS: usize = 20;
+
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let grounds = grounds(given)?;
     let hours = hours(given, grounds.len())?;
     let elongations = given.numbers("elongation_pct");
     inside::some("elongation_pct", elongations.len(), "reading")?;
+    inside::at_most("elongation_pct", elongations.len(), MOST_READINGS)?;
     inside::as_many("ground_hours_h", hours.len(), "elongation_pct", elongations.len())?;
     let multipliers = if given.has("multiplier") { given.numbers("multiplier") } else { vec![1.0; grounds.len()] };
     inside::as_many("multiplier", multipliers.len(), "grounds", grounds.len())?;
@@ -77,6 +81,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
 fn grounds<'a>(given: &Given<'a>) -> Result<Vec<&'a str>, Refusal> {
     let names = inside::names(given, "grounds")?;
     inside::some("grounds", names.len(), "ground")?;
+    inside::at_most("grounds", names.len(), MOST_GROUNDS)?;
     Ok(names)
 }
 

@@ -9,6 +9,9 @@ use crate::{Field, Given, Refusal};
 /// Names of the parts, in the order of [`Part::ALL`].
 pub(super) const PARTS: [&str; 3] = ["chain", "front", "rear"];
 
+/// Couplings that are solved for at once.
+const MOST_COUPLINGS: usize = 12;
+
 const ITEM: &[Field] = &[
     Field::word("part", &PARTS),
     Field::whole("level", &bounds::LEVEL),
@@ -69,6 +72,7 @@ pub(super) fn asked<'a>(given: &Given<'a>) -> Result<Asked<'a>, Refusal> {
     };
     let coupling = if given.has("coupling") { given.numbers("coupling") } else { vec![0.5, 1.0, 2.0] };
     inside::some("coupling", coupling.len(), "coupling")?;
+    inside::at_most("coupling", coupling.len(), MOST_COUPLINGS)?;
     let known = known(given, levels)?;
     let shelf = shelf(given, levels)?;
     if matches!(known, Known::Ranges(_)) && shelf.iter().any(Option::is_some) {

@@ -41,7 +41,7 @@ pub(super) const FIGURE: Figure = Figure {
         ("score", "information score of each cause tried, least is best"),
     ],
     formula: "d = hypot(s a, F/2) + hypot((1-s) a, F/2) - a; axle range = (max d - min d)/(2 cos alpha); cause by AICc of waves fitted to d",
-    sources: &["run-surplus", "axle-range", "aicc"],
+    sources: &["geometry", "axle-range", "aicc"],
     ask,
 };
 

@@ -13,7 +13,6 @@ mod next_reading;
 mod places;
 mod protocol;
 mod reading;
-mod run;
 mod through;
 
 pub use first_day::{FirstDay, FirstReading, FirstVerdict, HoursKnown, NarrowEnough, first_day};

@@ -2,9 +2,10 @@
 
 use std::f64::consts::TAU;
 
+use drive::chain::pitch_radius;
+use drive::slack::free;
 use measure::{Length, Links, Teeth};
 
-use super::run;
 use crate::chance::least_squares;
 
 /// The run on which slack is measured.
@@ -28,9 +29,8 @@ impl Run {
     /// # Formula
     /// tan α = (R − r)/a with pitch radii p/(2 sin(π/z))
     fn cosine(&self) -> f64 {
-        let radius = |teeth: Teeth| self.pitch.mm() / 2.0 / (std::f64::consts::PI / teeth.real()).sin();
         let a = self.span.mm();
-        a / a.hypot(radius(self.rear) - radius(self.front))
+        a / a.hypot(self.pitch.mm() * (pitch_radius(self.rear) - pitch_radius(self.front)))
     }
 }
 
@@ -125,7 +125,7 @@ pub struct TightSpot {
 /// At least two readings, `at_links` as many as readings.
 #[must_use]
 pub fn tight_spot(places: &Places, on: &Run, limits: AxleLimits) -> TightSpot {
-    let surplus: Vec<f64> = places.slack.iter().map(|&slack| run::surplus(on.span, slack, on.station).mm()).collect();
+    let surplus: Vec<f64> = places.slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect();
     let tightest = first_least(&places.slack);
     let (low, high) = (least(&surplus), -least(&surplus.iter().map(|d| -d).collect::<Vec<_>>()));
     let axle_range = Length::from_mm((high - low) / (2.0 * on.cosine()));

@@ -1,9 +1,9 @@
 //! Whether the chain stays within its limit, and the slack within its margin, to the end of the coming legs.
 
+use drive::slack::free;
 use measure::{Length, Links};
 
 use super::forecast::Wear;
-use super::run;
 use crate::chance::{HERMITE_24, both_below, crossing, normal};
 
 /// Times the planned hours up to which sure hours are looked for.
@@ -52,7 +52,7 @@ impl SlackMargin {
     /// 100 (d(most) − d(slack))/(links p), d the surplus
     #[must_use]
     pub fn room_pct(&self) -> f64 {
-        let d = |slack| run::surplus(self.span, slack, self.station).mm();
+        let d = |slack| free::surplus(self.span, slack, self.station).mm();
         100.0 * (d(self.most) - d(self.slack)) / self.chain_mm()
     }
 
@@ -60,7 +60,7 @@ impl SlackMargin {
     #[must_use]
     pub fn slack_after(&self, growth_pct: f64) -> Length {
         let grown = Length::from_mm(growth_pct.max(0.0) * self.chain_mm() / 100.0);
-        run::slack(self.span, run::surplus(self.span, self.slack, self.station) + grown, self.station)
+        free::slack(self.span, free::surplus(self.span, self.slack, self.station) + grown, self.station)
     }
 }
 

@@ -11,7 +11,7 @@ const LONGEST: usize = 61;
 pub(super) struct Bound {
     /// Times and cost by rides left, job and age.
     alone: Vec<Vec<[(u8, f64); LONGEST]>>,
-    /// Price of an opening and the jobs that need it; the base last, needed by all.
+    /// Price of what a set of jobs opens, and the set; the base first, needed by all.
     openings: Vec<(f64, usize)>,
 }
 
@@ -27,13 +27,17 @@ impl Bound {
             };
             bench.jobs.iter().map(by_age).collect()
         };
-        let needing = |place: usize| {
+        // Things that the same jobs open cost as one.
+        let mut openings = vec![(bench.base, (1 << bench.jobs.len()) - 1)];
+        for (place, price) in bench.access.iter().enumerate() {
             let jobs = bench.jobs.iter().enumerate();
-            jobs.map(|(index, job)| usize::from(job.access.contains(&place)) << index).sum()
-        };
-        let mut openings: Vec<(f64, usize)> =
-            bench.access.iter().enumerate().map(|(place, price)| (*price, needing(place))).collect();
-        openings.push((bench.base, (1 << bench.jobs.len()) - 1));
+            let needing = jobs.map(|(index, job)| usize::from(job.access.contains(&place)) << index).sum::<usize>();
+            match openings.iter_mut().find(|(_, known)| *known == needing) {
+                Some((sum, _)) => *sum += price,
+                None => openings.push((*price, needing)),
+            }
+        }
+        openings.retain(|(_, needing)| *needing != 0);
         Self { alone: (0..bench.horizon).map(table).collect(), openings }
     }
 
