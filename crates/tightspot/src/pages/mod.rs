@@ -2,13 +2,15 @@
 
 mod answer;
 mod figures;
+mod gearing;
 mod index;
 mod kit;
+mod rides;
 mod theme;
 
 use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat()
+    [index::PAGES, theme::PAGES, figures::PAGES, gearing::PAGES, rides::PAGES, kit::PAGES].concat()
 }
