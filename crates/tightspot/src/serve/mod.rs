@@ -1,7 +1,7 @@
 //! The server: what stands between a socket and a page. It computes nothing and draws nothing.
 //!
 //! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
-//! [`Posted`] one form sent · [`once`] sent twice, stored once · [`Fault`] refusals, told in one place ·
+//! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`Fault`] refusals, told in one place ·
 //! `hosts`, `origin`, `headers`, `session` keep strangers out · `assets` files in the binary.
 
 mod app;
@@ -12,11 +12,14 @@ mod hosts;
 mod once;
 mod origin;
 mod posted;
+mod posted_file;
 mod session;
 mod site;
 mod state;
 mod visit;
 
+#[cfg(test)]
+pub(crate) mod driven;
 #[cfg(test)]
 mod tests;
 
@@ -26,6 +29,7 @@ use std::process::ExitCode;
 
 pub(crate) use fault::{Fault, Pointed};
 pub(crate) use posted::Posted;
+pub(crate) use posted_file::{FILE_BODY_LIMIT_BYTES, PostedFile};
 pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock};
 pub(crate) use visit::Visit;

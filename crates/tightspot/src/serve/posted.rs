@@ -41,6 +41,15 @@ impl Posted {
     }
 }
 
+impl Posted {
+    /// A form out of its fields, if its token is ours and it has a key; else the fields come back without the two.
+    pub(super) fn ours(visit: &Visit, mut fields: Vec<(String, String)>) -> Result<Self, Vec<(String, String)>> {
+        let token = take(&mut fields, TOKEN);
+        let key = take(&mut fields, KEY);
+        if token == visit.token() && !key.is_empty() { Ok(Self { fields, key }) } else { Err(fields) }
+    }
+}
+
 impl FromRequest<AppState> for Posted {
     type Rejection = Response;
 
@@ -50,13 +59,8 @@ impl FromRequest<AppState> for Posted {
         let request = Request::from_parts(parts, body);
         let path = request.uri().path().to_owned();
         let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
-        let Form(mut fields) = form.map_err(axum::response::IntoResponse::into_response)?;
-        let token = take(&mut fields, TOKEN);
-        let key = take(&mut fields, KEY);
-        if token == visit.token() && !key.is_empty() {
-            return Ok(Self { fields, key });
-        }
-        Err(send_again(&visit, &path, &fields))
+        let Form(fields) = form.map_err(axum::response::IntoResponse::into_response)?;
+        Self::ours(&visit, fields).map_err(|fields| send_again(&visit, &path, &fields))
     }
 }
 

@@ -4,9 +4,11 @@
 //! words and marks stand at percentages beside it. Every picture has a name, its finding as one sentence, and the
 //! same figures in a table below. What is not known is a gap, never zero.
 //!
-//! Layout: [`scale`] numbers to fractions and nice ticks · [`plot`] the picture · [`figures`] the table.
+//! Layout: [`scale`] numbers to fractions and nice ticks · [`plot`] the picture · [`figures`] the table ·
+//! [`lanes`] stretches under each other, with a heap of shares above.
 
 mod figures;
+pub(crate) mod lanes;
 mod plot;
 mod scale;
 

@@ -1,0 +1,86 @@
+//! The map of what fits: a table of pairs, each chain in it leading to its own page.
+
+use advice::map::{self, Chain, MapView, Square};
+use advice::{Setup, Verdict};
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+
+use super::super::answer;
+use super::ANSWER;
+use super::question::{Question, address};
+use crate::frame::table::{Column, Row, table};
+use crate::frame::{actions, live_part};
+
+/// The page around the map.
+pub(super) fn page(question: &Question, part: &Markup) -> Markup {
+    html! {
+        h1 { "What fits?" }
+        (question.summary())
+        (part)
+        h2 { "The map around another pair" }
+        form method="get" action="/gearing/map" data-live=(ANSWER) {
+            (question.counts())
+            (actions(&html! { button type="submit" class="button primary" { "Draw the map" } }))
+        }
+    }
+}
+
+/// The map with how to read it.
+pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
+    if !question.faults.is_empty() {
+        return live_part(ANSWER, question.faults.first().map_or("", |fault| &fault.text), &question.faults_in_part());
+    }
+    match map::view(bike, question.setup) {
+        Ok(view) => live_part(ANSWER, &format!("Map around {}.", question.setup), &drawn(&view, question.fitted)),
+        Err(gap) if question.takes(&gap) => live_part(ANSWER, &gap.text, &question.faults_in_part()),
+        Err(gap) => live_part(ANSWER, &gap.text, &answer::gap(&gap)),
+    }
+}
+
+fn drawn(view: &MapView, fitted: Setup) -> Markup {
+    let heads: Vec<String> = view.fronts.iter().map(|front| front.to_string()).collect();
+    let mut columns = vec![Column::words("Rear \\ front")];
+    columns.extend(heads.iter().map(|head| Column::words(head)));
+    let rows: Vec<Row> = view
+        .rears
+        .iter()
+        .zip(&view.squares)
+        .map(|(rear, squares)| {
+            let row = Row::of(std::iter::once(html! { (rear) }).chain(squares.iter().map(|one| square(one, fitted))));
+            if *rear == view.fitted.rear_teeth { row.marked() } else { row }
+        })
+        .collect();
+    html! {
+        p {
+            "Each number is a chain, in links, that puts the axle between the stops. "
+            b { "!" } " less than 3 mm to a stop; " b { "*" } " fitted; – no even count reaches. Press one to see it judged."
+        }
+        (table("map", &view.table.caption, &columns, &rows))
+        ul { @for note in view.notes.iter().skip(1) { li { (note) } } }
+    }
+}
+
+fn square(square: &Square, fitted: Setup) -> Markup {
+    html! {
+        @if square.chains.is_empty() { span class="unseen" { "none" } "–" }
+        @for chain in &square.chains { (chain_link(square.setup, chain, fitted)) " " }
+    }
+}
+
+fn chain_link(pair: Setup, chain: &Chain, fitted: Setup) -> Markup {
+    let setup = pair.with_links(chain.links);
+    let (care, own) = (chain.verdict == Verdict::Care, setup == fitted);
+    let class = match (care, own) {
+        (true, false) => Some("care"),
+        (_, true) => Some("fitted"),
+        (false, false) => None,
+    };
+    html! {
+        a class=[class] href=(address("/gearing/fit", setup)) {
+            (chain.links)
+            @if care { "!" span class="unseen" { " with care" } }
+            @if own { "*" span class="unseen" { " fitted" } }
+            span class="unseen" { ", " (pair.pair_words()) }
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! What a page about gearing was asked: typed text → the setup, every fault at its field; and the fields themselves.
+
+use advice::{Gap, Setup};
+use maud::{Markup, html};
+
+use crate::asked::{Door, Faulty};
+use crate::frame::field::{self, Field, field};
+
+/// The fields of a setup, in the order of the form.
+const COUNTS: [&str; 3] = ["front_teeth", "rear_teeth", "links"];
+
+/// What was typed, and what came of it.
+pub(super) struct Question {
+    typed: Vec<(String, String)>,
+    /// What is fitted.
+    pub(super) fitted: Setup,
+    /// The setup asked about; what is fitted where nothing was typed.
+    pub(super) setup: Setup,
+    /// Every fault.
+    pub(super) faults: Vec<Faulty>,
+}
+
+impl Question {
+    /// Reads the three counts of a setup.
+    pub(super) fn read(fitted: Setup, typed: Vec<(String, String)>) -> Self {
+        let mut question = Self { typed, fitted, setup: fitted, faults: Vec::new() };
+        let mut door = Door::default();
+        let [front, rear, links] = COUNTS.map(|name| question.text(name));
+        question.setup = door.teeth(fitted, front, rear, links);
+        question.fault_all(door.faults);
+        question
+    }
+
+    /// The text of a field; `None` if the address does not have it.
+    pub(super) fn text(&self, name: &str) -> Option<&str> {
+        self.typed.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
+    }
+
+    /// Whether anything was asked.
+    pub(super) fn is_asked(&self) -> bool {
+        !self.typed.is_empty()
+    }
+
+    /// Adds faults; at its field a sentence needs no field's name in front.
+    pub(super) fn fault_all(&mut self, faults: Vec<Faulty>) {
+        self.faults.extend(faults.into_iter().map(
+            |fault| match fault.text.strip_prefix(&format!("{}: ", fault.field)) {
+                Some(text) => Faulty { field: fault.field, text: text.to_owned() },
+                None => fault,
+            },
+        ));
+    }
+
+    /// Takes a gap as a fault where it lies in what was typed; whether it did.
+    pub(super) fn takes(&mut self, gap: &Gap) -> bool {
+        let at = COUNTS.into_iter().find(|name| gap.field == *name);
+        let Some(field) = at.filter(|_| !gap.missing) else { return false };
+        self.faults.push(Faulty { field, text: gap.text.clone() });
+        true
+    }
+
+    /// What is wrong with a field; empty if nothing.
+    pub(super) fn fault(&self, name: &str) -> &str {
+        self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
+    }
+
+    /// All faults above the form.
+    pub(super) fn summary(&self) -> Markup {
+        let faults: Vec<field::Fault<'_>> =
+            self.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
+        field::fault_summary(&faults)
+    }
+
+    /// All faults inside the part that is renewed while somebody types.
+    pub(super) fn faults_in_part(&self) -> Markup {
+        html! { @for fault in &self.faults { p class="fault" { (fault.text) } } }
+    }
+
+    /// The three counts side by side; what is fitted stands in them until something else is typed.
+    pub(super) fn counts(&self) -> Markup {
+        let fitted =
+            [self.fitted.front_teeth, self.fitted.rear_teeth, self.fitted.links].map(|count| count.to_string());
+        let labels = ["Front teeth", "Rear teeth", "Links"];
+        html! {
+            div class="trio" {
+                @for ((name, label), fitted) in COUNTS.into_iter().zip(labels).zip(&fitted) {
+                    (field(&Field::whole(name, label, "").value(self.text(name).unwrap_or(fitted)).fault(self.fault(name))))
+                }
+            }
+        }
+    }
+}
+
+/// The address of a page about a setup.
+pub(super) fn address(page: &str, setup: Setup) -> String {
+    format!("{page}?front_teeth={}&rear_teeth={}&links={}", setup.front_teeth, setup.rear_teeth, setup.links)
+}

@@ -1,0 +1,67 @@
+//! All rides of a bike, newest first.
+
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse as _, Response};
+use maud::{Markup, html};
+use store::Ride;
+
+use super::{RIDES, undo};
+use crate::frame::notice::saved;
+use crate::frame::number::fixed;
+use crate::frame::table::{Column, Row, table};
+use crate::serve::{AppState, Fault, Visit};
+
+/// `GET /rides`.
+pub(super) async fn show(
+    visit: Visit,
+    State(state): State<AppState>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let bike = visit.bike()?;
+    let rides = state.garage().store().rides(&bike.id).map_err(|cause| Fault::broken(&cause).into_response())?;
+    let asked = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
+    let main = html! {
+        h1 { "Rides" }
+        @if let Some(change) = asked("undone").and_then(|change| change.parse().ok()) {
+            (saved("The ride was taken out.", &undo::bring_back(&visit, change)))
+        }
+        @if asked("back").is_some() { (saved("The ride is back.", &html! {})) }
+        @if rides.is_empty() {
+            p { "No ride of this bike yet. A recording (GPX, with times) tells how fast was ridden for how long; that is laid against the gears." }
+        } @else { (all(&rides)) }
+        p class="buttons" {
+            a class="button primary" href="/rides/import" { "Bring in a ride" }
+            a class="button" href="/gearing" { "Which pair for this ground?" }
+        }
+        p { "Of a recording only speed, grade and time are kept. No places: the line on the map is read once and forgotten." }
+    };
+    Ok(visit.show(RIDES, &main))
+}
+
+fn all(rides: &[Ride]) -> Markup {
+    let columns = [
+        Column::words("Ride"),
+        Column::words("Day"),
+        Column::digits("Distance", "km"),
+        Column::digits("Moving", "min"),
+        Column::words("Ground"),
+    ];
+    let known = |number: Option<f64>, unit: f64, decimals| {
+        let text = number.map(|number| fixed(number / unit, decimals));
+        html! { @match text { Some(text) => (text), None => { span class="unseen" { "not known" } "–" } } }
+    };
+    let rows: Vec<Row> = rides
+        .iter()
+        .map(|ride| {
+            let about = &ride.about;
+            Row::of([
+                html! { a class="in-table" href={ "/rides/" (ride.id) } { (about.name) } },
+                html! { (about.day) },
+                known(about.distance_m, 1000.0, 1),
+                known(about.moving_s, 60.0, 0),
+                html! { (about.ground.as_deref().unwrap_or("–")) },
+            ])
+        })
+        .collect();
+    table("rides", "Rides, newest first", &columns, &rows)
+}

@@ -1,0 +1,128 @@
+//! One ride: what was recorded, how fast it was, what it asked of the gearing.
+
+use advice::ground;
+use advice::words::{duration, number};
+use axum::extract::{Path, Query, State};
+use axum::response::{IntoResponse as _, Response};
+use maud::{Markup, html};
+use store::{Ride, RideId, StoreError, TrackClass};
+use upkeep::bike::Bike;
+
+use super::{profile, undo};
+use crate::frame::figure::pairs;
+use crate::frame::notice::{notice, saved};
+use crate::frame::{Head, Place, details};
+use crate::pages::answer;
+use crate::pages::gearing::{Brought, replayed, speeds};
+use crate::serve::{AppState, Fault, Visit};
+
+/// `GET /rides/{id}`.
+pub(super) async fn show(
+    visit: Visit,
+    State(state): State<AppState>,
+    Path(id): Path<String>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let (ride, bike) = stored(&state, &id).map_err(|fault| fault.into_response())?;
+    let name = ride.about.name.clone();
+    let asked = |name: &str| query.iter().any(|(known, _)| known == name);
+    let shown = ride.id;
+    let rest = tokio::task::spawn_blocking(move || body(&state, &ride, &bike)).await;
+    let rest = rest.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let main = html! {
+        h1 { (name) }
+        @if asked("saved") { (saved("Saved.", &undo::take_out(&visit, shown, "Undo"))) }
+        @if asked("there") { (saved("This file was here already. Nothing was stored twice.", &html! {})) }
+        (rest)
+        p class="buttons" {
+            a class="button" href={ "/gearing?ride=" (shown) } { "Which pair for ground like this?" }
+            a class="button" href="/rides" { "All rides" }
+        }
+        (details("Take this ride out", &html! {
+            p { "It leaves the list and the gearing no longer sees it. It can be brought back." }
+            (undo::take_out(&visit, shown, "Take it out"))
+        }))
+    };
+    Ok(visit.show(Head::new(&name, Place::Rides), &main))
+}
+
+fn stored(state: &AppState, id: &str) -> Result<(Ride, Bike), Fault> {
+    let none = || Fault::not_found(format!("There is no ride “{id}”. The rides of a bike are listed under Rides."));
+    let id: RideId = id.parse().map_err(|_| none())?;
+    let garage = state.garage();
+    let ride = garage.store().ride(id).map_err(|cause| match cause {
+        StoreError::NoSuchRide { .. } => none(),
+        cause => Fault::broken(&cause),
+    })?;
+    let bike = garage.store().bike(&ride.bike).map_err(|cause| Fault::broken(&cause))?;
+    Ok((ride, bike))
+}
+
+fn body(state: &AppState, ride: &Ride, bike: &Bike) -> Markup {
+    let recorded = recorded(ride);
+    let brought = match Brought::of(state, ride.id) {
+        Ok(brought) => brought,
+        Err(why) => return html! { (recorded) (notice(&why)) },
+    };
+    html! {
+        @if brought.ride.made { (notice("This ride is synthetic: it was made for trying the tool, nobody rode it.")) }
+        (recorded)
+        @if !brought.ride.grade_known { (notice("The grade is not known all along; where it is not, the ground counts as level.")) }
+        (profile::speed(&brought.ride))
+        (asked_of_gearing(ride, bike, &brought))
+    }
+}
+
+/// What was recorded, in a quiet list.
+fn recorded(ride: &Ride) -> Markup {
+    let about = &ride.about;
+    let text = |text: Option<String>| html! { (text.unwrap_or_else(|| "not known".to_owned())) };
+    let lines = [
+        ("Day", text(Some(about.day.to_string()))),
+        ("Distance", text(about.distance_m.map(|metres| format!("{} km", number(metres / 1000.0, 1))))),
+        ("Moving", text(about.moving_s.map(duration))),
+        ("At rest", text(about.stopped_s.map(duration))),
+        ("Track", text(Some(track_words(about.class).to_owned()))),
+        ("Points read", text(about.points.map(|points| points.to_string()))),
+        ("Ground", text(Some(ground_words(about.ground.as_deref())))),
+        ("File", text(about.source_name.clone())),
+    ];
+    html! {
+        h2 { "What was recorded" }
+        (pairs(lines))
+        @for line in about.note.iter().flat_map(|note| note.lines()) { p { (line) } }
+        p { b { "No places are kept." } " Speed, grade and time stay; the line on the map was read once and forgotten." }
+    }
+}
+
+const fn track_words(class: Option<TrackClass>) -> &'static str {
+    match class {
+        Some(TrackClass::Timed) => "every point has its time",
+        Some(TrackClass::PartlyTimed) => "some points have no time; speeds come from the others",
+        Some(TrackClass::GeometryOnly) => "no times: it says nothing about speed",
+        None => "none",
+    }
+}
+
+fn ground_words(word: Option<&str>) -> String {
+    match word {
+        Some(word) => ground::named(word).map_or(word, |ground| ground.name).to_owned(),
+        None => format!("not said; {} is assumed", ground::USUAL.name),
+    }
+}
+
+fn asked_of_gearing(ride: &Ride, bike: &Bike, brought: &Brought) -> Markup {
+    let ground = ride.about.ground.as_deref().and_then(ground::named).unwrap_or(ground::USUAL);
+    html! {
+        h2 { "What it asked of the gearing" }
+        @match replayed(bike, brought, ground) {
+            Ok(view) => {
+                @if let Some(proposal) = &view.proposal { p class="lead" { (proposal.headline) } }
+                (speeds(&[(view.fitted, &view.gears)], view.demands.first()))
+                (answer::fact_list(&view.demand_facts))
+                (answer::table_of(&view.share_table, |pair| pair == view.fitted.pair_words()))
+            }
+            Err(gap) => (answer::gap(&gap)),
+        }
+    }
+}

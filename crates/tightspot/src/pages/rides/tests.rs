@@ -1,0 +1,147 @@
+//! Rides as a browser meets them, over the demo's garage.
+
+use axum::http::StatusCode;
+
+use crate::serve::driven::{fetch, post, post_file, server, wait};
+
+const TRACK: &str = include_str!("../../../../../data/gpx/synthetic_single_track_clean.gpx");
+const WALK: &str = include_str!("../../../../../data/gpx/mountain_walk.gpx");
+
+#[test]
+fn a_ride_is_brought_in_once_and_taken_out_and_brought_back() {
+    wait(async {
+        let server = server();
+        let form = fetch(&server, "/rides/import").await;
+        let fields = [("name", "Sunday loop"), ("ground", "sand"), ("note", "chain slapped")];
+        let sent = post_file(&server, "/rides/import", &form, &fields, ("loop.gpx", TRACK.as_bytes())).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let to = sent.header("location").to_owned();
+        let ride = to.strip_suffix("?saved=1").expect("where it is").to_owned();
+        let page = fetch(&server, &to).await;
+        let text = page.text();
+        for words in [
+            "Sunday loop",
+            "Saved.",
+            "Undo",
+            "No places are kept.",
+            "loose sand",
+            "chain slapped",
+            "loop.gpx",
+            "every point has its time",
+        ] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        // The same post again, and the same file in another form: told, not doubled.
+        let again = post_file(&server, "/rides/import", &form, &fields, ("loop.gpx", TRACK.as_bytes())).await;
+        assert_eq!(again.header("location"), to);
+        let twice = post_file(
+            &server,
+            "/rides/import",
+            &fetch(&server, "/rides/import").await,
+            &[],
+            ("copy.gpx", TRACK.as_bytes()),
+        )
+        .await;
+        assert_eq!(twice.header("location"), format!("{ride}?there=1"));
+        assert_eq!(fetch(&server, "/rides").await.text().matches("Sunday loop").count(), 1);
+        // The gearing sees it by its ground.
+        let number = ride.rsplit('/').next().expect("a number");
+        assert!(fetch(&server, &format!("/gearing?ride={number}")).await.text().contains("taken as loose sand"));
+
+        let out = post(&server, "/rides/undo", &page, &format!("ride={number}")).await;
+        assert_eq!(out.status, StatusCode::SEE_OTHER, "{}", out.text());
+        let list = fetch(&server, out.header("location")).await;
+        assert!(!list.text().contains("Sunday loop") && list.text().contains("Bring it back"), "{}", list.text());
+        assert_eq!(fetch(&server, &ride).await.status, StatusCode::NOT_FOUND);
+        let change = out.header("location").rsplit('=').next().expect("a change").to_owned();
+        let back = post(&server, "/rides/undo", &list, &format!("change={change}")).await;
+        assert_eq!(back.header("location"), "/rides?back=1");
+        assert!(fetch(&server, "/rides").await.text().contains("Sunday loop"));
+    });
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_refused_in_words_and_nothing_is_kept() {
+    wait(async {
+        let server = server();
+        let before = fetch(&server, "/rides").await.text();
+        let untimed = TRACK
+            .split("<time>")
+            .map(|part| part.split_once("</time>").map_or(part, |(_, rest)| rest))
+            .collect::<String>();
+        let cases: [(&str, &[u8], &str); 6] = [
+            ("", b"", "No file was chosen."),
+            ("empty.gpx", b"", "The file is empty."),
+            ("photo.jpg", &[0xff, 0xd8, 0xff, 0xe0, 0, 16], "photo.jpg: "),
+            ("table.csv", b"a;b;c\n1;2;3\n", "table.csv: "),
+            ("entities.gpx", b"<!DOCTYPE gpx [<!ENTITY a \"b\">]><gpx>&a;</gpx>", "entities.gpx: "),
+            ("line.gpx", untimed.as_bytes(), "no usable times"),
+        ];
+        for (name, bytes, words) in cases {
+            let form = fetch(&server, "/rides/import").await;
+            let told = post_file(&server, "/rides/import", &form, &[("name", "kept <name>")], (name, bytes)).await;
+            assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{name}");
+            assert!(told.text().contains(words), "{name}: {}", told.text());
+            assert!(told.body.contains("value=\"kept &lt;name&gt;\""), "{name}: the typed name is lost");
+            assert!(told.body.contains("href=\"#file\"") && told.body.contains("id=\"file-fault\""), "{name}");
+        }
+        assert_eq!(fetch(&server, "/rides").await.text(), before);
+    });
+}
+
+#[test]
+fn other_fields_are_held_too() {
+    wait(async {
+        let server = server();
+        let long = "n".repeat(201);
+        for (fields, field) in [([("name", long.as_str())], "name"), ([("ground", "ice")], "ground")] {
+            let form = fetch(&server, "/rides/import").await;
+            let told = post_file(&server, "/rides/import", &form, &fields, ("walk.gpx", WALK.as_bytes())).await;
+            assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{field}");
+            assert!(told.body.contains(&format!("id=\"{field}-fault\"")), "{field}: {}", told.text());
+        }
+    });
+}
+
+#[test]
+fn a_stranger_brings_nothing_in_and_a_huge_file_is_told() {
+    wait(async {
+        let server = server();
+        let (one, other) = (fetch(&server, "/rides/import").await, fetch(&server, "/rides/import").await);
+        let mut mixed = one;
+        mixed.headers.insert("set-cookie", other.session().parse().expect("a header"));
+        let told = post_file(&server, "/rides/import", &mixed, &[], ("loop.gpx", TRACK.as_bytes())).await;
+        assert_eq!(told.status, StatusCode::FORBIDDEN);
+        assert!(told.text().contains("Choose the file again"));
+        let huge = vec![b' '; 17 << 20];
+        let told = post_file(&server, "/rides/import", &other, &[], ("huge.gpx", &huge)).await;
+        assert_eq!(told.status, StatusCode::PAYLOAD_TOO_LARGE);
+        assert!(told.text().contains("16 MiB"), "{}", told.text());
+        // Above the usual limit of a form, below that of a file: read, and refused for what it is.
+        let large = vec![b' '; 2 << 20];
+        let told = post_file(&server, "/rides/import", &other, &[], ("blank.gpx", &large)).await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", told.text());
+    });
+}
+
+#[test]
+fn the_made_ride_says_so_and_its_speed_is_thinned() {
+    wait(async {
+        let server = server();
+        let told = fetch(&server, "/rides/1").await;
+        let text = told.text();
+        assert!(text.contains("This ride is synthetic"), "{text}");
+        assert!(text.contains("10.1 km") && text.contains("18 min"), "{text}");
+        let rows = told
+            .body
+            .split("id=\"speed-figures\"")
+            .nth(1)
+            .and_then(|rest| rest.split("</table>").next())
+            .expect("a table");
+        let rows = rows.matches("<tr").count() - 1;
+        assert!(rows > 200 && rows <= 400, "{rows}");
+        for nowhere in ["/rides/99", "/rides/monday", "/rides/-1"] {
+            assert_eq!(fetch(&server, nowhere).await.status, StatusCode::NOT_FOUND, "{nowhere}");
+        }
+    });
+}
