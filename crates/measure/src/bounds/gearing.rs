@@ -86,3 +86,21 @@ pub const RUNS: Bound = Bound::from_to("runs within the band", "", 0.0, 8.0);
 pub const MOVING_TIME: Bound = Bound::from_to("moving time", "s", 0.0, 1e9);
 /// Time between two points of a recording.
 pub const INTERVAL: Bound = Bound::from_to("time between points", "s", 0.0, 1e6);
+/// How often a ride counts.
+pub const RIDE_WEIGHT: Bound = Bound::from_to("weight of a ride", "", 0.0, 1000.0);
+/// How long ago a ride was.
+pub const RIDE_AGE: Bound = Bound::from_to("age of a ride", "d", 0.0, 36_500.0);
+/// The age at which a ride counts half.
+pub const HALF_LIFE: Bound = Bound::from_to("age at which a ride counts half", "d", 1.0, 36_500.0);
+/// Time under way on a ride that has any.
+pub const RIDE_TIME: Bound = Bound::from_to("moving time of a ride", "s", 0.1, 1e9);
+/// Distance under way on a ride that has any.
+pub const RIDE_KM: Bound = Bound::from_to("distance of a ride", "km", 1e-5, 1e6);
+/// A share of time or thrust; a little over 100 is rounding.
+pub const SHARE_PCT: Bound = Bound::from_to("share", "%", 0.0, 100.000_001);
+/// Thrust asked for on average.
+pub const ASKED_N: Bound = Bound::from_to("thrust asked for", "N", 0.0, 100_000.0);
+/// A cost, a count a kilometre, or a speed in a replay.
+pub const AMOUNT: Bound = Bound::from_to("amount in a replay", "", 0.0, 1e12);
+/// Speed at the limiter over the fastest of a ride.
+pub const HEADROOM_PCT: Bound = Bound::from_to("headroom", "%", -100.0, 1e9);

@@ -1,5 +1,6 @@
 //! Pairs replayed over a ride: what each would have cost, in order of rank.
 
+use std::cmp::Ordering;
 use std::ops::Range;
 
 use drive::gearing::{Pair, speed_kmh};
@@ -85,6 +86,8 @@ pub struct Comparison {
     pub distance_m: f64,
     /// Share of the time at which the ground held less than was asked, percent.
     pub grip_limited_pct: f64,
+    /// Thrust asked for on average while under way, braking as 0, N.
+    pub asked_mean_n: f64,
 }
 
 /// What the ride asked, sample by sample.
@@ -216,6 +219,7 @@ pub fn compare(question: &Question<'_>) -> Option<Comparison> {
         moving_s: whole.moving_s,
         distance_m: whole.distance_m,
         grip_limited_pct: whole.grip_limited_pct,
+        asked_mean_n: whole.asked_n / whole.samples,
     })
 }
 
@@ -271,14 +275,25 @@ impl Whole {
             headroom_pct,
             crawl_idle_kmh: crawl(question.idle_rpm),
             crawl_slip_kmh: crawl(revs.slip_rpm),
-            feasible: headroom_pct >= HEADROOM_PCT && over_pct <= OVER_PCT,
+            feasible: feasible(headroom_pct, over_pct),
             pareto: true,
             as_good: false,
         }
     }
 }
 
-fn rank(ranked: &mut [Ranked]) {
+/// Whether headroom and limiter are kept.
+pub(super) fn feasible(headroom_pct: f64, over_pct: f64) -> bool {
+    headroom_pct >= HEADROOM_PCT && over_pct <= OVER_PCT
+}
+
+/// The order of rank: feasible first, then cost, ratio, front teeth.
+pub(super) fn order(a: (bool, f64, Pair), b: (bool, f64, Pair)) -> Ordering {
+    (b.0.cmp(&a.0)).then(a.1.total_cmp(&b.1)).then(a.2.ratio().cmp(&b.2.ratio())).then(a.2.front.cmp(&b.2.front))
+}
+
+/// Puts candidates in order of rank and marks what is as good and what nothing beats.
+pub(super) fn rank(ranked: &mut [Ranked]) {
     let aims = |one: &Ranked| [one.slip_pct, one.missed_pct, one.over_pct, one.shifts_per_km];
     let all: Vec<[f64; 4]> = ranked.iter().map(aims).collect();
     for one in ranked.iter_mut() {
@@ -288,12 +303,7 @@ fn rank(ranked: &mut [Ranked]) {
             pairs().all(|(other, own)| other <= own) && pairs().any(|(other, own)| other < own)
         });
     }
-    ranked.sort_by(|a, b| {
-        (b.feasible.cmp(&a.feasible))
-            .then(a.cost_per_km.total_cmp(&b.cost_per_km))
-            .then(a.pair.ratio().cmp(&b.pair.ratio()))
-            .then(a.pair.front.cmp(&b.pair.front))
-    });
+    ranked.sort_by(|a, b| order((a.feasible, a.cost_per_km, a.pair), (b.feasible, b.cost_per_km, b.pair)));
     let Some((feasible, cost)) = ranked.first().map(|best| (best.feasible, best.cost_per_km)) else { return };
     for one in ranked {
         one.as_good = one.feasible == feasible && one.cost_per_km <= AS_GOOD * cost;

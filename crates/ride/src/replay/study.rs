@@ -2,13 +2,13 @@
 
 use drive::gearing::Pair;
 
-use super::compare::{AS_GOOD, Comparison, Question, compare};
+use super::compare::{AS_GOOD, Comparison, Question, Ranked, compare};
 
 /// How far each doubt goes: mass, rolling resistance, drag area, wheel slip.
 const DOUBTS: [f64; 4] = [0.05, 0.30, 0.15, 0.50];
 
 /// One run of the study.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Run {
     /// Which way mass, rolling resistance, drag area and slip were moved: −1 or 1.
     pub signs: [i8; 4],
@@ -18,6 +18,28 @@ pub struct Run {
     pub cost_per_km: f64,
     /// Whether its nominal cost lies within 3 % of the nominal best.
     pub in_band: bool,
+    /// Every candidate in the run, best first: what rides are put together from.
+    pub rated: Vec<Rated>,
+}
+
+/// What decides about a candidate in one run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rated {
+    /// The pair.
+    pub pair: Pair,
+    /// Cost per kilometre.
+    pub cost_per_km: f64,
+    /// Share of the time beyond the limiter, percent.
+    pub over_pct: f64,
+    /// Headroom over the fastest of the ride, percent.
+    pub headroom_pct: f64,
+}
+
+impl Rated {
+    const fn of(one: &Ranked) -> Self {
+        let Ranked { pair, cost_per_km, over_pct, headroom_pct, .. } = *one;
+        Self { pair, cost_per_km, over_pct, headroom_pct }
+    }
 }
 
 /// Replays the ride 8 times with the doubts moved (every sign pattern whose product is positive).
@@ -30,8 +52,10 @@ pub fn study(question: &Question<'_>, nominal: &Comparison) -> Vec<Run> {
     let Some(best_cost) = nominal.ranked.first().map(|best| best.cost_per_km) else { return Vec::new() };
     patterns()
         .filter_map(|signs| {
-            let best = compare(&moved(question, signs))?.ranked.into_iter().next()?;
+            let ranked = compare(&moved(question, signs))?.ranked;
+            let best = ranked.first()?;
             Some(Run {
+                rated: ranked.iter().map(Rated::of).collect(),
                 signs,
                 best: best.pair,
                 cost_per_km: best.cost_per_km,

@@ -3,6 +3,7 @@
 mod confidence;
 mod demand;
 mod gears;
+mod mix;
 mod pairs;
 mod question;
 mod stretch;
@@ -11,4 +12,4 @@ use crate::Figure;
 
 /// The figures of the replay.
 pub(crate) const FIGURES: &[Figure] =
-    &[demand::DEMAND, gears::GEARS, pairs::PAIRS, stretch::STRETCH, confidence::CONFIDENCE];
+    &[demand::DEMAND, gears::GEARS, pairs::PAIRS, mix::MIX, stretch::STRETCH, confidence::CONFIDENCE];

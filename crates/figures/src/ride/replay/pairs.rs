@@ -3,7 +3,7 @@
 use drive::gearing::Pair;
 use measure::bounds::gearing as bounds;
 use measure::bounds::ride::{GROUND_SPEED, SAMPLE_TIME};
-use ride::replay::{Comparison, Question, Ranked, Run, compare, moves, study};
+use ride::replay::{Comparison, Question, Ranked, Rated, Run, compare, moves, study};
 use serde_json::{Value, json};
 
 use super::question::{BODY, CRR, MACHINE, MU, STEP_S, body, candidates, ground, machine, ride, riding};
@@ -75,6 +75,7 @@ pub(super) const PAIRS: Figure = Figure {
         ),
         ("moving_s", "time under way"),
         ("distance_km", "distance under way"),
+        ("asked_mean_n", "thrust asked for on average while under way, braking as 0"),
         ("grip_limited_pct", "time at which the ground held less than was asked"),
         ("at_edge", "whether the best has the smallest or largest ratio of the candidates"),
         (
@@ -83,7 +84,7 @@ pub(super) const PAIRS: Figure = Figure {
         ),
         (
             "runs",
-            "with sensitivity: mass, crr, cda, slip (−1 or 1), front_teeth, rear_teeth, cost_per_km of the best, in_band",
+            "with sensitivity: mass, crr, cda, slip (−1 or 1), front_teeth, rear_teeth, cost_per_km of the best, in_band; pairs: every candidate with front_teeth, rear_teeth, cost_per_km, over_pct, headroom_pct",
         ),
         ("runs_in_band", "how many of the 8 runs stay within 3 % of the nominal best"),
     ],
@@ -129,7 +130,8 @@ pub(super) fn present_added(answer: Answer, added: Option<Pair>) -> Answer {
     }
 }
 
-fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
+/// A comparison as it is answered.
+pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
     let best = comparison.ranked.first();
     let ratios = || pairs.iter().map(|pair| pair.ratio());
     let ends = [ratios().min(), ratios().max()];
@@ -141,6 +143,7 @@ fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
         .json("pairs", ranked)
         .num("moving_s", comparison.moving_s)
         .num("distance_km", comparison.distance_m / 1000.0)
+        .num("asked_mean_n", comparison.asked_mean_n)
         .num("grip_limited_pct", comparison.grip_limited_pct)
         .flag("at_edge", at_edge)
         .flag("any_feasible", any_feasible)
@@ -188,5 +191,16 @@ fn run_worded(run: &Run) -> Value {
         "rear_teeth": run.best.rear.count(),
         "cost_per_km": run.cost_per_km,
         "in_band": run.in_band,
+        "pairs": run.rated.iter().map(rated_worded).collect::<Vec<_>>(),
+    })
+}
+
+fn rated_worded(one: &Rated) -> Value {
+    json!({
+        "front_teeth": one.pair.front.count(),
+        "rear_teeth": one.pair.rear.count(),
+        "cost_per_km": one.cost_per_km,
+        "over_pct": one.over_pct,
+        "headroom_pct": one.headroom_pct,
     })
 }
