@@ -133,7 +133,11 @@ impl Bench {
             }
         }
         let needs = state_needs(library, &answers);
-        let touched = imply(&mut drafts, &needs, common.values().copied().filter(|op| applies(op)));
+        let mut below = needs.clone();
+        for state in list(library, "states") {
+            below.entry(word(state, "id")).or_default().extend(words(state, "close_needs"));
+        }
+        let touched = imply(&mut drafts, &below, common.values().copied().filter(|op| applies(op)));
         Ok(Self::laid_out(library, &drafts, &needs, &touched))
     }
 
@@ -320,10 +324,11 @@ fn state_needs(library: &Value, answers: &BTreeMap<String, String>) -> BTreeMap<
     needs
 }
 
-/// Adds openers and finishers until nothing is added; the states that the order touches.
+/// Adds openers and finishers until nothing is added; the states that the order touches: what operations need open,
+/// and what these states need `below` them, open or shutting.
 fn imply<'v>(
     drafts: &mut BTreeMap<String, Draft<'v>>,
-    needs: &BTreeMap<String, Vec<String>>,
+    below: &BTreeMap<String, Vec<String>>,
     common: impl Iterator<Item = &'v Value>,
 ) -> BTreeSet<String> {
     let common: Vec<_> = common.collect();
@@ -332,7 +337,7 @@ fn imply<'v>(
         let mut touched = BTreeSet::new();
         while let Some(state) = todo.pop() {
             if !state.starts_with('!') && touched.insert(state.clone()) {
-                todo.extend(needs.get(&state).into_iter().flatten().cloned());
+                todo.extend(below.get(&state).into_iter().flatten().cloned());
             }
         }
         let meets = |op: &&&Value| {

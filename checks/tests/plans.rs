@@ -134,9 +134,18 @@ impl Dice {
         let ops = 1 + self.below(5);
         let entry = |dice: &mut Self, number: u64| {
             let below = (0..number).filter(|_| dice.chance(30)).map(|below| format!("s{below}"));
-            let needs: Vec<_> = below.collect();
+            let mut needs: Vec<_> = below.collect();
             let shut = (0..states).filter(|other| *other != number && dice.chance(12)).map(|other| format!("s{other}"));
-            let close: Vec<_> = shut.filter(|other| !needs.contains(other)).map(|other| format!("!{other}")).collect();
+            let mut close: Vec<_> =
+                shut.filter(|other| !needs.contains(other)).map(|other| format!("!{other}")).collect();
+            let other = format!("s{}", dice.below(states));
+            if other != format!("s{number}") && !needs.contains(&other) {
+                if dice.chance(6) {
+                    needs.push(format!("!{other}"));
+                } else if dice.chance(6) {
+                    close.push(other);
+                }
+            }
             let after = if dice.chance(15) { vec![format!("o{}", dice.below(ops))] } else { Vec::new() };
             json!({"id": format!("s{number}"), "open_min": dice.below(5), "close_min": dice.below(5), "needs": needs,
                 "close_needs": close, "open_after": after, "kit": dice.kit()})
