@@ -2,8 +2,8 @@
 
 mod answer;
 mod figures;
-mod home;
 mod gearing;
+mod home;
 mod index;
 mod jobs;
 mod kit;
@@ -14,6 +14,7 @@ use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    [home::PAGES, jobs::PAGES, index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat()
-    [index::PAGES, theme::PAGES, figures::PAGES, gearing::PAGES, rides::PAGES, kit::PAGES].concat()
+    let places = [home::PAGES, gearing::PAGES, jobs::PAGES, rides::PAGES].concat();
+    let others = [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat();
+    [places, others].concat()
 }
