@@ -45,7 +45,7 @@ fn answered(view: &FitView) -> Markup {
     let place = &view.place;
     html! {
         p class="verdict-line" { (tag_saying(place.verdict, place.verdict.fit_words())) " " (place.setup) "." }
-        (answer::reason_list(&place.reasons, "/gearing/map"))
+        (answer::reason_list(&place.reasons))
         (slot(place))
         h2 { "Which chain to order or cut" }
         p { (view.chain) }
