@@ -201,12 +201,21 @@ pub(crate) struct Fault<'a> {
     pub(crate) text: &'a str,
 }
 
-/// All faults above the form; the script and `autofocus` bring a person there.
+/// All faults above a form that stores; the script and `autofocus` bring a person there.
 pub(crate) fn fault_summary(faults: &[Fault<'_>]) -> Markup {
+    fault_list("Not saved yet", faults)
+}
+
+/// All faults above a form that asks.
+pub(crate) fn asking_faults(faults: &[Fault<'_>]) -> Markup {
+    fault_list("Not answered yet", faults)
+}
+
+fn fault_list(heading: &str, faults: &[Fault<'_>]) -> Markup {
     html! {
         @if !faults.is_empty() {
             div class="fault-summary" role="alert" tabindex="-1" autofocus {
-                h2 { (super::verdict::shape(super::verdict::Verdict::Stop)) "Not saved yet" }
+                h2 { (super::verdict::shape(super::verdict::Verdict::Stop)) (heading) }
                 ul { @for fault in faults { li { a href={ "#" (fault.field) } { (fault.text) } } } }
             }
         }

@@ -59,8 +59,8 @@ pub(super) fn fact_list(facts: &[Fact]) -> Markup {
     let why: Vec<String> = facts.iter().map(why).collect();
     figures(facts.iter().zip(&why).map(|(fact, why)| Figure {
         name: &fact.label,
-        value: &fact.text,
-        unit: "",
+        value: parted(&fact.text).0,
+        unit: parted(&fact.text).1,
         why,
         says: SaysWho {
             figure: (!fact.figure.is_empty()).then_some(fact.figure),
@@ -68,6 +68,15 @@ pub(super) fn fact_list(facts: &[Fact]) -> Markup {
             change: &fact.changes,
         },
     }))
+}
+
+/// A number in words and its unit, so that the number can stand large and the unit small; words alone stay whole.
+fn parted(text: &str) -> (&str, &str) {
+    let number = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '−' | '+'));
+    match text.rsplit_once(' ') {
+        Some((value, unit)) if number(value) && !number(unit) => (value, unit),
+        _ => (text, ""),
+    }
 }
 
 /// Reason and certainty as sentences.

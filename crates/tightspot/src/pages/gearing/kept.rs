@@ -48,24 +48,25 @@ impl Brought {
 #[derive(PartialEq)]
 struct Key {
     bike: Bike,
-    about: NewRide,
-    mark: String,
+    /// What is known of the ride and the mark of its track; none without a ride.
+    ride: Option<(NewRide, String)>,
     ground: &'static str,
 }
 
 static KEPT: Mutex<VecDeque<(Key, Arc<GearingView>)>> = Mutex::new(VecDeque::new());
 
-/// The whole answer for what is fitted, with a ride.
+/// The whole answer for what is fitted, with a ride if there is one.
 ///
 /// # Errors
 /// The field that is missing or impossible.
-pub(crate) fn replayed(bike: &Bike, brought: &Brought, ground: Ground) -> Result<Arc<GearingView>, Gap> {
-    let key = Key { bike: bike.clone(), about: brought.about.clone(), mark: brought.mark.clone(), ground: ground.word };
+pub(crate) fn replayed(bike: &Bike, brought: Option<&Brought>, ground: Ground) -> Result<Arc<GearingView>, Gap> {
+    let ride = brought.map(|brought| (brought.about.clone(), brought.mark.clone()));
+    let key = Key { bike: bike.clone(), ride, ground: ground.word };
     let held = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((_, view)) = held().iter().find(|(known, _)| *known == key) {
         return Ok(Arc::clone(view));
     }
-    let view = Arc::new(gearing::view(bike, Some(&brought.ride), ground)?);
+    let view = Arc::new(gearing::view(bike, brought.map(|brought| &brought.ride), ground)?);
     let mut kept = held();
     kept.truncate(MOST - 1);
     kept.push_front((key, Arc::clone(&view)));

@@ -56,7 +56,7 @@ fn drawn(view: &MapView, fitted: Setup) -> Markup {
             b { "!" } " less than 3 mm to a stop; " b { "*" } " fitted; – no even count reaches. Press one to see it judged."
         }
         (table("map", &view.table.caption, &columns, &rows))
-        ul { @for note in view.notes.iter().skip(1) { li { (note) } } }
+        @for note in view.notes.iter().skip(1) { p { (note) } }
     }
 }
 

@@ -68,7 +68,7 @@ impl Question {
     pub(super) fn summary(&self) -> Markup {
         let faults: Vec<field::Fault<'_>> =
             self.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
-        field::fault_summary(&faults)
+        field::asking_faults(&faults)
     }
 
     /// All faults inside the part that is renewed while somebody types.

@@ -9,6 +9,9 @@ use crate::frame::drawing::{Drawing, Ink, Label, Piece, Shape, Spot, drawing};
 /// Half the height of the drawn stops; the picture has no other height.
 const STOP_MM: f64 = 5.0;
 
+/// How far inwards the words of the stops stand, as a part of the slot.
+const INWARDS: f64 = 0.15;
+
 /// The drawing of one place.
 pub(super) fn slot(place: &Place) -> Markup {
     let rear_x = -(place.from_front_mm + place.left_mm);
@@ -25,8 +28,9 @@ pub(super) fn slot(place: &Place) -> Markup {
         piece("axle", Ink::Chain, Shape::Dot(Spot::new(axle_x, 0.0))),
     ];
     let labels = [
-        Label { at: Spot::new(0.0, STOP_MM), words: "front stop" },
-        Label { at: Spot::new(rear_x, STOP_MM), words: "rear stop" },
+        // Words stand around their spot: those of the stops a little inwards, or a phone would cut them off.
+        Label { at: Spot::new(rear_x * INWARDS, STOP_MM), words: "front stop" },
+        Label { at: Spot::new(rear_x * (1.0 - INWARDS), STOP_MM), words: "rear stop" },
         Label { at: Spot::new(axle_x, 1.2), words: "axle" },
     ];
     let finding = match (place.from_front_mm < 0.0, place.left_mm < 0.0) {

@@ -10,13 +10,13 @@ fn the_answer_stands_first_with_its_reasons_and_how_sure_it_is() {
         let text = fetch(&server(), "/gearing").await.text();
         let place = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words}: {text}"));
         let order = [
-            "synthetic",
             "Change to 12/51, on the chain that is fitted.",
             "clutch-slip time 15.2 % → 5.4 %",
             "As good within 3 %",
             "Next best",
             "How sure: ",
             "What would change it: ",
+            "This ride is synthetic",
             "The same figures in a table",
             "What the ride asked",
             "A tooth or two either way",

@@ -34,6 +34,7 @@ pub(super) struct Known {
     ride: Option<Brought>,
     ground: Ground,
     main: Result<Arc<GearingView>, Gap>,
+    /// What a tooth changes, where nothing more is known.
     swaps: Vec<Swap>,
     other: Option<Other>,
     /// Where the proposed pair would put the axle.
@@ -65,11 +66,12 @@ impl Known {
         });
         let ground = chosen_ground(&mut question, rides.iter().find(|ride| Some(ride.id) == chosen));
         let slot = Slot::of(&bike).ok();
-        let main = match &ride {
-            Some(ride) => replayed(&bike, ride, ground),
-            None => gearing::view(&bike, None, ground).map(Arc::new),
+        let main = replayed(&bike, ride.as_ref(), ground);
+        // Ratios need no gearbox on the sheet: they are what is left when the rest cannot be answered.
+        let swaps = match &main {
+            Ok(_) => Vec::new(),
+            Err(_) => gearing::swaps(fitted, slot.as_ref()).unwrap_or_default(),
         };
-        let swaps = gearing::swaps(fitted, slot.as_ref()).unwrap_or_default();
         let other = other(&bike, &mut question, slot.as_ref(), ride.as_ref());
         let proposed = main.as_ref().ok().and_then(|view| view.proposal.as_ref());
         let place = proposed.zip(slot.as_ref()).and_then(|(proposal, slot)| slot.place(proposal.setup).ok());
@@ -153,7 +155,7 @@ pub(super) fn page(known: &Known, part: &Markup) -> Markup {
         h1 { "Which pair for this ground?" }
         (question.summary())
         details class="more" open[question.is_asked()] {
-            summary { "Ask about another pair, ride or ground" }
+            summary { "Another pair, ride or ground" }
             div class="more-in" { (form(known)) }
         }
         (part)

@@ -8,6 +8,8 @@ use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
 
 /// Stretches of time; each keeps its slowest and its fastest sample, so at most twice as many points are drawn.
 const STRETCHES: u32 = 200;
+/// A stretch is no shorter than this: samples stand a second apart, and none of them may miss its stretch.
+const SHORTEST_S: f64 = 2.0;
 
 /// The picture of a ride's speed.
 pub(super) fn speed(ride: &Ride) -> Markup {
@@ -38,16 +40,16 @@ pub(super) fn speed(ride: &Ride) -> Markup {
 /// empty.
 fn thinned(t_s: &[f64], speed_mps: &[f64]) -> Vec<Point> {
     let (Some(first), Some(last)) = (t_s.first(), t_s.last()) else { return Vec::new() };
-    let long_s = (last - first).max(f64::MIN_POSITIVE);
-    let count = f64::from(STRETCHES);
-    let stretch = |t_s: f64| ((t_s - first) / long_s * count).floor().min(count - 1.0);
+    let long_s = ((last - first) / f64::from(STRETCHES)).max(SHORTEST_S);
+    // The last moment belongs to the last stretch, not to one of its own.
+    let stretch = |t_s: f64| ((t_s - first) / long_s).floor().min(f64::from(STRETCHES - 1));
     let mut points: Vec<Point> = Vec::with_capacity(2 * STRETCHES as usize);
     let mut samples = t_s.iter().copied().zip(speed_mps.iter().copied()).peekable();
     let mut before: Option<f64> = None;
     while let Some((begin_s, speed)) = samples.next() {
         let place = stretch(begin_s);
         if let Some(before) = before.filter(|before| place > before + 1.0) {
-            points.push((first + (before + 1.5) * long_s / count, None));
+            points.push((first + (before + 1.5) * long_s, None));
         }
         let (mut least, mut most) = ((begin_s, speed), (begin_s, speed));
         while let Some((t_s, speed)) = samples.next_if(|(t_s, _)| stretch(*t_s) <= place) {

@@ -115,7 +115,7 @@ fn asked_of_gearing(ride: &Ride, bike: &Bike, brought: &Brought) -> Markup {
     let ground = ride.about.ground.as_deref().and_then(ground::named).unwrap_or(ground::USUAL);
     html! {
         h2 { "What it asked of the gearing" }
-        @match replayed(bike, brought, ground) {
+        @match replayed(bike, Some(brought), ground) {
             Ok(view) => {
                 @if let Some(proposal) = &view.proposal { p class="lead" { (proposal.headline) } }
                 (speeds(&[(view.fitted, &view.gears)], view.demands.first()))

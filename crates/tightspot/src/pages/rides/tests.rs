@@ -66,8 +66,8 @@ fn a_file_that_cannot_be_read_is_refused_in_words_and_nothing_is_kept() {
         let server = server();
         let before = fetch(&server, "/rides").await.text();
         let untimed = TRACK
-            .split("<time>")
-            .map(|part| part.split_once("</time>").map_or(part, |(_, rest)| rest))
+            .split("<g:time>")
+            .map(|part| part.split_once("</g:time>").map_or(part, |(_, rest)| rest))
             .collect::<String>();
         let cases: [(&str, &[u8], &str); 6] = [
             ("", b"", "No file was chosen."),

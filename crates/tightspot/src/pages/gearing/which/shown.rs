@@ -51,7 +51,10 @@ fn asked_about(known: &Known, other: &Other) -> Markup {
         _ => None,
     };
     html! {
-        h2 { (other.setup) " instead of " (fitted) }
+        h2 {
+            @if other.setup.links == fitted.links { (other.setup.pair_words()) " instead of " (fitted.pair_words()) }
+            @else { (other.setup) " instead of " (fitted) }
+        }
         p class="lead" { (swap.words) "." }
         p { (tag_saying(swap.fit, swap.fit.fit_words())) " " (swap.fit_words) }
         (answer::fact_list(&other.facts))
@@ -78,6 +81,9 @@ fn from_view(known: &Known, view: &GearingView) -> Markup {
         @match &view.proposal {
             Some(proposal) => (proposed(known, proposal, view.replay.is_some())),
             None => p class="lead" { (fitted) " is fitted. " (first_note(known)) },
+        }
+        @if known.ride.as_ref().is_some_and(|ride| ride.ride.made) {
+            (notice("This ride is synthetic: it was made for trying the tool, nobody rode it."))
         }
         (speeds(&pairs, demand))
         @if demand.is_some() {
@@ -116,7 +122,6 @@ fn on_what(known: &Known) -> Markup {
                 "For ground like that of " a href={ "/rides/" (ride.id) } { (ride.ride.name) }
                 ", taken as " (known.ground.name) "."
             }
-            @if ride.ride.made { (notice("This ride is synthetic: it was made for trying the tool, nobody rode it.")) }
         }
     }
 }
