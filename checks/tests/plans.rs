@@ -180,7 +180,7 @@ impl Dice {
 fn no_sequence_of_allowed_steps_is_cheaper_than_the_plan() {
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
     let (mut planned, mut impossible) = (0, 0);
-    for turn in 0..1500 {
+    for turn in 0..3000 {
         let given = json!({"jobs": ["j0", "j1"], "library": dice.library()});
         let bench = Bench::of(&given).expect("an order");
         let line = asked(&given);
@@ -198,5 +198,5 @@ fn no_sequence_of_allowed_steps_is_cheaper_than_the_plan() {
             }
         }
     }
-    assert!(planned > 600 && impossible > 120, "{planned} planned, {impossible} impossible");
+    assert!(planned > 1000 && impossible > 250, "{planned} planned, {impossible} impossible");
 }

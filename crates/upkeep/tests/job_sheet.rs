@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use upkeep::job::handbook::{Level, Severity};
-use upkeep::job::{Known, Logged, SheetStep, Verb, WorkSheet, sheet, shipped};
+use upkeep::job::handbook::{Level, SHIPPED, Severity, Source, lint};
+use upkeep::job::{Handbook, Known, Logged, SheetStep, Verb, WorkSheet, sheet, shipped};
 
 fn laid(jobs: &[&str], choices: &[(&str, &str)], known: &Known<'_>) -> WorkSheet<'static> {
     sheet(shipped(), jobs, choices, known).expect("the shipped jobs can be done")
@@ -194,4 +194,24 @@ fn drive_work_is_looked_at_again_after_one_to_three_hours() {
     let later = sheet.due_later.first().expect("a follow-up");
     assert!((later.follow_up.after_hours[0] - 1.0).abs() < 1e-9 && (later.follow_up.after_hours[1] - 3.0).abs() < 1e-9);
     assert!(sheet.closing.contains("manual"));
+}
+
+#[test]
+fn a_tag_on_an_operation_brings_every_caution_of_that_tag() {
+    let tagged: Vec<_> = SHIPPED
+        .iter()
+        .map(|file| {
+            let id = "id = \"lay-up-new-chain\"";
+            (file.name, file.text.replace(id, &format!("{id}\ntags = [\"coolant\", \"snap-ring\"]")))
+        })
+        .collect();
+    let files: Vec<_> = tagged.iter().map(|(name, text)| Source { name, text }).collect();
+    assert!(lint(&files).is_empty());
+    let handbook = Handbook::read(&files).expect("is read");
+    let sheet = sheet(&handbook, &["final-drive-set"], &[("front-retention", "nut")], &Known::default());
+    let sheet = sheet.expect("can be done");
+    let step = sheet.steps.iter().find(|step| step.id == "lay-up-new-chain").expect("the step is on the sheet");
+    let mut brought: Vec<_> = step.cautions.iter().map(|shown| shown.caution.id.as_str()).collect();
+    brought.sort_unstable();
+    assert_eq!(brought, ["eye-protection", "hot-coolant", "waste-fluids"]);
 }

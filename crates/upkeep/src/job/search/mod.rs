@@ -73,3 +73,52 @@ pub(super) fn good<'l>(order: &Order<'l>, at: &Progress<'l>) -> Option<Vec<Act>>
     }
     run::<1>(order, at).or_else(|| run::<4>(order, at)).or_else(|| run::<16>(order, at))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{plan, shipped};
+
+    #[test]
+    fn a_good_plan_does_all_the_work_and_is_never_cheaper_than_the_exact_one() {
+        for jobs in [&["final-drive-set"][..], &["gearbox-oil", "clutch-plates"], &["rear-tyre", "brake-pads-rear"]] {
+            let order = Order::build(shipped().library(), jobs, &[("front-retention", "nut")]).expect("an order");
+            let steps = good(&order, &Progress::default()).expect("a way to the end");
+            let mut progress = Progress::default();
+            let cost = steps.iter().map(|act| progress.take(&order, *act)).sum();
+            let exact = plan(&order).expect("can be done");
+            assert!(exact.cost <= cost && exact.cost.access_min == cost.access_min, "{jobs:?}");
+            assert!(progress.open.is_empty() && progress.done.len() == order.ops.len());
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_done_has_no_good_plan_either() {
+        use crate::job::{Job, JobOp, Library, Literal, Operation};
+        let op = Operation {
+            id: "o".to_owned(),
+            needs: vec![Literal::AllShut],
+            after: Vec::new(),
+            minutes: 1,
+            kit: String::new(),
+            opens: Vec::new(),
+            finishes: Vec::new(),
+            when: None,
+            rides: false,
+            finds: false,
+            on_fail: Vec::new(),
+        };
+        let job = Job {
+            id: "j".to_owned(),
+            covers: Vec::new(),
+            ops: vec![JobOp::Own(op)],
+            parts: Vec::new(),
+            consumables: Vec::new(),
+        };
+        let library = Library { jobs: vec![job], ..Library::default() };
+        let mut order = Order::build(&library, &["j"], &[]).expect("an order");
+        assert!(good(&order, &Progress::default()).is_some());
+        order.ops[0].after = vec![0];
+        assert!(good(&order, &Progress::default()).is_none());
+    }
+}

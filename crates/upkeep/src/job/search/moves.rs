@@ -11,7 +11,7 @@ use crate::job::order::Act;
 /// Left out, at no loss:
 /// - opening what no remaining work needs; shutting what remaining work needs, unless other work that may come first,
 ///   or a rule of opening or shutting, wants it (or what it rests on) shut;
-/// - a finisher while work is left in what it seals: a dead end;
+/// - a finisher while what it seals must be open once more, for work or for a shutting: a dead end;
 /// - all but one step, where an operation changes neither tools nor job: doing it now can only save (exchange of two
 ///   steps); while findings are due, only a finding is taken so;
 /// - other work while a finding can be had: it would make the finding wait.
@@ -22,12 +22,14 @@ pub(super) fn worthwhile<const N: usize>(
     steps: &mut Vec<Act>,
 ) {
     steps.clear();
+    let rules = Rules::of(problem, node.open.or(outlook.wanted_open));
+    let still_opens = outlook.wanted_open.or(rules.open);
     let can = |number: &usize| {
         let op = &problem.ops[*number];
         node.done.holds(op.after)
             && op.gate.lets(node.open)
             && !op.finishes.meets(node.open)
-            && !op.finishes.meets(outlook.wanted_open)
+            && !op.finishes.meets(still_opens)
     };
     let left = problem.all_ops.minus(node.done);
     let able = Bits::of(left.iter().filter(can));
@@ -44,11 +46,16 @@ pub(super) fn worthwhile<const N: usize>(
     let may_wait =
         |number: &usize| !looks.is_empty() && !problem.ops[*number].finds && problem.ops[*number].minutes > 0;
     steps.extend(able.iter().filter(|op| !may_wait(op)).map(Act::Do));
-    turn_states(problem, outlook, node, steps);
+    turn_states(problem, outlook, node, &rules, steps);
 }
 
-fn turn_states<const N: usize>(problem: &Problem<N>, outlook: &Outlook<N>, node: &Node<N>, steps: &mut Vec<Act>) {
-    let rules = Rules::of(problem, node.open.or(outlook.wanted_open));
+fn turn_states<const N: usize>(
+    problem: &Problem<N>,
+    outlook: &Outlook<N>,
+    node: &Node<N>,
+    rules: &Rules<N>,
+    steps: &mut Vec<Act>,
+) {
     let wanted_open = outlook.wanted_open.or(rules.open);
     for (number, state) in problem.states.iter().enumerate() {
         if node.open.has(number) {

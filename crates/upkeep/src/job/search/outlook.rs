@@ -149,12 +149,18 @@ pub(super) struct Rules<const N: usize> {
 }
 
 impl<const N: usize> Rules<N> {
+    /// The rules of what is open or will be, and of what these want open in turn.
     pub(super) fn of(problem: &Problem<N>, touched: Bits<N>) -> Self {
         let (mut open, mut shut) = (Bits::NONE, Bits::NONE);
-        for state in touched.iter() {
-            let state = &problem.states[state];
-            open = open.or(resting(&problem.states, state.close.open));
-            shut = shut.or(state.close.shut).or(state.gate.shut);
+        let (mut seen, mut todo) = (Bits::NONE, touched);
+        while !todo.is_empty() {
+            for state in todo.iter() {
+                let state = &problem.states[state];
+                open = open.or(resting(&problem.states, state.close.open));
+                shut = shut.or(state.close.shut).or(state.gate.shut);
+            }
+            seen = seen.or(todo);
+            todo = open.minus(seen);
         }
         Self { open, shut: problem.on_top_of(shut) }
     }
