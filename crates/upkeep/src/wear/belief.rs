@@ -1,7 +1,7 @@
 //! What is believed about several unknowns at once, sharpened by one reading after another.
 //!
-//! A Gaussian state without motion of its own: the wander of the wear is added to the first unknown, everything
-//! else is constant. Exact, one small update per reading, whatever their number.
+//! A Gaussian state of which only the first unknown moves: it wanders, and drifts by the second. Exact, one small
+//! update per reading, whatever their number.
 
 /// Means and covariances of the unknowns; the first one may wander.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +48,17 @@ impl Belief {
     /// Lets the first unknown wander by that variance.
     pub(super) fn wander(&mut self, variance: f64) {
         self.cov[0][0] += variance;
+    }
+
+    /// Lets the first unknown drift by the second, per hour.
+    pub(super) fn drift(&mut self, hours: f64) {
+        self.mean[0] += hours * self.mean[1];
+        for k in 0..self.mean.len() {
+            self.cov[0][k] += hours * self.cov[1][k];
+        }
+        for row in &mut self.cov {
+            row[0] += hours * row[1];
+        }
     }
 
     /// Takes in a reading of Σ weightᵢ·unknownᵢ with its variance (above 0).

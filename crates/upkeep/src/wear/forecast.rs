@@ -174,7 +174,8 @@ pub struct Outlook {
 /// Belief about elongation and rate at the last reading (at 0 h without one).
 ///
 /// # Formula
-/// Unknowns: x₀ with the wander so far, the rate, the common error; reading = x₀ + μτ + common error + own error.
+/// Unknowns: elongation now, rate, common error; from reading to reading the elongation drifts by the rate and wanders;
+/// reading = elongation + common error + own error.
 ///
 /// # Source
 /// Derived here: exact Gaussian conditioning, reading by reading; second methods named in the check rows.
@@ -183,17 +184,17 @@ pub fn outlook(process: &Process, log: &Log) -> Outlook {
     let mut belief = Belief::independent(&[process.start, process.rate, (0.0, log.u_common_pct)]);
     let (mut before, mut surprises) = (0.0, Vec::with_capacity(log.hours.len()));
     for ((&hours, &read), &u) in log.hours.iter().zip(&log.elongation_pct).zip(&log.u_pct) {
+        belief.drift(hours - before);
         belief.wander(process.scatter * process.scatter * (hours - before));
         before = hours;
-        surprises.push(Surprise::z(belief.observe(&[1.0, hours, 1.0], read, u * u)));
+        surprises.push(Surprise::z(belief.observe(&[1.0, 0.0, 1.0], read, u * u)));
     }
-    let (rate, rate_var) = (belief.mean(1), belief.cov(1, 1));
     let wear = Wear {
-        now: belief.mean(0) + rate * before,
-        rate,
-        now_var: belief.cov(0, 0) + 2.0 * before * belief.cov(0, 1) + before * before * rate_var,
-        cov: belief.cov(0, 1) + before * rate_var,
-        rate_var,
+        now: belief.mean(0),
+        rate: belief.mean(1),
+        now_var: belief.cov(0, 0),
+        cov: belief.cov(0, 1),
+        rate_var: belief.cov(1, 1),
         scatter: process.scatter,
     };
     Outlook { wear, surprises }
