@@ -3,9 +3,9 @@
 //! Nothing here asks the record or computes: a part gets finished words and numbers. No inline style or script,
 //! for the policy forbids them: looks go by class.
 //!
-//! Layout: [`page`] the base page · [`verdict`] · [`figure`] a big number · [`reasons`] · [`table`] · [`field`]
-//! inputs · [`notice`] what a person must be told · [`chart`] lines over hours · [`drawing`] steel in millimetres ·
-//! [`number`] digits for a person.
+//! Layout: `page` the base page · `verdict` · `figure` a big number · `reasons` · `table` · `field`
+//! inputs · `notice` what a person must be told · `chart` lines over hours · `drawing` steel in millimetres ·
+//! `number` digits for a person.
 
 pub(crate) mod chart;
 pub(crate) mod drawing;
