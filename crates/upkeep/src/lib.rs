@@ -6,6 +6,7 @@ pub mod due;
 pub mod job;
 pub mod life;
 pub mod money;
+pub mod record;
 pub mod replace;
 pub mod torque;
 pub mod wear;

@@ -6,6 +6,7 @@
 pub mod bike;
 pub mod chain;
 pub mod gearing;
+pub mod record;
 pub mod ride;
 pub mod slack;
 pub mod wear;

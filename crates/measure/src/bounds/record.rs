@@ -1,0 +1,34 @@
+//! Bounds of what is written down about a bike: hours, readings, parts, work.
+
+use super::Bound;
+
+/// Hours on a meter.
+pub const METER: Bound = Bound::from_to("hours on the meter", "h", 0.0, 100_000.0);
+/// Hours of one ride.
+pub const RIDE: Bound = Bound::above_to("hours ridden", "h", 0.0, 100.0);
+/// Slack at one place of the chain.
+pub const SLACK: Bound = Bound::above_to("slack", "mm", 0.0, 300.0);
+/// Links gone by since the mark.
+pub const LINKS_PASSED: Bound = Bound::from_to("links gone by", "", 0.0, 5000.0);
+/// Place along the lower run, from the front.
+pub const STATION: Bound = Bound::from_to("place along the run", "", 0.1, 0.9);
+/// Pitches between the jaws.
+pub const PITCHES: Bound = Bound::from_to("pitches measured over", "", 4.0, 200.0);
+/// Length over the pitches, as read.
+pub const LENGTH: Bound = Bound::above_to("length over the counted pitches", "mm", 0.0, 10_000.0);
+/// Largest error of the instrument.
+pub const INSTRUMENT_ERROR: Bound = Bound::from_to("largest error of the instrument", "mm", 0.0, 5.0);
+/// Smallest step of the instrument.
+pub const RESOLUTION: Bound = Bound::from_to("step of the instrument", "mm", 0.0, 5.0);
+/// Axle place on one side.
+pub const SIDE: Bound = Bound::from_to("axle place on one side", "mm", 0.0, 2000.0);
+/// Teeth or links of a part.
+pub const COUNT: Bound = Bound::from_to("teeth or links", "", 1.0, 250.0);
+/// Hours that a part had when it was fitted.
+pub const USED: Bound = Bound::from_to("hours it had when fitted", "h", 0.0, 5000.0);
+/// A price in minor units.
+pub const PRICE: Bound = Bound::from_to("price in minor units", "", 0.0, 1e9);
+/// A torque that was set.
+pub const TORQUE: Bound = super::bike::TORQUE;
+/// Days until something can be there.
+pub const LEAD: Bound = Bound::from_to("days until it is there", "d", 0.0, 365.0);

@@ -1,0 +1,213 @@
+//! The kinds of fact, and those that are small: meter, work, planned rides, riding against a stop.
+
+use measure::bounds::record as bounds;
+
+use super::{AxleReading, Check, ElongationReading, Part, SlackReading, held, text_of, word_of};
+use crate::bike::Fault;
+use crate::job::shipped;
+use crate::wear::MeterEvent;
+
+/// What was done or read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Fact {
+    /// The meter was read or changed.
+    Meter(Meter),
+    /// Slack was read.
+    Slack(SlackReading),
+    /// The chain's length was read.
+    Elongation(ElongationReading),
+    /// The axle's place was read on both sides.
+    Axle(AxleReading),
+    /// A part was fitted.
+    Part(Part),
+    /// Work was begun or done.
+    Work(Work),
+    /// Something was looked at.
+    Check(Check),
+    /// A ride or event is planned; its time is the entry's.
+    Planned(Planned),
+    /// The rider rides against a stop.
+    Waiver(Waiver),
+}
+
+/// The words of the kinds, in the order of [`Fact`].
+pub const KINDS: [&str; 9] = ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver"];
+
+impl Fact {
+    /// The word of its kind.
+    #[must_use]
+    pub const fn kind(&self) -> &'static str {
+        KINDS[match self {
+            Self::Meter(_) => 0,
+            Self::Slack(_) => 1,
+            Self::Elongation(_) => 2,
+            Self::Axle(_) => 3,
+            Self::Part(_) => 4,
+            Self::Work(_) => 5,
+            Self::Check(_) => 6,
+            Self::Planned(_) => 7,
+            Self::Waiver(_) => 8,
+        }]
+    }
+}
+
+/// A note of the meter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Meter(MeterEvent);
+
+impl Meter {
+    /// The meter was read.
+    ///
+    /// # Errors
+    /// Hours out of bounds.
+    pub fn read(read_h: f64) -> Result<Self, Fault> {
+        Ok(Self(MeterEvent::Read { hours: held("read_h", read_h, &bounds::METER)? }))
+    }
+
+    /// The meter was changed for another.
+    ///
+    /// # Errors
+    /// Hours out of bounds.
+    pub fn swap(old_h: f64, new_h: f64) -> Result<Self, Fault> {
+        Ok(Self(MeterEvent::Swap {
+            old: held("swap_old_h", old_h, &bounds::METER)?,
+            new: held("swap_new_h", new_h, &bounds::METER)?,
+        }))
+    }
+
+    /// What was noted.
+    #[must_use]
+    pub const fn event(self) -> MeterEvent {
+        self.0
+    }
+
+    /// Hours that the meter then shows.
+    #[must_use]
+    pub const fn shows_h(self) -> f64 {
+        match self.0 {
+            MeterEvent::Read { hours } => hours,
+            MeterEvent::Swap { new, .. } => new,
+        }
+    }
+}
+
+/// How far work got.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WorkState {
+    /// It is begun: parts are off.
+    Begun,
+    /// It is done.
+    Done,
+    /// It was given up with everything back as it was.
+    Dropped,
+}
+
+/// Work on the bike.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Work {
+    job: &'static str,
+    state: WorkState,
+}
+
+impl Work {
+    /// Words and states.
+    pub const STATES: &[(&str, WorkState)] =
+        &[("begun", WorkState::Begun), ("done", WorkState::Done), ("dropped", WorkState::Dropped)];
+
+    /// Work on a job of the library.
+    ///
+    /// # Errors
+    /// No such job, no such state.
+    pub fn new(job: &str, state: &str) -> Result<Self, Fault> {
+        let found = shipped().jobs().iter().find(|known| known.job.id == job).ok_or_else(|| {
+            let known: Vec<&str> = shipped().jobs().iter().map(|known| known.job.id.as_str()).collect();
+            let text = format!("job: \"{job}\" is not in the library; possible: {}.", known.join(", "));
+            Fault::new("job", "no_such_word", text)
+        })?;
+        Ok(Self { job: &found.job.id, state: word_of("state", state, Self::STATES)? })
+    }
+
+    /// The job's name.
+    #[must_use]
+    pub const fn job(&self) -> &'static str {
+        self.job
+    }
+
+    /// How far it got.
+    #[must_use]
+    pub const fn state(&self) -> WorkState {
+        self.state
+    }
+
+    /// The state's word.
+    #[must_use]
+    pub fn state_word(&self) -> &'static str {
+        Self::STATES.iter().find(|(_, state)| *state == self.state).map_or("", |(word, _)| word)
+    }
+}
+
+/// A ride or an event to come.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Planned {
+    name: String,
+    event: bool,
+    hours_h: Option<f64>,
+}
+
+impl Planned {
+    /// What it is called, whether a date is fixed with others, about how many hours.
+    ///
+    /// # Errors
+    /// No name, hours out of bounds.
+    pub fn new(name: String, event: bool, hours_h: Option<f64>) -> Result<Self, Fault> {
+        let hours_h = hours_h.map(|hours| held("hours_h", hours, &bounds::RIDE)).transpose()?;
+        Ok(Self { name: text_of("name", name, 100)?, event, hours_h })
+    }
+
+    /// What it is called.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Whether it is an event.
+    #[must_use]
+    pub const fn event(&self) -> bool {
+        self.event
+    }
+
+    /// About how long.
+    #[must_use]
+    pub const fn hours_h(&self) -> Option<f64> {
+        self.hours_h
+    }
+}
+
+/// Why somebody rides against a stop. It stays.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waiver {
+    reason: String,
+    against: String,
+}
+
+impl Waiver {
+    /// The rider's reason, and what stood against it.
+    ///
+    /// # Errors
+    /// No reason.
+    pub fn new(reason: String, against: String) -> Result<Self, Fault> {
+        Ok(Self { reason: text_of("reason", reason, 1000)?, against: text_of("against", against, 4000)? })
+    }
+
+    /// The reason.
+    #[must_use]
+    pub fn reason(&self) -> &str {
+        &self.reason
+    }
+
+    /// What stood against it.
+    #[must_use]
+    pub fn against(&self) -> &str {
+        &self.against
+    }
+}
