@@ -58,7 +58,7 @@ fn another_pair_changes_job_parts_and_links() {
     let chain = planned(&bike, fitted.pair(14, 52).with_links(120), "", "nut");
     assert_eq!(chain.jobs[0].0, "final-drive-set");
     let spec = part(&chain, "chain").unwrap_or_else(|| format!("{:?}", chain.parts.rows));
-    assert!(spec.contains("120 links") && spec.contains("inner width 6.35 mm"), "{spec}");
+    assert!(spec.contains("120 links") && spec.contains("inner width 6.30 mm"), "{spec}");
     assert!(chain.steps.iter().any(|step| step.figures.iter().any(|figure| figure == "links: 120")));
 }
 
