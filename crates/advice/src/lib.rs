@@ -4,6 +4,7 @@
 //! Does not live here: any formula (ask a figure), any markup, any file, clock or network.
 //! Every view is data with finished words and the number beside them; faces print it and add nothing.
 
+pub mod adjust;
 pub mod alignment;
 pub mod ask;
 pub mod block;

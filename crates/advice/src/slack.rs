@@ -7,6 +7,7 @@ use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
 
+use crate::adjust::{self, Adjust};
 use crate::alignment;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::block::Block;
@@ -34,23 +35,6 @@ pub struct Read {
     pub left_mm: Option<f64>,
     /// The same, right.
     pub right_mm: Option<f64>,
-}
-
-/// How far the adjusters go.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Adjust {
-    /// Reading before and reading wanted, mm.
-    pub from_to_mm: [f64; 2],
-    /// Axle, + back.
-    pub shift_mm: f64,
-    /// Turns of both adjusters, + back.
-    pub turns: f64,
-    /// Flats (sixths of a turn), + back.
-    pub flats: f64,
-    /// Rounds of left and right flats.
-    pub rounds: Vec<[f64; 2]>,
-    /// The sentence for the bench.
-    pub words: String,
 }
 
 /// The band that the sheet or the tool holds the reading to, free kind on the stand.
@@ -108,7 +92,7 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
     verdict::worst_first(&mut reasons);
     let adjust = match read.slack_mm {
-        Some(slack_mm) => Some(adjust_skew(bike, setup, [slack_mm, target_mm], read)?),
+        Some(slack_mm) => Some(adjust::with_skew(bike, setup, [slack_mm, target_mm], read)?),
         None => None,
     };
     Ok(SlackView {
@@ -371,57 +355,8 @@ pub fn geometry(bike: &Bike, setup: Setup, at_mm: f64) -> Result<Given, Gap> {
     Ok(setup.give_pair(given))
 }
 
-/// How far the adjusters go from one reading to another, both sides alike.
-///
-/// # Errors
-/// The field that is missing or impossible.
-pub fn adjust(bike: &Bike, setup: Setup, slack_mm: f64, target_mm: f64) -> Result<Adjust, Gap> {
-    adjust_skew(bike, setup, [slack_mm, target_mm], Read::default())
-}
-
-/// The same, the skew between left and right taken out first where both were read.
-fn adjust_skew(bike: &Bike, setup: Setup, from_to_mm: [f64; 2], read: Read) -> Result<Adjust, Gap> {
-    let given = setup.give_pair(from_sheet(bike, &GEOMETRY));
-    let given = with(given, "arm_angle_deg", need(bike, "droop_deg")?);
-    let given = with(given, "thread_pitch_mm", need(bike, "thread_pitch_mm")?);
-    let [slack_mm, target_mm] = from_to_mm;
-    let mut given = with(with(given, "slack_mm", slack_mm), "target_slack_mm", target_mm);
-    if let (Some(left), Some(right)) = (read.left_mm, read.right_mm) {
-        given = with(given, "difference_mm", left - right);
-        given.extend(from_sheet(bike, &["track_mm", "sprocket_y_mm"]));
-    }
-    let answer = ask("slack.axle_move", &given)?;
-    let get = |key: &str| answer.get(key).unwrap_or_default();
-    let rounds: Vec<[f64; 2]> =
-        answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
-    let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
-    Ok(Adjust { from_to_mm, shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
-}
-
 fn required(answer: &figures::Answer) -> f64 {
     answer.get("required_slack_mm").unwrap_or_default()
-}
-
-fn round(value: &Value) -> Option<[f64; 2]> {
-    Some([value.get("left_flats")?.as_f64()?, value.get("right_flats")?.as_f64()?])
-}
-
-fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String {
-    if rounds == 0 {
-        return "Nothing to move.".to_owned();
-    }
-    let way = if shift_mm < 0.0 { "forward" } else { "back" };
-    let finish = if shift_mm < 0.0 {
-        " Go a turn past, push the wheel forward onto the adjusters, come back tightening."
-    } else {
-        ""
-    };
-    format!(
-        "Axle {} mm {way}: {} turn ({} flats) at each adjuster, in {rounds} even rounds.{finish}",
-        number(shift_mm.abs(), 2),
-        number(turns.abs(), 2),
-        number(flats.abs(), 1)
-    )
 }
 
 impl SlackView {

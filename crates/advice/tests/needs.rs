@@ -157,7 +157,8 @@ fn need_39_the_adjusters_go_in_turns_and_flats() {
         let bike = bike(&example["given"]);
         let fitted = setup(&bike, &example["given"]);
         let number = |name: &str| example["given"][name].as_f64().expect("a number");
-        let adjust = slack::adjust(&bike, fitted, number("slack_mm"), number("slack_target_mm")).expect("turns");
+        let adjust =
+            advice::adjust::adjust(&bike, fitted, number("slack_mm"), number("slack_target_mm")).expect("turns");
         meet(example, "axle_back_mm", adjust.shift_mm);
         meet(example, "turns", adjust.turns.abs());
         meet(example, "flats", adjust.flats.abs());
