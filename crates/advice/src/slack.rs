@@ -71,6 +71,8 @@ pub struct SlackView {
     pub alignment: Vec<Fact>,
     /// Slack through the travel with the reading to set.
     pub curve: Vec<Spot>,
+    /// The same with the reading given, if one is.
+    pub read_curve: Option<Vec<Spot>>,
     /// The drive to scale at three places of the travel.
     pub outlines: Vec<Outline>,
     /// Notices of the figures, in words.
@@ -91,9 +93,15 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let travel = read.slack_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
     let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
     verdict::worst_first(&mut reasons);
-    let adjust = match read.slack_mm {
-        Some(slack_mm) => Some(adjust::with_skew(bike, setup, [slack_mm, target_mm], read)?),
-        None => None,
+    let adjust = read.slack_mm.map(|slack_mm| adjust::with_skew(bike, setup, [slack_mm, target_mm], read));
+    let (adjust, mut notes) = (adjust.transpose(), stand.notes());
+    let adjust = match adjust {
+        // The verdict stands without knowing how far to turn.
+        Err(gap) if gap.missing => {
+            notes.push(format!("How far to turn the adjusters is not known. {} {}", gap.text, gap.how_to));
+            None
+        }
+        other => other?,
     };
     Ok(SlackView {
         verdict: verdict::of(&reasons),
@@ -104,8 +112,9 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
         facts: stand.facts(&band, target_mm)?,
         alignment: alignment::facts(bike, &place, read)?,
         curve: drawing::curve(bike, setup, at_mm, target_mm)?,
+        read_curve: read.slack_mm.map(|slack_mm| drawing::curve(bike, setup, at_mm, slack_mm)).transpose()?,
         outlines: drawing::outlines(bike, setup, at_mm, stand.ours.get("tightest_deg").unwrap_or_default())?,
-        notes: stand.notes(),
+        notes,
         adjust,
         band,
         place,

@@ -79,7 +79,7 @@ impl Bound {
             (Edge::At(low), Edge::At(high)) => format!("{low} to {high}{unit}"),
             (Edge::Beyond(low), Edge::At(high)) => format!("above {low} up to {high}{unit}"),
             (Edge::At(low), Edge::Beyond(high)) => format!("{low} up to, not reaching, {high}{unit}"),
-            (Edge::Beyond(low), Edge::Beyond(high)) => format!("between {low} and {high}{unit}, neither reached"),
+            (Edge::Beyond(low), Edge::Beyond(high)) => format!("more than {low} and less than {high}{unit}"),
             (Edge::At(low), Edge::Open) => format!("{low}{unit} or more"),
             (Edge::Beyond(low), Edge::Open) => format!("above {low}{unit}"),
             (Edge::Open, Edge::At(high)) => format!("{high}{unit} or less"),
