@@ -32,7 +32,7 @@ pub(crate) use posted::Posted;
 pub(crate) use posted_file::{FILE_BODY_LIMIT_BYTES, PostedFile};
 pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock};
-pub(crate) use visit::Visit;
+pub(crate) use visit::{BIKE_COOKIE, Visit};
 
 use crate::args::{Place, ServeArgs};
 use crate::garage::Garage;

@@ -62,6 +62,14 @@ impl Visit {
         }
     }
 
+    /// The same for one of several forms of a page: whoever goes back to it and sends another one sends nothing twice.
+    pub(crate) fn form_key_of(&self, form: &str) -> Markup {
+        html! {
+            input type="hidden" name=(TOKEN) value=(self.token());
+            input type="hidden" name=(KEY) value={ (self.form_key) "-" (form) };
+        }
+    }
+
     /// A page in the frame.
     pub(crate) fn show(&self, head: Head<'_>, main: &Markup) -> Response {
         self.answer(StatusCode::OK, head, main)
