@@ -33,10 +33,13 @@ pub(super) fn one(block: &Block<'_>) -> Markup {
 
 /// Reasons, worst first; what clears one leads to its place.
 pub(super) fn reason_list(all: &[Reason]) -> Markup {
-    let addresses: Vec<String> = all
-        .iter()
-        .map(|reason| reason.clear.as_ref().map(|clear| format!("/{}", clear.place)).unwrap_or_default())
-        .collect();
+    reason_list_to(all, |place| format!("/{place}"))
+}
+
+/// The same, the address of each place given: on the page of a place its own part is nearer.
+pub(super) fn reason_list_to(all: &[Reason], address: impl Fn(&str) -> String) -> Markup {
+    let addresses: Vec<String> =
+        all.iter().map(|reason| reason.clear.as_ref().map(|clear| address(clear.place)).unwrap_or_default()).collect();
     let shown: Vec<reasons::Reason<'_>> = all
         .iter()
         .zip(&addresses)
@@ -116,6 +119,6 @@ pub(super) fn gap(gap: &advice::Gap) -> Markup {
     html! {
         (notice(&gap.text))
         @if !gap.how_to.is_empty() { p { "How to find it: " (gap.how_to) } }
-        @if gap.missing { p { a class="button small" href={ "/bike#" (gap.field) } { "Put it on the bike sheet" } } }
+        @if gap.missing { p { a class="button small" href={ "/bike?field=" (gap.field) "#" (gap.field) } { "Put it on the bike sheet" } } }
     }
 }

@@ -1,6 +1,8 @@
 //! The pages: one folder per slice, each with the list of its own pages.
 
 mod answer;
+mod bike;
+mod drive;
 mod figures;
 mod gearing;
 mod home;
@@ -14,7 +16,7 @@ use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    let places = [home::PAGES, gearing::PAGES, jobs::PAGES, rides::PAGES].concat();
+    let places = [home::PAGES, gearing::PAGES, drive::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
     let others = [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }
