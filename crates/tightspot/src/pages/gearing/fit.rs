@@ -46,7 +46,7 @@ fn answered(view: &FitView) -> Markup {
     html! {
         p class="verdict-line" { (tag_saying(place.verdict, place.verdict.fit_words())) " " (place.setup) "." }
         (answer::reason_list(&place.reasons))
-        (slot(place))
+        div class="narrow" { (slot(place)) }
         h2 { "Which chain to order or cut" }
         p { (view.chain) }
         h2 { "Figures" }

@@ -10,7 +10,7 @@ use crate::frame::drawing::{Drawing, Ink, Label, Piece, Shape, Spot, drawing};
 const STOP_MM: f64 = 5.0;
 
 /// How far inwards the words of the stops stand, as a part of the slot.
-const INWARDS: f64 = 0.15;
+const INWARDS: f64 = 0.12;
 
 /// The drawing of one place.
 pub(super) fn slot(place: &Place) -> Markup {
