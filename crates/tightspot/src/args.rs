@@ -54,7 +54,7 @@ pub(crate) enum Command {
     /// Can I ride, and what first: pair, fit, slack and plan in one go.
     Ready(ReadyArgs),
     /// Which pair for this ground, and will it fit.
-    Gearing(GearingArgs),
+    Gearing(crate::commands::GearingArgs),
     /// Is the chain right: slack, adjusters, alignment.
     Drive(DriveArgs),
     /// What do I do now, to which figure.
@@ -99,32 +99,6 @@ pub(crate) struct ReadyArgs {
     /// Another pair than the answer proposes.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
-}
-
-/// Which pair, will it fit.
-#[derive(Debug, Clone, ClapArgs)]
-#[command(args_conflicts_with_subcommands = true)]
-pub(crate) struct GearingArgs {
-    /// One part of the question; without it pair against pair.
-    #[command(subcommand)]
-    pub(crate) part: Option<GearingPart>,
-    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
-    #[arg(long, value_name = "FILE|NAME")]
-    pub(crate) ride: Option<String>,
-    /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
-    #[arg(long, value_name = "WORD")]
-    pub(crate) ground: Option<String>,
-}
-
-/// Parts of the gearing question.
-#[derive(Debug, Clone, Subcommand)]
-pub(crate) enum GearingPart {
-    /// Where the axle lands, what is left each way, when it runs out.
-    Fit(SetupArgs),
-    /// Every pair and even link count at a glance.
-    Map(SetupArgs),
-    /// What changing to another pair means, both ways spelled out.
-    Swap(SetupArgs),
 }
 
 /// Slack, adjusters, alignment.

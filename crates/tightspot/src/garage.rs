@@ -107,6 +107,28 @@ impl Garage {
         recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)
     }
 
+    /// Whether a ride of that name is stored, or a file of it is there.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn knows_ride(&self, bike: &Bike, what: &str) -> Result<bool, Problem> {
+        Ok(Path::new(what).exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what))
+    }
+
+    /// Every stored ride that has a track, the oldest first.
+    ///
+    /// # Errors
+    /// The store cannot be read, or a track is damaged.
+    pub(crate) fn ridden(&self, bike: &Bike) -> Result<Vec<Ride>, Problem> {
+        let mut rides = Vec::new();
+        for ride in self.store.rides(&bike.id)?.iter().rev().filter(|ride| ride.has_track) {
+            if let Some(blob) = self.store.ride_track(ride.id)? {
+                rides.push(recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)?);
+            }
+        }
+        Ok(rides)
+    }
+
     /// A ride by its name in the store, or by its file.
     ///
     /// # Errors

@@ -65,6 +65,9 @@ impl Recorded {
             moving_s: self.profile.moving_and_stopped_s().0,
             distance_m: self.profile.distance().m(),
             made,
+            fitted: None,
+            day: String::new(),
+            ground: String::new(),
         }
     }
 
@@ -124,5 +127,8 @@ pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
         moving_s: about.moving_s.unwrap_or_default(),
         distance_m: about.distance_m.unwrap_or_default(),
         made: about.name.contains("(made)"),
+        fitted: None,
+        day: about.day.to_string(),
+        ground: about.ground.clone().unwrap_or_default(),
     })
 }

@@ -12,6 +12,7 @@ use std::process::ExitCode;
 use advice::Block;
 use serde::Serialize;
 
+pub(crate) use self::gearing::args::GearingArgs;
 use crate::args::{Command, Place};
 use crate::problem::Problem;
 use crate::terminal::{self, Look};
