@@ -107,7 +107,8 @@ pub fn view(bike: &Bike, other: &Bike, by: By) -> Result<AlikeView, Gap> {
 /// Says on whose sheet the field is missing.
 fn named(gap: Gap, bike: &Bike, other: &Bike) -> Gap {
     let whose = if gap.field.starts_with("bike_a") { other } else { bike };
-    Gap { text: format!("{}: {}", whose.name, gap.text), ..gap }
+    let field = gap.field.trim_start_matches("bike_a.").trim_start_matches("bike_b.").to_owned();
+    Gap { text: format!("{}: {}", whose.name, gap.text), field, ..gap }
 }
 
 fn near(value: &Value, fitted: Setup, slot: Option<&Slot>) -> Option<Near> {

@@ -78,20 +78,16 @@ impl Asked {
     ) -> Result<Self, Gap> {
         let demands = vec![demand::of(bike, joined, fitted)?];
         let facts = demand::facts(&demands[0], joined);
-        let candidates = candidate::pick(bike, &replay, fitted, shelf);
+        let proposal = replay::propose(&replay, fitted, shelf);
+        let proposed = proposal.as_ref().map(|proposal| proposal.setup);
+        let candidates = candidate::pick(bike, &replay, (fitted, proposed), shelf);
         notes.push(format!(
             "Ground assumed: {}. Rolling and grip are handbook values for other tyres, good to a factor of two.",
             rides.grounds()
         ));
         notes.push(replay.weights.clone());
-        let mut asked = Self {
-            table: replay::table(&candidates),
-            proposal: replay::propose(&replay, fitted, shelf),
-            candidates,
-            demands,
-            facts,
-            ..Self::default()
-        };
+        let mut asked =
+            Self { table: replay::table(&candidates), proposal, candidates, demands, facts, ..Self::default() };
         if rides.all.len() > 1 {
             asked.ride_table = rides::table(bike, rides, &replay.share_pct, fitted)?;
             if let Some(fastest) = rides.all.get(replay.fastest as usize) {

@@ -59,13 +59,18 @@ pub fn set(fitted: Setup, slot: &Slot) -> Vec<Setup> {
     all
 }
 
-/// Picks the fitted pair, the best, the best with the present front, with the present rear, on the present chain.
+/// Pairs shown at most.
+const MOST: usize = 5;
+
+/// Picks the fitted pair, the proposed one, the best, the best with the present front, with the present rear, on the
+/// present chain: at most five.
 #[must_use]
-pub fn pick(bike: &Bike, replay: &Replay, fitted: Setup, shelf: &Shelf) -> Vec<Candidate> {
+pub fn pick(bike: &Bike, replay: &Replay, (fitted, proposed): (Setup, Option<Setup>), shelf: &Shelf) -> Vec<Candidate> {
     let find = |fits: &dyn Fn(Setup) -> bool| replay.pairs.iter().find(|pair| fits(pair.setup));
     let other = |setup: Setup| !setup.same_pair(fitted);
     let picks = [
         ("fitted now".to_owned(), find(&|setup| setup.same_pair(fitted))),
+        ("proposed".to_owned(), proposed.filter(|setup| other(*setup)).and_then(|setup| find(&|one| one == setup))),
         ("best".to_owned(), find(&|_| true)),
         (
             format!("best with {} in front", fitted.front_teeth),
@@ -84,8 +89,10 @@ pub fn pick(bike: &Bike, replay: &Replay, fitted: Setup, shelf: &Shelf) -> Vec<C
     let mut shown: Vec<Candidate> = Vec::new();
     for (role, pick) in picks {
         let Some(pick) = pick else { continue };
+        let full = shown.len() == MOST;
         match shown.iter_mut().find(|candidate| candidate.replayed.setup == pick.setup) {
             Some(known) => known.roles.push(role),
+            None if full => {}
             None => shown.push(judged(bike, slot.as_ref(), (role, pick), (replay, fitted), shelf)),
         }
     }

@@ -11,7 +11,7 @@ use crate::fit::Slot;
 use crate::replay;
 use crate::rides::{Rides, Weighed};
 use crate::shelf::Shelf;
-use crate::words::{list, number};
+use crate::words::{count, list, number};
 use crate::{Block, Setup, Verdict};
 
 /// Pairs that count as acceptable for one ride: the first so many of those within 3 % of its best.
@@ -158,9 +158,10 @@ fn bought(kit: &Kit) -> String {
 fn headline(kits: &[Kit], rides: usize) -> String {
     let Some(first) = kits.first() else { return "No kit covers these rides.".to_owned() };
     let mut text = format!(
-        "Fewest pieces for {rides} rides: buy {}; {} changes, {} min at the bench.",
+        "Fewest pieces for {}: buy {}; {}, {} min at the bench.",
+        count(rides, "ride"),
         bought(first),
-        first.changes,
+        count(first.changes as usize, "change"),
         number(first.minutes_min, 0)
     );
     if let Some(next) = kits.get(1) {

@@ -10,7 +10,7 @@ use upkeep::bike::Bike;
 use crate::ask::{Gap, Given, ask, with};
 use crate::demand::{self, Ride};
 use crate::fact::{Cell, Column, Fact, Table};
-use crate::words::{number, signed};
+use crate::words::{count, number, signed};
 use crate::{Block, Setup, Verdict};
 
 /// More matched rides than these are not needed; the latest before and the first after the change count.
@@ -75,11 +75,11 @@ pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Rid
     };
     if rows.len() < FEWEST {
         view.headline = format!(
-            "Cannot say whether {} did what {} did not: {} ride before and {} after the change are kept with their pair on this ground; at least {FEWEST} of each are needed, about 5 for an interval.",
+            "Cannot say whether {} did what {} did not: {} before and {} after the change are kept with their pair on this ground; at least {FEWEST} of each are needed, about 5 for an interval.",
             view.pairs[1],
             view.pairs[0],
-            before.len(),
-            after.len()
+            count(before.len(), "ride"),
+            count(after.len(), "ride")
         );
         return Ok(view);
     }

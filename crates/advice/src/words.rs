@@ -60,6 +60,12 @@ pub fn minutes(seconds: f64) -> String {
     if hours < 1.0 { format!("{minutes:.0}:{rest:02.0}") } else { format!("{hours:.0}:{minutes:02.0}:{rest:02.0}") }
 }
 
+/// A count with its noun: "1 ride", "3 rides".
+#[must_use]
+pub fn count(number: usize, one: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {one}s") }
+}
+
 /// Several words as a list: "a, b and c".
 #[must_use]
 pub fn list(words: &[String]) -> String {

@@ -60,7 +60,7 @@ pub(crate) enum Command {
     /// What do I do now, to which figure.
     Job(JobArgs),
     /// Recorded rides: import, list, show.
-    Ride(RideArgs),
+    Ride(crate::commands::RideArgs),
     /// Parts that a change needs, described exactly.
     Parts(PlanArgs),
     /// Ask figures by JSON Lines, or list them.
@@ -162,37 +162,6 @@ pub(crate) struct PlanArgs {
     /// The setup wanted.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
-}
-
-/// Rides.
-#[derive(Debug, Clone, ClapArgs)]
-pub(crate) struct RideArgs {
-    /// What to do with rides.
-    #[command(subcommand)]
-    pub(crate) part: RidePart,
-}
-
-/// What to do with rides.
-#[derive(Debug, Clone, Subcommand)]
-pub(crate) enum RidePart {
-    /// The stored rides.
-    List,
-    /// Reads a GPX file, smooths it, keeps speed, grade and time: no places.
-    Import {
-        /// The file, or `-` for standard input.
-        file: PathBuf,
-        /// What to call it; by default the file's name.
-        #[arg(long)]
-        name: Option<String>,
-        /// Say what would be kept, keep nothing.
-        #[arg(long)]
-        dry_run: bool,
-    },
-    /// What a ride asked of the gearing.
-    Show {
-        /// The ride's name, or a GPX file.
-        ride: String,
-    },
 }
 
 /// Ask figures by JSON Lines, or list them.

@@ -139,7 +139,10 @@ impl Garage {
             return self.stored_ride(bike, what);
         }
         let made = what.contains("synthetic");
-        let recorded = Recorded::read(&track_text(path)?).map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
+        let text = track_text(path)?;
+        let table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
+        let recorded = recorded.map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
         let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(what);
         Ok(recorded.ride(name, made))
     }

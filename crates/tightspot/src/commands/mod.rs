@@ -13,6 +13,7 @@ use advice::Block;
 use serde::Serialize;
 
 pub(crate) use self::gearing::args::GearingArgs;
+pub(crate) use self::ride::args::RideArgs;
 use crate::args::{Command, Place};
 use crate::problem::Problem;
 use crate::terminal::{self, Look};
