@@ -36,6 +36,12 @@ pub struct Ride {
     pub distance_m: f64,
     /// Whether the shipped ride is made, not recorded.
     pub made: bool,
+    /// What was fitted on that ride; none where it is not kept with it.
+    pub fitted: Option<Setup>,
+    /// The day on which it began; empty where it is not known.
+    pub day: String,
+    /// The ground in the rider's word; empty where none is kept with it.
+    pub ground: String,
 }
 
 /// The ride against one setup.

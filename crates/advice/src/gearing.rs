@@ -5,12 +5,16 @@ use serde_json::Value;
 use upkeep::bike::Bike;
 
 use crate::ask::{Gap, ask, from_sheet, with};
-use crate::demand::{self, Demand, Ride};
+use crate::asked::Asked;
+use crate::candidate::{self, Candidate};
+use crate::demand::{Demand, Ride};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::fit::Slot;
 use crate::ground::Ground;
-use crate::proposal::{self, Proposal};
-use crate::replay::{self, Replay};
+use crate::proposal::Proposal;
+use crate::replay::Replay;
+use crate::rides::Rides;
+use crate::shelf::Shelf;
 use crate::words::{kmh, number, signed_pct};
 use crate::{Block, Setup, Verdict};
 
@@ -73,6 +77,12 @@ pub struct GearingView {
     pub share_table: Table,
     /// The ride's own facts.
     pub demand_facts: Vec<Fact>,
+    /// The pairs worth showing, at most five; none without a replay.
+    pub candidates: Vec<Candidate>,
+    /// What fitting each of them takes.
+    pub candidate_table: Table,
+    /// The rides behind the answer; empty for one ride alone.
+    pub ride_table: Table,
     /// What to run; none without a ride.
     pub proposal: Option<Proposal>,
     /// What to know: holes, notices, limits of the answer.
@@ -84,6 +94,15 @@ pub struct GearingView {
 /// # Errors
 /// The field that is missing or impossible.
 pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingView, Gap> {
+    let rides = ride.map(|ride| Rides::one(ride, ground)).unwrap_or_default();
+    over(bike, &rides, &Shelf::default())
+}
+
+/// Answers for the fitted pair over several rides, each counted as it is weighed, with what lies on the shelf.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn over(bike: &Bike, rides: &Rides<'_>, shelf: &Shelf) -> Result<GearingView, Gap> {
     let fitted = Setup::fitted(bike)?;
     let gears = gears(bike, fitted)?;
     let slot = Slot::of(bike).ok();
@@ -93,12 +112,11 @@ pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingV
         "A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there."
             .to_owned(),
     );
-    let asked = match ride {
-        Some(ride) => Asked::of(bike, ride, fitted, slot.as_ref(), ground, &mut notes)?,
-        None => {
-            notes.push("No ride given: bring a recorded ride (GPX), and the pairs are laid against it.".to_owned());
-            Asked::default()
-        }
+    let asked = if rides.all.is_empty() {
+        notes.push("No ride given: bring a recorded ride (GPX), and the pairs are laid against it.".to_owned());
+        Asked::default()
+    } else {
+        Asked::of(bike, rides, fitted, slot.as_ref(), shelf, &mut notes)?
     };
     Ok(GearingView {
         gear_table: gear_table(&gears, fitted),
@@ -113,6 +131,9 @@ pub fn view(bike: &Bike, ride: Option<&Ride>, ground: Ground) -> Result<GearingV
         demands: asked.demands,
         demand_facts: asked.facts,
         proposal: asked.proposal,
+        candidate_table: candidate::table(&asked.candidates),
+        candidates: asked.candidates,
+        ride_table: asked.ride_table,
         notes,
     })
 }
@@ -326,68 +347,6 @@ fn near(fitted: Setup, slot: Option<&Slot>) -> Result<Table, Gap> {
     Ok(table)
 }
 
-/// What a ride says about the pairs.
-struct Asked {
-    replay: Option<Replay>,
-    demands: Vec<Demand>,
-    facts: Vec<Fact>,
-    table: Table,
-    proposal: Option<Proposal>,
-}
-
-impl Default for Asked {
-    fn default() -> Self {
-        let (replay, demands, facts) = (None, Vec::new(), Vec::new());
-        Self { replay, demands, facts, table: demand::shares(&[]), proposal: None }
-    }
-}
-
-impl Asked {
-    /// By replay if the sheet has what it needs, else from the speeds alone, saying so.
-    fn of(
-        bike: &Bike,
-        ride: &Ride,
-        fitted: Setup,
-        slot: Option<&Slot>,
-        ground: Ground,
-        notes: &mut Vec<String>,
-    ) -> Result<Self, Gap> {
-        let setups = slot.map_or_else(|| vec![fitted], |slot| replay::candidates(fitted, slot));
-        match replay::of(bike, ride, &setups, ground) {
-            Ok(replay) => {
-                let demands = vec![demand::of(bike, ride, fitted)?];
-                let facts = demand::facts(&demands[0], ride);
-                let table = replay::table(&replay::worth_showing(&replay, fitted));
-                let proposal = replay::propose(&replay, fitted);
-                notes.push(format!("Ground assumed: {}. Rolling and grip are handbook values for other tyres, good to a factor of two.", ground.name));
-                Ok(Self { replay: Some(replay), demands, facts, table, proposal })
-            }
-            Err(gap) => {
-                notes.push(format!("No replay, so thrust and shifting are left out: {}", gap.text));
-                let demands = compare(bike, ride, fitted, slot)?;
-                let facts = demands.first().map(|first| demand::facts(first, ride)).unwrap_or_default();
-                let proposal = proposal::propose(&demands, fitted);
-                Ok(Self { replay: None, table: demand::shares(&demands), demands, facts, proposal })
-            }
-        }
-    }
-}
-
-/// The fitted pair, then every pair around it that could be fitted on the present chain.
-fn compare(bike: &Bike, ride: &Ride, fitted: Setup, slot: Option<&Slot>) -> Result<Vec<Demand>, Gap> {
-    let mut all = vec![demand::of(bike, ride, fitted)?];
-    for front in fitted.front_teeth.saturating_sub(1)..=fitted.front_teeth + 1 {
-        for rear in fitted.rear_teeth.saturating_sub(3)..=fitted.rear_teeth + 3 {
-            let other = fitted.pair(front, rear);
-            let usable = slot.is_none_or(|slot| slot.place(other).is_ok_and(|place| place.verdict < Verdict::Unknown));
-            if !other.same_pair(fitted) && usable {
-                all.push(demand::of(bike, ride, other)?);
-            }
-        }
-    }
-    Ok(all)
-}
-
 impl GearingView {
     /// The answer with its deciding figures; without a ride, what one tooth changes.
     #[must_use]
@@ -418,6 +377,9 @@ impl GearingView {
         if let Some(proposal) = &self.proposal {
             blocks.push(Block::Text(proposal.headline.clone()));
             blocks.push(Block::List(proposal.because.clone()));
+            if let Some(proposed) = self.candidates.iter().find(|one| one.replayed.setup == proposal.setup) {
+                blocks.push(Block::Text(candidate::words(proposed)));
+            }
             if !proposal.as_good.is_empty() {
                 blocks.push(Block::Text(format!("As good within 3 %: {}.", proposal.as_good.join(", "))));
             }
@@ -427,7 +389,9 @@ impl GearingView {
             blocks.push(Block::Text(format!("How sure: {}.", proposal.certainty)));
             blocks.push(Block::Text(format!("What would change it: {}.", proposal.changes)));
             blocks.push(Block::Facts(&self.demand_facts));
+            blocks.push(Block::Table(&self.ride_table));
             blocks.push(Block::Table(&self.share_table));
+            blocks.push(Block::Table(&self.candidate_table));
         }
         blocks.push(Block::Facts(&self.facts));
         blocks.push(Block::Table(&self.gear_table));

@@ -6,8 +6,11 @@
 
 pub mod adjust;
 pub mod alignment;
+pub mod alike;
 pub mod ask;
+mod asked;
 pub mod block;
+pub mod candidate;
 
 pub mod decision;
 pub mod demand;
@@ -18,12 +21,17 @@ pub mod fit;
 pub mod gearing;
 
 pub mod ground;
+pub mod kit;
 pub mod map;
+pub mod outcome;
 pub mod plan;
 pub mod proposal;
 pub mod replay;
+pub mod rides;
 pub mod setup;
+pub mod shelf;
 pub mod slack;
+pub mod stretch;
 pub mod verdict;
 pub mod words;
 

@@ -34,10 +34,12 @@ pub struct Proposal {
     pub changes: String,
 }
 
-/// How many parts a change takes: one sprocket beats two.
+/// How many parts a change takes: one sprocket beats two, the same chain beats a new one.
 #[must_use]
 pub fn parts_changed(from: Setup, to: Setup) -> u32 {
-    u32::from(from.front_teeth != to.front_teeth) + u32::from(from.rear_teeth != to.rear_teeth)
+    u32::from(from.front_teeth != to.front_teeth)
+        + u32::from(from.rear_teeth != to.rear_teeth)
+        + u32::from(from.links != to.links)
 }
 
 /// Proposes the pair that slips the clutch least and keeps the headroom; of those as good, the one with fewest parts

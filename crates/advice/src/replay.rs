@@ -8,16 +8,17 @@ use serde_json::{Map, Value};
 use upkeep::bike::Bike;
 
 use crate::Setup;
-use crate::ask::{Gap, ask, from_sheet, with};
+use crate::ask::{Gap, Given, ask, from_sheet, with};
+use crate::candidate::Candidate;
 use crate::demand::Ride;
 use crate::fact::{Cell, Column, Table};
-use crate::fit::Slot;
-use crate::ground::Ground;
 use crate::proposal::{Proposal, parts_changed};
+use crate::rides::{Rides, Weighed};
+use crate::shelf::{self, Shelf};
 use crate::words::{kmh, number};
 
 /// What the replay needs of the bike.
-const BIKE: [&str; 21] = [
+const BIKE: [&str; 20] = [
     "primary",
     "gears",
     "rollout_m",
@@ -38,13 +39,7 @@ const BIKE: [&str; 21] = [
     "cg_from_front_m",
     "cg_height_m",
     "aero_height_m",
-    "front_teeth",
 ];
-
-/// Front teeth tried on each side of the fitted one.
-const FRONTS: u32 = 2;
-/// Rear teeth tried on each side of the fitted one.
-const REARS: u32 = 8;
 
 /// One pair, replayed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -76,12 +71,16 @@ pub struct Replayed {
 /// The whole replay.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Replay {
-    /// The ground assumed.
-    pub ground: Ground,
     /// The pairs in order of rank.
     pub pairs: Vec<Replayed>,
     /// Share of the time at which the ground held less than was asked, %.
     pub grip_limited_pct: f64,
+    /// Share of each ride in the weighed distance, %.
+    pub share_pct: Vec<f64>,
+    /// The ride, from 0, that leaves the least headroom.
+    pub fastest: u32,
+    /// The weights of the gear choice, in a sentence.
+    pub weights: String,
     /// Whether the best has the smallest or largest ratio of the set.
     pub at_edge: bool,
     /// `high`, `medium` or `low`.
@@ -90,35 +89,76 @@ pub struct Replay {
     pub doubts: Vec<String>,
 }
 
-/// Replays a ride on every setup given; the first one is what is fitted.
+/// Replays rides on every setup given, each counted as it is weighed; the first setup is what is fitted.
 ///
 /// # Errors
 /// The field that is missing or impossible.
-pub fn of(bike: &Bike, ride: &Ride, setups: &[Setup], ground: Ground) -> Result<Replay, Gap> {
+pub fn of(bike: &Bike, rides: &Rides<'_>, setups: &[Setup]) -> Result<Replay, Gap> {
     let fitted = setups.first().copied().map_or_else(|| Setup::fitted(bike), Ok)?;
-    let members: Map<String, Value> = from_sheet(bike, &BIKE[..BIKE.len() - 1]);
+    let each = rides.all.iter().map(|weighed| one(bike, weighed, setups, fitted)).collect::<Result<Vec<_>, _>>()?;
+    let answer = match (each.as_slice(), rides.half_life_d) {
+        ([_], None) => each.into_iter().next().unwrap_or_default(),
+        _ => mixed(&each, rides)?,
+    };
+    let list = answer.at("pairs").and_then(Value::as_array).cloned().unwrap_or_default();
+    let at_edge = answer.at("at_edge").and_then(Value::as_bool).unwrap_or_default();
+    let (confidence, doubts) = confidence(bike, rides, fitted, &answer, at_edge)?;
+    let shares = answer.at("share_pct").and_then(Value::as_array);
+    let fastest = answer.get("fastest_ride").unwrap_or(1.0);
+    Ok(Replay {
+        pairs: list.iter().filter_map(|pair| replayed(pair, setups)).collect(),
+        grip_limited_pct: answer.get("grip_limited_pct").unwrap_or_default(),
+        share_pct: shares.map_or_else(|| vec![100.0], |shares| shares.iter().filter_map(Value::as_f64).collect()),
+        fastest: (1_u32..).zip(&rides.all).find(|(n, _)| f64::from(*n) >= fastest).map_or(0, |(n, _)| n - 1),
+        weights: weights_words(&answer),
+        at_edge,
+        confidence,
+        doubts,
+    })
+}
+
+/// One ride on every setup.
+fn one(bike: &Bike, weighed: &Weighed<'_>, setups: &[Setup], fitted: Setup) -> Result<figures::Answer, Gap> {
     let pairs: Vec<Value> = setups.iter().map(|setup| Value::from(vec![setup.front_teeth, setup.rear_teeth])).collect();
-    let mut given = fitted.give_pair(crate::ask::Given::new());
+    ask("ride.pairs", &with(with(asked_of(bike, weighed, fitted), "pairs", pairs), "sensitivity", true))
+}
+
+/// What every replay figure is given: bike, present pair, ride and ground.
+#[must_use]
+pub fn asked_of(bike: &Bike, weighed: &Weighed<'_>, fitted: Setup) -> Given {
+    let members: Map<String, Value> = from_sheet(bike, &BIKE);
+    let mut given = fitted.give_pair(Given::new());
     given.insert("bike".to_owned(), Value::Object(members));
+    let Weighed { ride, ground, .. } = weighed;
     for (name, list) in
         [("t_s", &ride.t_s), ("speed_mps", &ride.speed_mps), ("grade", &ride.grade), ("accel_mps2", &ride.accel_mps2)]
     {
         given.insert(name.to_owned(), Value::from(list.as_slice()));
     }
-    let given = with(with(given, "pairs", pairs), "sensitivity", true);
-    let given = with(with(with(given, "crr", ground.crr), "mu", ground.mu), "slip", ground.slip);
-    let answer = ask("ride.pairs", &given)?;
-    let list = answer.at("pairs").and_then(Value::as_array).cloned().unwrap_or_default();
-    let at_edge = answer.at("at_edge").and_then(Value::as_bool).unwrap_or_default();
-    let (confidence, doubts) = confidence(bike, ride, fitted, &answer, at_edge)?;
-    Ok(Replay {
-        ground,
-        pairs: list.iter().filter_map(|pair| replayed(pair, setups)).collect(),
-        grip_limited_pct: answer.get("grip_limited_pct").unwrap_or_default(),
-        at_edge,
-        confidence,
-        doubts,
-    })
+    with(with(with(given, "crr", ground.crr), "mu", ground.mu), "slip", ground.slip)
+}
+
+/// Several replays as one.
+fn mixed(each: &[figures::Answer], rides: &Rides<'_>) -> Result<figures::Answer, Gap> {
+    let ride = |(answer, weighed): (&figures::Answer, &Weighed<'_>)| {
+        let mut ride = answer.values().clone();
+        ride.insert("weight".to_owned(), Value::from(weighed.weight));
+        if let Some(age_d) = weighed.age_d {
+            ride.insert("age_d".to_owned(), Value::from(age_d));
+        }
+        Value::Object(ride)
+    };
+    let list: Vec<Value> = each.iter().zip(&rides.all).map(ride).collect();
+    let given = with(Given::new(), "rides", list);
+    ask("ride.mix", &rides.half_life_d.map_or_else(|| given.clone(), |days| with(given.clone(), "half_life_d", days)))
+}
+
+/// The weights of the model that chose the gears, in a sentence.
+fn weights_words(answer: &figures::Answer) -> String {
+    let members = answer.at("weights").and_then(Value::as_object);
+    let one = |(name, value): (&String, &Value)| format!("{} {}", name.replace('_', " "), value);
+    let all: Vec<String> = members.into_iter().flatten().map(one).collect();
+    format!("Weights of the gear choice, the tool's own and the same for every ride: {}.", all.join(", "))
 }
 
 fn replayed(pair: &Value, setups: &[Setup]) -> Option<Replayed> {
@@ -144,20 +184,21 @@ fn replayed(pair: &Value, setups: &[Setup]) -> Option<Replayed> {
 /// How sure the answer is, and what lowers it, in words.
 fn confidence(
     bike: &Bike,
-    ride: &Ride,
+    rides: &Rides<'_>,
     fitted: Setup,
     answer: &figures::Answer,
     at_edge: bool,
 ) -> Result<(String, Vec<String>), Gap> {
-    let mut limit = fitted.give_pair(from_sheet(bike, &["primary", "gears", "rollout_m", "max_rpm"]));
-    for (name, list) in [("t_s", &ride.t_s), ("speed_mps", &ride.speed_mps)] {
-        limit.insert(name.to_owned(), Value::from(list.as_slice()));
+    let mut saturated = false;
+    for weighed in rides.counted() {
+        saturated |= held_back(bike, weighed.ride, weighed.ride.fitted.unwrap_or(fitted))?;
     }
-    let saturated = ask("ride.saturation", &limit)?.at("saturated").and_then(Value::as_bool).unwrap_or_default();
-    let mut given = crate::ask::Given::new();
+    let all = |known: &dyn Fn(&Ride) -> bool| rides.counted().all(|weighed| known(weighed.ride));
+    let interval_s = rides.counted().map(|weighed| weighed.ride.interval_s).fold(0.0, f64::max);
+    let mut given = Given::new();
     given.insert("runs_in_band".to_owned(), answer.at("runs_in_band").cloned().unwrap_or_default());
     for (name, flag) in [
-        ("grade_known", ride.grade_known),
+        ("grade_known", all(&|ride| ride.grade_known)),
         ("curve_given", true),
         ("saturated", saturated),
         ("at_edge", at_edge),
@@ -165,11 +206,20 @@ fn confidence(
     ] {
         given.insert(name.to_owned(), Value::from(flag));
     }
-    let given = with(with(given, "moving_s", ride.moving_s), "interval_s", ride.interval_s);
+    let given = with(with(given, "moving_s", answer.get("moving_s").unwrap_or_default()), "interval_s", interval_s);
     let sure = ask("ride.confidence", &given)?;
     let word = sure.at("confidence").and_then(Value::as_str).unwrap_or("low").to_owned();
     let reasons = sure.at("reasons").and_then(Value::as_array).cloned().unwrap_or_default();
     Ok((word, reasons.iter().filter_map(Value::as_str).map(|reason| doubt_words(reason).to_owned()).collect()))
+}
+
+/// Whether the gearing then fitted held the ride back at the top.
+fn held_back(bike: &Bike, ride: &Ride, then: Setup) -> Result<bool, Gap> {
+    let mut limit = then.give_pair(from_sheet(bike, &["primary", "gears", "rollout_m", "max_rpm"]));
+    for (name, list) in [("t_s", &ride.t_s), ("speed_mps", &ride.speed_mps)] {
+        limit.insert(name.to_owned(), Value::from(list.as_slice()));
+    }
+    Ok(ask("ride.saturation", &limit)?.at("saturated").and_then(Value::as_bool).unwrap_or_default())
 }
 
 fn doubt_words(reason: &str) -> &str {
@@ -185,40 +235,22 @@ fn doubt_words(reason: &str) -> &str {
     }
 }
 
-/// The pairs worth showing: the best, the best with the present front, with the present rear, the present one.
-#[must_use]
-pub fn worth_showing(replay: &Replay, fitted: Setup) -> Vec<&Replayed> {
-    let find = |fits: &dyn Fn(&Replayed) -> bool| replay.pairs.iter().find(|pair| fits(pair));
-    let picks = [
-        find(&|pair| pair.setup.same_pair(fitted)),
-        find(&|_| true),
-        find(&|pair| pair.setup.front_teeth == fitted.front_teeth && !pair.setup.same_pair(fitted)),
-        find(&|pair| pair.setup.rear_teeth == fitted.rear_teeth && !pair.setup.same_pair(fitted)),
-        find(&|pair| pair.setup.links == fitted.links && !pair.setup.same_pair(fitted)),
-    ];
-    let mut shown: Vec<&Replayed> = Vec::new();
-    for pick in picks.into_iter().flatten() {
-        if !shown.iter().any(|pair| pair.setup == pick.setup) {
-            shown.push(pick);
-        }
-    }
-    shown
-}
-
 /// Stay or change: among the pairs as good as the best, the one with the fewest parts changed.
 #[must_use]
-pub fn propose(replay: &Replay, fitted: Setup) -> Option<Proposal> {
+pub fn propose(replay: &Replay, fitted: Setup, shelf: &Shelf) -> Option<Proposal> {
     let present = replay.pairs.iter().find(|pair| pair.setup.same_pair(fitted))?;
     let mut good: Vec<&Replayed> = replay.pairs.iter().filter(|pair| pair.as_good && pair.feasible).collect();
-    good.sort_by_key(|pair| (parts_changed(fitted, pair.setup), pair.rank));
+    // With a shelf at hand, what need not be bought comes first.
+    let to_buy = |setup: Setup| if shelf.told { shelf::to_buy(&shelf::needed(fitted, setup, shelf)) } else { 0 };
+    good.sort_by_key(|pair| (to_buy(pair.setup), parts_changed(fitted, pair.setup), pair.rank));
     let none_feasible = good.is_empty();
     let best = good.first().copied().or(replay.pairs.first())?;
     let rival = replay.pairs.iter().find(|pair| pair.setup != best.setup && pair.feasible == best.feasible);
     let mut proposal = worded(best, present, fitted);
     proposal.rival = rival.map(|rival| rival_words(rival, best)).unwrap_or_default();
     proposal.as_good = good.iter().skip(1).map(|pair| pair.setup.pair_words()).collect();
-    if replay.at_edge && !proposal.stay {
-        proposal.headline = at_edge_words(best, fitted);
+    if replay.at_edge {
+        proposal.headline = at_edge_words(replay.pairs.first()?, best, fitted);
     }
     if none_feasible {
         proposal
@@ -230,13 +262,24 @@ pub fn propose(replay: &Replay, fitted: Setup) -> Option<Proposal> {
 }
 
 /// At the edge of the set nothing is recommended plainly.
-fn at_edge_words(best: &Replayed, fitted: Setup) -> String {
-    let shorter = best.setup.rear_teeth * fitted.front_teeth > fitted.rear_teeth * best.setup.front_teeth;
+fn at_edge_words(first: &Replayed, best: &Replayed, fitted: Setup) -> String {
+    let cross = |a: Setup, b: Setup| a.rear_teeth * b.front_teeth;
+    let pair = first.setup.pair_words();
+    if first.setup.same_pair(fitted) {
+        return format!(
+            "{pair}, which is fitted, costs least, but is the last pair compared that fits: no plain advice at the edge."
+        );
+    }
+    let shorter = cross(first.setup, fitted) > cross(fitted, first.setup);
     let (sense, end) = if shorter { ("Shorter", "shortest") } else { ("Taller", "tallest") };
+    let as_good = if best.setup.same_pair(fitted) {
+        format!(" {} is within 3 % of it: staying loses less than the model can tell.", fitted.pair_words())
+    } else {
+        String::new()
+    };
     format!(
-        "{sense} than {} suits this ride, but {} is the {end} pair compared that fits: no plain advice at the edge.",
+        "{sense} than {} suits this ride by the model, but {pair} is the {end} pair compared that fits: no plain advice at the edge.{as_good}",
         fitted.pair_words(),
-        best.setup.pair_words()
     )
 }
 
@@ -304,7 +347,7 @@ fn rival_words(rival: &Replayed, best: &Replayed) -> String {
 
 /// The shown pairs as a table.
 #[must_use]
-pub fn table(shown: &[&Replayed]) -> Table {
+pub fn table(candidates: &[Candidate]) -> Table {
     const GEARS: [&str; 8] = [
         "gear_1_pct",
         "gear_2_pct",
@@ -315,6 +358,7 @@ pub fn table(shown: &[&Replayed]) -> Table {
         "gear_7_pct",
         "gear_8_pct",
     ];
+    let shown: Vec<&Replayed> = candidates.iter().map(|candidate| &candidate.replayed).collect();
     let gears = shown.first().map_or(0, |pair| pair.gear_pct.len());
     let mut columns = vec![Column::words("pair", "Pair"), Column::numbers("links", "Links")];
     columns.extend(GEARS.iter().take(gears).enumerate().map(|(n, key)| Column::numbers(key, format!("{}, %", n + 1))));
@@ -339,25 +383,4 @@ pub fn table(shown: &[&Replayed]) -> Table {
         table.rows.push(row);
     }
     table
-}
-
-/// Every pair around the fitted one that some even chain puts between the stops; what is fitted comes first.
-#[must_use]
-pub fn candidates(fitted: Setup, slot: &Slot) -> Vec<Setup> {
-    let mut all = vec![fitted];
-    for front in fitted.front_teeth.saturating_sub(FRONTS)..=fitted.front_teeth + FRONTS {
-        for rear in fitted.rear_teeth.saturating_sub(REARS)..=fitted.rear_teeth + REARS {
-            let pair = fitted.pair(front, rear);
-            if pair.same_pair(fitted) {
-                continue;
-            }
-            let usable = |setup: &Setup| slot.place(*setup).is_ok_and(|place| place.verdict < crate::Verdict::Unknown);
-            let other_chains =
-                || slot.even_links(pair).unwrap_or_default().into_iter().map(|links| pair.with_links(links));
-            if let Some(setup) = Some(pair).filter(usable).or_else(|| other_chains().find(usable)) {
-                all.push(setup);
-            }
-        }
-    }
-    all
 }

@@ -121,6 +121,30 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     })
 }
 
+/// What setting the slack of a setup comes to, before anything was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setting {
+    /// The reading to set, mm.
+    pub target_mm: f64,
+    /// What speaks against it, the chain set to that reading.
+    pub reasons: Vec<Reason>,
+}
+
+/// The reading to set for one setup, and what speaks against it: no drawing, no reading.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn setting(bike: &Bike, setup: Setup) -> Result<Setting, Gap> {
+    let at_mm =
+        if Setup::fitted(bike) == Ok(setup) { need(bike, "arm_mm")? } else { Slot::of(bike)?.place(setup)?.arm_mm };
+    let stand = Stand::of(bike, setup, at_mm)?;
+    let target_mm = stand.target(&stand.band());
+    let travel = stand.travel(target_mm)?;
+    let mut reasons = stand.judge(Some(target_mm), Some(&travel));
+    reasons.retain(|reason| reason.verdict != Verdict::Ready);
+    Ok(Setting { target_mm, reasons })
+}
+
 /// The geometry at the axle's place, asked once.
 struct Stand<'a> {
     bike: &'a Bike,

@@ -51,6 +51,21 @@ pub fn duration(seconds: f64) -> String {
     if hours < 1.0 { format!("{minutes:.0} min") } else { format!("{hours:.0} h {:02.0} min", minutes - 60.0 * hours) }
 }
 
+/// Seconds of a ride as minutes and seconds, with the hour where there is one: 4:20, 1:04:20.
+#[must_use]
+pub fn minutes(seconds: f64) -> String {
+    let whole = seconds.round();
+    let (hours, minutes) = ((whole / 3600.0).floor(), (whole / 60.0).floor() % 60.0);
+    let rest = whole.rem_euclid(60.0);
+    if hours < 1.0 { format!("{minutes:.0}:{rest:02.0}") } else { format!("{hours:.0}:{minutes:02.0}:{rest:02.0}") }
+}
+
+/// A count with its noun: "1 ride", "3 rides".
+#[must_use]
+pub fn count(number: usize, one: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {one}s") }
+}
+
 /// Several words as a list: "a, b and c".
 #[must_use]
 pub fn list(words: &[String]) -> String {
@@ -77,6 +92,7 @@ mod tests {
     fn durations_carry_the_hour() {
         assert_eq!(duration(59.0 * 60.0), "59 min");
         assert_eq!(duration(3599.0), "1 h 00 min");
+        assert_eq!([minutes(260.0), minutes(3860.4), minutes(59.6)], ["4:20", "1:04:20", "1:00"]);
         assert_eq!(duration(9000.0), "2 h 30 min");
     }
 }

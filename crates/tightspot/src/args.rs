@@ -54,13 +54,13 @@ pub(crate) enum Command {
     /// Can I ride, and what first: pair, fit, slack and plan in one go.
     Ready(ReadyArgs),
     /// Which pair for this ground, and will it fit.
-    Gearing(GearingArgs),
+    Gearing(crate::commands::GearingArgs),
     /// Is the chain right: slack, adjusters, alignment.
     Drive(DriveArgs),
     /// What do I do now, to which figure.
     Job(JobArgs),
     /// Recorded rides: import, list, show.
-    Ride(RideArgs),
+    Ride(crate::commands::RideArgs),
     /// Parts that a change needs, described exactly.
     Parts(PlanArgs),
     /// Ask figures by JSON Lines, or list them.
@@ -99,32 +99,6 @@ pub(crate) struct ReadyArgs {
     /// Another pair than the answer proposes.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
-}
-
-/// Which pair, will it fit.
-#[derive(Debug, Clone, ClapArgs)]
-#[command(args_conflicts_with_subcommands = true)]
-pub(crate) struct GearingArgs {
-    /// One part of the question; without it pair against pair.
-    #[command(subcommand)]
-    pub(crate) part: Option<GearingPart>,
-    /// A recorded ride on like ground: a GPX file, or the name of a stored ride.
-    #[arg(long, value_name = "FILE|NAME")]
-    pub(crate) ride: Option<String>,
-    /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
-    #[arg(long, value_name = "WORD")]
-    pub(crate) ground: Option<String>,
-}
-
-/// Parts of the gearing question.
-#[derive(Debug, Clone, Subcommand)]
-pub(crate) enum GearingPart {
-    /// Where the axle lands, what is left each way, when it runs out.
-    Fit(SetupArgs),
-    /// Every pair and even link count at a glance.
-    Map(SetupArgs),
-    /// What changing to another pair means, both ways spelled out.
-    Swap(SetupArgs),
 }
 
 /// Slack, adjusters, alignment.
@@ -188,37 +162,6 @@ pub(crate) struct PlanArgs {
     /// The setup wanted.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
-}
-
-/// Rides.
-#[derive(Debug, Clone, ClapArgs)]
-pub(crate) struct RideArgs {
-    /// What to do with rides.
-    #[command(subcommand)]
-    pub(crate) part: RidePart,
-}
-
-/// What to do with rides.
-#[derive(Debug, Clone, Subcommand)]
-pub(crate) enum RidePart {
-    /// The stored rides.
-    List,
-    /// Reads a GPX file, smooths it, keeps speed, grade and time: no places.
-    Import {
-        /// The file, or `-` for standard input.
-        file: PathBuf,
-        /// What to call it; by default the file's name.
-        #[arg(long)]
-        name: Option<String>,
-        /// Say what would be kept, keep nothing.
-        #[arg(long)]
-        dry_run: bool,
-    },
-    /// What a ride asked of the gearing.
-    Show {
-        /// The ride's name, or a GPX file.
-        ride: String,
-    },
 }
 
 /// Ask figures by JSON Lines, or list them.

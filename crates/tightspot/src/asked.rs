@@ -51,6 +51,22 @@ impl Door {
         }
     }
 
+    /// A time of a ride: minutes:seconds, hours:minutes:seconds, or seconds.
+    pub(crate) fn clock(&mut self, field: &'static str, typed: &str) -> Option<f64> {
+        let parts: Vec<&str> = typed.trim().split(':').collect();
+        let digits = |part: &&str| (1..=6).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+        let numbers: Vec<f64> = parts.iter().filter(|part| digits(part)).filter_map(|part| part.parse().ok()).collect();
+        // Only the first number may be 60 or more.
+        let possible = numbers.len() == parts.len() && parts.len() <= 3 && numbers.iter().skip(1).all(|n| *n < 60.0);
+        if possible {
+            return Some(numbers.iter().fold(0.0, |seconds, number| 60.0 * seconds + number));
+        }
+        let text =
+            format!("{field}: \"{typed}\" is no time of a ride; minutes:seconds is wanted, such as 4:20 or 1:04:20.");
+        self.faults.push(Faulty { field, text });
+        None
+    }
+
     /// A setup from a pair ("14/48") and links; left out, what is fitted.
     pub(crate) fn setup(&mut self, fitted: Setup, pair: Option<&str>, links: Option<&str>) -> Setup {
         let (front, rear) = match pair.map(|text| (text, text.split_once('/'))) {
@@ -114,7 +130,8 @@ pub(crate) fn ground(word: Option<&str>) -> Result<Ground, Vec<Faulty>> {
     })
 }
 
-fn whole(value: f64) -> Option<u32> {
+/// A whole number, if it is one.
+pub(crate) fn whole(value: f64) -> Option<u32> {
     (value.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(&value)).then_some(())?;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked whole and in range above")]
     Some(value as u32)
@@ -145,6 +162,19 @@ mod tests {
         assert_eq!(fields, ["front_teeth", "rear_teeth", "links"]);
         door.setup(FITTED, Some("13-49"), None);
         assert_eq!(door.faults.last().map(|fault| fault.field), Some("pair"));
+    }
+
+    #[test]
+    fn a_time_of_a_ride_is_read_or_refused() {
+        let mut door = Door::default();
+        assert_eq!(door.clock("from_s", "4:20"), Some(260.0));
+        assert_eq!(door.clock("from_s", "1:04:20"), Some(3860.0));
+        assert_eq!(door.clock("from_s", "95"), Some(95.0));
+        assert!(door.faults.is_empty());
+        for typed in ["4:60", "4.20", "", ":20", "-1:00", "1:2:3:4", "1e3"] {
+            assert_eq!(door.clock("to_s", typed), None, "{typed}");
+        }
+        assert_eq!(door.faults.len(), 7);
     }
 
     #[test]

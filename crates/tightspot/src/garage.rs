@@ -107,6 +107,28 @@ impl Garage {
         recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)
     }
 
+    /// Whether a ride of that name is stored, or a file of it is there.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn knows_ride(&self, bike: &Bike, what: &str) -> Result<bool, Problem> {
+        Ok(Path::new(what).exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what))
+    }
+
+    /// Every stored ride that has a track, the oldest first.
+    ///
+    /// # Errors
+    /// The store cannot be read, or a track is damaged.
+    pub(crate) fn ridden(&self, bike: &Bike) -> Result<Vec<Ride>, Problem> {
+        let mut rides = Vec::new();
+        for ride in self.store.rides(&bike.id)?.iter().rev().filter(|ride| ride.has_track) {
+            if let Some(blob) = self.store.ride_track(ride.id)? {
+                rides.push(recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)?);
+            }
+        }
+        Ok(rides)
+    }
+
     /// A ride by its name in the store, or by its file.
     ///
     /// # Errors
@@ -117,7 +139,10 @@ impl Garage {
             return self.stored_ride(bike, what);
         }
         let made = what.contains("synthetic");
-        let recorded = Recorded::read(&track_text(path)?).map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
+        let text = track_text(path)?;
+        let table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
+        let recorded = recorded.map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
         let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(what);
         Ok(recorded.ride(name, made))
     }

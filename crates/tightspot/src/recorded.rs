@@ -16,6 +16,8 @@ pub(crate) struct Recorded {
     grid: Profile,
     points: usize,
     notes: Vec<String>,
+    /// Whether its times are dates.
+    dated: bool,
 }
 
 impl Recorded {
@@ -25,7 +27,29 @@ impl Recorded {
     /// A sentence: what is wrong with the document, or that it says nothing about speed.
     pub(crate) fn read(text: &str) -> Result<Self, String> {
         let track = track::read(text, &Limits::USUAL).map_err(|fault| fault.to_string())?;
-        let profile = profile::smooth(&track, &Tuning::USUAL);
+        Self::of(&track)
+    }
+
+    /// Reads a logger's table with places.
+    ///
+    /// # Errors
+    /// A sentence: line and column that do not fit, or that it has no places.
+    pub(crate) fn read_table(text: &str) -> Result<Self, String> {
+        let log = track::read_log(text, &Limits::USUAL).map_err(|fault| fault.to_string())?;
+        let track = log.track().ok_or(
+            "the table has no places (lat, lon), so its speeds cannot be smoothed with the rest. Export it with places",
+        )?;
+        let mut recorded = Self::of(&track)?;
+        if !log.left_out.is_empty() {
+            recorded.notes.push(format!("Columns that are not read here: {}.", log.left_out.join(", ")));
+        }
+        recorded.dated = log.dated;
+        Ok(recorded)
+    }
+
+    /// Smooths a track and lays it on the grid.
+    fn of(track: &track::Track) -> Result<Self, String> {
+        let profile = profile::smooth(track, &Tuning::USUAL);
         let grid = profile.on_grid(STEP_S).ok_or("the track spans too long a time to be laid on a grid of seconds")?;
         let mut notes = Vec::new();
         if let Some(cut) = &track.cut {
@@ -42,7 +66,7 @@ impl Recorded {
         if !profile.grade_known() {
             notes.push("Elevation is not known all along; grades are not used.".to_owned());
         }
-        Ok(Self { points: track.points(), profile, grid, notes })
+        Ok(Self { points: track.points(), profile, grid, notes, dated: true })
     }
 
     /// What is worth knowing about the reading.
@@ -65,12 +89,16 @@ impl Recorded {
             moving_s: self.profile.moving_and_stopped_s().0,
             distance_m: self.profile.distance().m(),
             made,
+            fitted: None,
+            day: String::new(),
+            ground: String::new(),
         }
     }
 
     /// The ride as it is kept: its summary, and the blob of motion without places.
     pub(crate) fn kept(&self, name: &str, now: Timestamp) -> (NewRide, Vec<u8>) {
-        let began = self.profile.start.and_then(|start| Timestamp::from_second(start.unix()).ok());
+        let began =
+            self.profile.start.filter(|_| self.dated).and_then(|start| Timestamp::from_second(start.unix()).ok());
         let day = began.unwrap_or(now).to_zoned_datetime(TimeZone::system()).date();
         let (moving_s, stopped_s) = self.profile.moving_and_stopped_s();
         let ride = NewRide {
@@ -124,5 +152,8 @@ pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
         moving_s: about.moving_s.unwrap_or_default(),
         distance_m: about.distance_m.unwrap_or_default(),
         made: about.name.contains("(made)"),
+        fitted: None,
+        day: about.day.to_string(),
+        ground: about.ground.clone().unwrap_or_default(),
     })
 }

@@ -104,3 +104,5 @@ pub const ASKED_N: Bound = Bound::from_to("thrust asked for", "N", 0.0, 100_000.
 pub const AMOUNT: Bound = Bound::from_to("amount in a replay", "", 0.0, 1e12);
 /// Speed at the limiter over the fastest of a ride.
 pub const HEADROOM_PCT: Bound = Bound::from_to("headroom", "%", -100.0, 1e9);
+/// A count that lies on the shelf: teeth of a sprocket, links of a chain.
+pub const SHELF: Bound = Bound::from_to("teeth of a sprocket or links of a chain", "", 8.0, 250.0);

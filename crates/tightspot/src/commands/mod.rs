@@ -12,6 +12,8 @@ use std::process::ExitCode;
 use advice::Block;
 use serde::Serialize;
 
+pub(crate) use self::gearing::args::GearingArgs;
+pub(crate) use self::ride::args::RideArgs;
 use crate::args::{Command, Place};
 use crate::problem::Problem;
 use crate::terminal::{self, Look};

@@ -14,7 +14,7 @@ const MOST_RIDES: usize = 400;
 const RIDES: &str = "rides";
 
 /// What is read of a ride; the rest of an answer of `ride.pairs` may stand there.
-const RIDE_MEMBERS: [&str; 13] = [
+const RIDE_MEMBERS: [&str; 14] = [
     "weight",
     "age_d",
     "distance_km",
@@ -28,6 +28,7 @@ const RIDE_MEMBERS: [&str; 13] = [
     "any_feasible",
     "notices",
     "name",
+    "weights",
 ];
 
 pub(super) const MIX: Figure = Figure {
@@ -49,6 +50,7 @@ pub(super) const MIX: Figure = Figure {
         ("grip_limited_pct", "time at which the ground held less than was asked"),
         ("at_edge", "whether the best has the smallest or largest ratio of the candidates"),
         ("any_feasible", "whether any candidate keeps 5 % headroom on every ride and stays under the limiter"),
+        ("weights", "of the gear choice, as ride.pairs answers them"),
         ("share_pct", "share of each ride in the weighed distance, in the order given"),
         ("fastest_ride", "the ride, from 1, that leaves the least headroom"),
         ("runs", "where every ride has them: front_teeth, rear_teeth, cost_per_km of the best, in_band"),

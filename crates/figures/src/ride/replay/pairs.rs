@@ -3,7 +3,7 @@
 use drive::gearing::Pair;
 use measure::bounds::gearing as bounds;
 use measure::bounds::ride::{GROUND_SPEED, SAMPLE_TIME};
-use ride::replay::{Comparison, Question, Ranked, Rated, Run, compare, moves, study};
+use ride::replay::{Comparison, Question, Ranked, Rated, Run, Weights, compare, moves, study};
 use serde_json::{Value, json};
 
 use super::question::{BODY, CRR, MACHINE, MU, STEP_S, body, candidates, ground, machine, ride, riding};
@@ -83,6 +83,10 @@ pub(super) const PAIRS: Figure = Figure {
             "whether any candidate keeps 5 % headroom and is beyond the limiter for at most 1 % of the time",
         ),
         (
+            "weights",
+            "of the gear choice, a second each: clutch_slip, comfort_band, missing_thrust (against least_demand_n at least), over_the_limiter, never_beyond, preferred_rpm; one_gear_step in seconds",
+        ),
+        (
             "runs",
             "with sensitivity: mass, crr, cda, slip (−1 or 1), front_teeth, rear_teeth, cost_per_km of the best, in_band; pairs: every candidate with front_teeth, rear_teeth, cost_per_km, over_pct, headroom_pct",
         ),
@@ -147,6 +151,7 @@ pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
         .num("grip_limited_pct", comparison.grip_limited_pct)
         .flag("at_edge", at_edge)
         .flag("any_feasible", any_feasible)
+        .json("weights", weights())
         .notice_if(at_edge, "edge_of_set", || {
             format!("The best, {name}, lies at the edge of the candidates: widen the set before trusting it.")
         })
@@ -156,6 +161,21 @@ pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
                 best.map_or(0.0, |best| best.headroom_pct)
             )
         })
+}
+
+/// The weights of the gear choice, as they stand behind every replay.
+fn weights() -> Value {
+    let Weights { slip, band, thrust, over, hard, shift, preference, least_demand_n } = Weights::OURS;
+    json!({
+        "clutch_slip": slip,
+        "comfort_band": band,
+        "missing_thrust": thrust,
+        "over_the_limiter": over,
+        "never_beyond": hard,
+        "one_gear_step": shift,
+        "preferred_rpm": preference,
+        "least_demand_n": least_demand_n,
+    })
 }
 
 fn one_worded(rank: usize, one: &Ranked) -> Value {

@@ -1,0 +1,142 @@
+//! `tightspot gearing`: which pair for this ground, and will it fit.
+
+pub(crate) mod args;
+mod chosen;
+
+use advice::alike::{self, By};
+use advice::rides::{Weighed, ground_of};
+use advice::{Block, Setup, Verdict, fit, gearing, kit, map, outcome, stretch};
+use upkeep::bike::Bike;
+
+use self::args::{ByWord, GearingArgs, GearingPart, KitArgs, LikeArgs, OutcomeArgs, StretchArgs};
+use self::chosen::{Chosen, shelf};
+use super::show;
+use crate::args::{Place, SetupArgs};
+use crate::asked::{Door, fitted, ground};
+use crate::garage::Garage;
+use crate::problem::Problem;
+
+/// Answers the question or one part of it.
+pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
+    let garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    match &args.part {
+        None => {
+            let chosen = Chosen::of(&garage, &bike, &args.rides)?;
+            let view = gearing::over(&bike, &chosen.rides(), &shelf(args.shelf.as_deref())?)?;
+            show(place, &view, &view.blocks())
+        }
+        Some(GearingPart::Fit(setup)) => {
+            let view = fit::view(&bike, parsed(&bike, setup)?)?;
+            show(place, &view, &view.blocks())
+        }
+        Some(GearingPart::Map(setup)) => {
+            let view = map::view(&bike, parsed(&bike, setup)?)?;
+            show(place, &view, &view.blocks())
+        }
+        Some(GearingPart::Swap(setup)) => {
+            let from = fitted(&bike)?;
+            let swap = gearing::swap(from, parsed(&bike, setup)?, fit::Slot::of(&bike).ok().as_ref())?;
+            let words = format!("{} → {}: {}.", from.pair_words(), swap.setup.pair_words(), swap.words);
+            show(place, &swap, &[Block::Text(words), Block::Text(swap.fit_words.clone())])
+        }
+        Some(GearingPart::Stretch(args)) => on_stretch(place, &garage, &bike, args),
+        Some(GearingPart::Like(args)) => like(place, &garage, &bike, args),
+        Some(GearingPart::Kit(args)) => for_season(place, &garage, &bike, args),
+        Some(GearingPart::Outcome(args)) => came_of(place, &garage, &bike, args),
+    }
+}
+
+fn parsed(bike: &Bike, setup: &SetupArgs) -> Result<Setup, Problem> {
+    let mut door = Door::default();
+    let parsed = door.setup(fitted(bike)?, setup.pair.as_deref(), setup.links.as_deref());
+    if door.faults.is_empty() { Ok(parsed) } else { Err(door.faults.into()) }
+}
+
+fn on_stretch(place: &Place, garage: &Garage, bike: &Bike, args: &StretchArgs) -> Result<(), Problem> {
+    let fitted = fitted(bike)?;
+    let mut door = Door::default();
+    let from_s = door.clock("from_s", &args.from);
+    let to_s = door.clock("to_s", &args.to);
+    let mut setups = vec![fitted];
+    for pair in &args.pairs {
+        let setup = door.setup(fitted, Some(pair), None);
+        if !setups.iter().any(|known| known.same_pair(setup)) {
+            setups.push(setup);
+        }
+    }
+    let asked = args.ground.as_deref().map(|word| ground(Some(word))).transpose()?;
+    let (Some(from_s), Some(to_s), true) = (from_s, to_s, door.faults.is_empty()) else {
+        return Err(door.faults.into());
+    };
+    if args.pairs.is_empty() {
+        let slot = fit::Slot::of(bike).ok();
+        let swaps = gearing::swaps(fitted, slot.as_ref())?;
+        setups.extend(swaps.iter().filter(|swap| swap.fit < Verdict::Stop).map(|swap| swap.setup));
+    }
+    let ride = garage.ride(bike, &args.ride)?;
+    let weighed = Weighed { ride: &ride, ground: ground_of(Some(&ride.ground), asked), weight: 1.0, age_d: None };
+    let view = stretch::view(bike, &weighed, [from_s, to_s], &setups)?;
+    show(place, &view, &view.blocks())
+}
+
+fn like(place: &Place, garage: &Garage, bike: &Bike, args: &LikeArgs) -> Result<(), Problem> {
+    let other = garage.bike(Some(&args.other))?;
+    if other.id == bike.id {
+        return Err(Problem::usage(format!("{} is the bike itself. Name another one of the store.", other.id)));
+    }
+    let by = match args.by {
+        ByWord::Speed => By::Speed,
+        ByWord::Thrust => By::Thrust,
+    };
+    let view = alike::view(bike, &other, by)?;
+    show(place, &view, &view.blocks())
+}
+
+fn for_season(place: &Place, garage: &Garage, bike: &Bike, args: &KitArgs) -> Result<(), Problem> {
+    let chosen = Chosen::of(garage, bike, &args.rides)?;
+    let rides = chosen.rides();
+    if rides.all.is_empty() {
+        return Err(Problem::usage("No ride given. Name them in calendar order with --ride, or take all with --all."));
+    }
+    let view = kit::view(bike, &rides.all, &shelf(args.shelf.as_deref())?)?;
+    show(place, &view, &view.blocks())
+}
+
+/// Rides before and after a change, outwards from it.
+fn came_of(place: &Place, garage: &Garage, bike: &Bike, args: &OutcomeArgs) -> Result<(), Problem> {
+    let now = fitted(bike)?;
+    let mut door = Door::default();
+    let named = |door: &mut Door, pair: Option<&str>| pair.map(|pair| door.setup(now, Some(pair), None));
+    let (old, new) = (named(&mut door, args.old.as_deref()), named(&mut door, args.new.as_deref()));
+    let asked = args.ground.as_deref().map(|word| ground(Some(word))).transpose()?;
+    if !door.faults.is_empty() {
+        return Err(door.faults.into());
+    }
+    let mut rides = garage.ridden(bike)?;
+    rides
+        .retain(|ride| ride.fitted.is_some() && asked.is_none_or(|asked| ground_of(Some(&ride.ground), None) == asked));
+    let pair_of = |ride: &advice::demand::Ride| ride.fitted.unwrap_or(now);
+    let Some(new) = new.or_else(|| rides.last().map(pair_of)) else {
+        return Err(Problem::failed(
+            "No stored ride tells which pair was fitted. Import rides with --pair, or as they are ridden.",
+        ));
+    };
+    let before_new = || rides.iter().rev().find(|ride| !pair_of(ride).same_pair(new));
+    let Some(old) = old.or_else(|| before_new().map(pair_of)) else {
+        return Err(Problem::failed(format!(
+            "Every stored ride was ridden on {}: there is no change to judge.",
+            new.pair_words()
+        )));
+    };
+    let first_new = rides.iter().position(|ride| pair_of(ride).same_pair(new)).unwrap_or(rides.len());
+    let after: Vec<_> = rides.iter().filter(|ride| pair_of(ride).same_pair(new)).collect();
+    let mut before: Vec<_> = rides.iter().take(first_new).filter(|ride| pair_of(ride).same_pair(old)).collect();
+    before.reverse();
+    if before.is_empty() {
+        // Both pairs were ridden in turns: every ride on the old one counts.
+        before = rides.iter().filter(|ride| pair_of(ride).same_pair(old)).collect();
+    }
+    let view = outcome::view(bike, [old, new], &before, &after)?;
+    show(place, &view, &view.blocks())
+}

@@ -1,0 +1,47 @@
+//! The options of `tightspot ride`.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Subcommand};
+
+/// Rides.
+#[derive(Debug, Clone, ClapArgs)]
+#[command(after_help = "Examples:\n  tightspot ride import moor.gpx --ground trail        one ride\n  \
+                  tightspot ride import season/ --ground trail         every track of a folder\n  \
+                  tightspot ride import log.csv --pair 13/50           a logger's table, ridden on 13/50")]
+pub(crate) struct RideArgs {
+    /// What to do with rides.
+    #[command(subcommand)]
+    pub(crate) part: RidePart,
+}
+
+/// What to do with rides.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum RidePart {
+    /// The stored rides.
+    List,
+    /// Reads tracks (GPX, or a logger's table), smooths them, keeps speed, grade and time: no places.
+    Import(ImportArgs),
+    /// What a ride asked of the gearing.
+    Show {
+        /// The ride's name, or a file.
+        ride: String,
+    },
+}
+
+/// Tracks to bring in.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ImportArgs {
+    /// Files, or folders whose .gpx and .csv files are taken in order of their names, or `-` for standard input.
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    /// What to call it; only for one file. By default the file's name.
+    #[arg(long)]
+    pub(crate) name: Option<String>,
+    /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
+    #[arg(long, value_name = "WORD")]
+    pub(crate) ground: Option<String>,
+    /// Say what would be kept, keep nothing.
+    #[arg(long)]
+    pub(crate) dry_run: bool,
+}

@@ -1,0 +1,178 @@
+//! Brings tracks in, one or a season of them: each file is kept whole or not at all, and a bad one stops nothing.
+
+use std::io::{self, IsTerminal as _, Read as _, Write as _};
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use store::{AddedRide, Post};
+use upkeep::bike::Bike;
+
+use super::args::ImportArgs;
+use super::interrupt::Interrupt;
+use crate::asked::ground;
+use crate::garage::{Garage, track_text};
+use crate::problem::Problem;
+use crate::recorded::Recorded;
+
+/// What became of the files.
+#[derive(Default)]
+struct Tally {
+    kept: Vec<String>,
+    there: usize,
+    bad: Vec<String>,
+}
+
+/// Reads every file and keeps the good ones; stops between two files where that is asked for.
+pub(super) fn run(garage: &mut Garage, bike: &Bike, args: &ImportArgs) -> Result<(), Problem> {
+    if let Some(word) = args.ground.as_deref() {
+        ground(Some(word))?;
+    }
+    let files = listed(&args.files)?;
+    if args.name.is_some() && files.len() != 1 {
+        let text =
+            format!("--name is for one file; {} are given. Leave it out: each keeps its file's name.", files.len());
+        return Err(Problem::usage(text));
+    }
+    let interrupt = Interrupt::watch();
+    let progress = Progress::new(files.len());
+    let mut tally = Tally::default();
+    let mut left = 0;
+    for (n, file) in files.iter().enumerate() {
+        if interrupt.asked() {
+            left = files.len() - n;
+            break;
+        }
+        progress.at(n, file);
+        if let Err(why) = one(garage, bike, file, args, &mut tally) {
+            tally.bad.push(why);
+        }
+    }
+    progress.done();
+    told(&tally, files.len(), left, args.dry_run)
+}
+
+/// The files named, folders opened, each once.
+fn listed(named: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
+    let mut files: Vec<PathBuf> = Vec::new();
+    for path in named {
+        let told = |why: &dyn std::fmt::Display| Problem::failed(format!("{}: {why}.", path.display()));
+        if !path.is_dir() {
+            files.push(path.clone());
+            continue;
+        }
+        let mut inside: Vec<PathBuf> = std::fs::read_dir(path)
+            .map_err(|why| told(&why))?
+            .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+            .filter(|file| kind(file).is_some() && file.is_file())
+            .collect();
+        inside.sort();
+        if inside.is_empty() {
+            return Err(told(&"there is no .gpx and no .csv file in it"));
+        }
+        files.extend(inside);
+    }
+    let mut seen = std::collections::HashSet::new();
+    files.retain(|file| seen.insert(file.clone()));
+    Ok(files)
+}
+
+fn kind(file: &Path) -> Option<&'static str> {
+    let ending = file.extension()?.to_str()?.to_ascii_lowercase();
+    ["gpx", "csv"].into_iter().find(|known| *known == ending)
+}
+
+/// Reads one file and keeps it; the error is a sentence that names it.
+fn one(garage: &mut Garage, bike: &Bike, file: &Path, args: &ImportArgs, tally: &mut Tally) -> Result<(), String> {
+    let named = |why: &dyn std::fmt::Display| format!("{}: {why}", file.display());
+    let text = if file == Path::new("-") { standard_input() } else { track_text(file).map_err(first_line) }?;
+    let stem = file.file_stem().and_then(|stem| stem.to_str()).filter(|stem| *stem != "-").unwrap_or("ride");
+    let name = args.name.as_deref().unwrap_or(stem);
+    let table = kind(file) == Some("csv");
+    let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
+    let recorded = recorded.map_err(|why| named(&format_args!("{why}.")))?;
+    let now = Timestamp::now();
+    let (about, blob) = recorded.kept(name, now);
+    let mut about = about.from_file(file.display().to_string(), text.as_bytes());
+    about.ground.clone_from(&args.ground);
+    let notes = recorded.notes().iter().map(|note| format!("  {note}\n")).collect::<String>();
+    if args.dry_run {
+        let size = blob.len();
+        tally.kept.push(format!("Would keep \"{name}\" of {}: {size} bytes of motion, no places.\n{notes}", about.day));
+        return Ok(());
+    }
+    let post = Post::at(now);
+    match garage.store_mut().add_ride(&bike.id, &about, Some(&blob), &post).map_err(|why| named(&why))? {
+        AddedRide::New(id) => {
+            tally.kept.push(format!(
+                "Kept \"{name}\" of {} as ride {id}: speed, grade and time, no places.\n{notes}",
+                about.day
+            ));
+        }
+        AddedRide::AlreadyThere { ride, bike } => {
+            tally.there += 1;
+            tally.kept.push(format!("\"{name}\" is there already: ride {ride} of {bike}.\n"));
+        }
+    }
+    Ok(())
+}
+
+fn standard_input() -> Result<String, String> {
+    let mut bytes = Vec::new();
+    io::stdin().lock().read_to_end(&mut bytes).map_err(|why| format!("standard input: {why}"))?;
+    ride::track::decoded(bytes).map_err(|why| format!("standard input: {why}"))
+}
+
+fn first_line(problem: Problem) -> String {
+    let (Problem::Failed(lines) | Problem::Usage(lines)) = problem;
+    lines.join(" ")
+}
+
+/// Says what was kept, what was not, and what to do next; fails where a file was bad or files are left.
+fn told(tally: &Tally, all: usize, left: usize, dry_run: bool) -> Result<(), Problem> {
+    let mut out = io::stdout().lock();
+    for line in &tally.kept {
+        write!(out, "{line}")?;
+    }
+    let new = tally.kept.len() - tally.there;
+    if all > 1 {
+        let would = if dry_run { "would be " } else { "" };
+        writeln!(out, "{new} of {all} {would}kept, {} there already, {} bad.", tally.there, tally.bad.len())?;
+    }
+    if new > 0 && !dry_run {
+        writeln!(out, "Next: tightspot gearing --all")?;
+    }
+    out.flush()?;
+    let mut problems = tally.bad.clone();
+    if left > 0 {
+        problems.push(format!(
+            "Stopped as asked: {left} files were not read. What was kept stays; bring in the rest the same way."
+        ));
+    }
+    if problems.is_empty() { Ok(()) } else { Err(Problem::Failed(problems)) }
+}
+
+/// How far it is, on standard error and only for somebody who looks at it.
+struct Progress {
+    all: usize,
+    shown: bool,
+}
+
+impl Progress {
+    fn new(all: usize) -> Self {
+        Self { all, shown: all > 1 && io::stderr().is_terminal() }
+    }
+
+    fn at(&self, n: usize, file: &Path) {
+        if self.shown {
+            let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            let name: String = name.chars().filter(|c| !c.is_control()).take(50).collect();
+            let _ = write!(io::stderr(), "\r\x1b[K{} of {}: {name}", n + 1, self.all);
+        }
+    }
+
+    fn done(&self) {
+        if self.shown {
+            let _ = write!(io::stderr(), "\r\x1b[K");
+        }
+    }
+}
