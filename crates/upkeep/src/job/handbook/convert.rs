@@ -1,6 +1,7 @@
 //! Entries to the planning part of the library: texts fall away, stop points keep only what a "no" brings.
 
-use super::entry::{AccessFile, Hold, JobFile, JobLine, OpEntry, PartEntry, StateEntry};
+use super::entry::{AccessFile, Hold, JobLine, OpEntry, PartEntry, StateEntry};
+use super::job_file::JobFile;
 use crate::job::{Choice, Job, JobOp, Library, Literal, OnFail, Operation, Part, State, Variant, When};
 
 pub(super) fn library(access: &AccessFile, jobs: &[JobFile]) -> Library {

@@ -5,15 +5,16 @@
 
 mod convert;
 mod entry;
+mod job_file;
 mod lint;
 mod read;
 mod shipped;
 
 pub use entry::{
-    AccessFile, CautionEntry, ChoiceEntry, ConsumableEntry, FailEntry, FigureEntry, FollowUp, Hold, HoldKind, Interval,
-    JobEntry, JobFile, JobLine, KitEntry, Level, OpEntry, PartEntry, Severity, StateEntry, TimeRange, Trigger,
-    UseEntry, VariantEntry,
+    AccessFile, CautionEntry, ChoiceEntry, ConsumableEntry, FailEntry, FigureEntry, Hold, HoldKind, JobLine, KitEntry,
+    Level, OpEntry, PartEntry, Severity, StateEntry, UseEntry, VariantEntry,
 };
+pub use job_file::{FollowUp, Interval, JobEntry, JobFile, TimeRange, Trigger};
 pub use lint::lint;
 pub use read::{Handbook, HandbookFault, Source};
 pub use shipped::{SHIPPED, shipped};

@@ -6,9 +6,9 @@ use serde::de::DeserializeOwned;
 
 use super::convert;
 use super::entry::{
-    AccessFile, CautionEntry, CautionFile, FigureEntry, Hold, JobFile, JobLine, KitEntry, OpEntry, PartEntry,
-    StateEntry,
+    AccessFile, CautionEntry, CautionFile, FigureEntry, Hold, JobLine, KitEntry, OpEntry, PartEntry, StateEntry,
 };
+use super::job_file::JobFile;
 use crate::job::Library;
 
 /// The text of one file and the name that errors give it.
