@@ -21,6 +21,8 @@ pub mod ground;
 pub mod map;
 pub mod plan;
 pub mod proposal;
+pub mod ready;
+pub mod record;
 pub mod replay;
 pub mod setup;
 pub mod slack;
