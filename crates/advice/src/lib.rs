@@ -26,6 +26,8 @@ pub mod map;
 pub mod outcome;
 pub mod plan;
 pub mod proposal;
+pub mod ready;
+pub mod record;
 pub mod replay;
 pub mod rides;
 pub mod setup;

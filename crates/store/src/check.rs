@@ -14,6 +14,8 @@ pub struct Checked {
     pub facts: usize,
     /// Rides that read, with their tracks.
     pub rides: usize,
+    /// Readings, work and plans that read, undone ones too.
+    pub entries: usize,
 }
 
 impl Store {
@@ -24,7 +26,7 @@ impl Store {
     pub fn check(&self) -> Result<Checked> {
         let mut bad = self.file_faults()?;
         bad.extend(self.bound_faults()?);
-        let mut found = Checked { bikes: 0, facts: 0, rides: 0 };
+        let mut found = Checked { bikes: 0, facts: 0, rides: 0, entries: 0 };
         let mut note = |why: StoreError| match why {
             StoreError::Damaged { what } => {
                 bad.push(what);
@@ -39,6 +41,10 @@ impl Store {
             }
             match self.history(&bike.id) {
                 Ok(facts) => found.facts += facts.len(),
+                Err(why) => note(why)?,
+            }
+            match self.noted(&bike.id) {
+                Ok(noted) => found.entries += noted.len(),
                 Err(why) => note(why)?,
             }
             let ids = self

@@ -95,6 +95,16 @@ pub enum StoreError {
         /// What is possible.
         possible: &'static str,
     },
+    /// An entry of the record does not take it.
+    #[error("{field} of the entry is {given}; possible: {possible}. Nothing was written.")]
+    Entry {
+        /// The part of the entry at fault.
+        field: &'static str,
+        /// What was given.
+        given: String,
+        /// What is possible.
+        possible: &'static str,
+    },
     /// A setting does not take it.
     #[error(
         "The setting \"{name}\" cannot be kept: a name has 1 to 60 characters, a value up to 4000. Nothing was written."

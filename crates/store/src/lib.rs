@@ -5,7 +5,7 @@
 //! again by the database; what comes out is checked by the program again. This room computes nothing and knows no clock:
 //! *now* is an argument. Every write is one transaction, on the disk before it is answered.
 //!
-//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `settings` · `change` what was done, keys of forms, undo ·
+//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `settings` · `change` what was done, keys of forms, undo ·
 //! `value` one value in a column · `schema` numbered steps · `backup` · `check`.
 
 mod backup;
@@ -13,6 +13,7 @@ mod bikes;
 mod change;
 mod check;
 mod error;
+mod log;
 mod mark;
 mod rides;
 mod schema;
@@ -28,8 +29,9 @@ pub use bikes::Listed;
 pub use change::{ChangeId, Done, Fact, Post};
 pub use check::Checked;
 pub use error::StoreError;
+pub use log::{NewEntry, Noted};
 pub use mark::mark;
-pub use rides::{AddedRide, NewRide, Ride, RideId, TrackClass};
+pub use rides::{AddedRide, NewRide, ODD, Ride, RideId, TrackClass};
 pub use value::{from_json, json};
 
 /// What every call of the store answers with.

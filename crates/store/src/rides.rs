@@ -6,11 +6,11 @@ use flate2::Compression;
 use flate2::read::ZlibDecoder;
 use flate2::write::ZlibEncoder;
 use jiff::Timestamp;
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
 
 use crate::change::{Appender, time};
-use crate::{ChangeId, Done, Post, Result, Store, StoreError, bikes, mark};
+use crate::{ChangeId, Done, NewEntry, Post, Result, Store, StoreError, bikes, log, mark};
 
 /// The number of a ride.
 pub type RideId = i64;
@@ -46,6 +46,9 @@ impl TrackClass {
     }
 }
 
+/// What can seem odd on a ride.
+pub const ODD: [&str; 5] = ["slap", "clunk", "skip", "leak", "other"];
+
 /// What is known of a ride; everything but its name and day may be unknown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NewRide {
@@ -61,8 +64,12 @@ pub struct NewRide {
     pub ground: Option<String>,
     /// Whether it was wet.
     pub wet: Option<bool>,
-    /// What was odd, or anything worth keeping.
+    /// Anything worth keeping.
     pub note: Option<String>,
+    /// What seemed odd, a word of [`ODD`].
+    pub odd: Option<String>,
+    /// When it was over by the rider's clock; noon of its day where nobody said.
+    pub over: Option<DateTime>,
     /// What the track says about time.
     pub class: Option<TrackClass>,
     /// Distance of the track.
@@ -91,6 +98,8 @@ impl NewRide {
             ground: None,
             wet: None,
             note: None,
+            odd: None,
+            over: None,
             class: None,
             distance_m: None,
             moving_s: None,
@@ -138,6 +147,16 @@ impl NewRide {
                 return fault(field, &number, possible);
             }
         }
+        if let Some(odd) = self.odd.as_deref()
+            && !ODD.contains(&odd)
+        {
+            return fault("odd", &format_args!("\"{odd}\""), "slap, clunk, skip, leak, other, or nothing");
+        }
+        if let Some(over) = self.over
+            && over.date() < self.day
+        {
+            return fault("over", &over, "a time of the ride's day or later");
+        }
         if !(0..=9999).contains(&self.day.year()) {
             return fault("day", &self.day, "a date of the years 0 to 9999");
         }
@@ -180,9 +199,27 @@ impl Store {
     /// # Errors
     /// No such bike, a part of the ride that is not possible, or the store cannot be written.
     pub fn add_ride(&mut self, bike: &str, ride: &NewRide, track: Option<&[u8]>, post: &Post<'_>) -> Result<AddedRide> {
+        self.log_ride(bike, ride, track, &[], post)
+    }
+
+    /// Stores a ride with what was read off the bike afterwards, all in one change.
+    ///
+    /// # Errors
+    /// As [`Store::add_ride`] and [`Store::note`].
+    pub fn log_ride(
+        &mut self,
+        bike: &str,
+        ride: &NewRide,
+        track: Option<&[u8]>,
+        entries: &[NewEntry],
+        post: &Post<'_>,
+    ) -> Result<AddedRide> {
         ride.check()?;
         let packed = track.map(pack).transpose()?;
-        let request = format!("{bike}\n{ride:?}\n{}", track.map(mark).unwrap_or_default());
+        let mut request = format!("{bike}\n{ride:?}\n{}", track.map(mark).unwrap_or_default());
+        if !entries.is_empty() {
+            request = format!("{request}\n{entries:?}");
+        }
         let mut found = None;
         let done = self.once(post, "ride", &request, |db, appender| {
             bikes::must_exist(db, bike)?;
@@ -191,7 +228,10 @@ impl Store {
             }
             match found {
                 Some(_) => Ok(()),
-                None => insert(db, appender, bike, ride, packed.as_ref()),
+                None => {
+                    insert(db, appender, bike, ride, packed.as_ref())?;
+                    log::append(db, appender, bike, entries)
+                }
             }
         })?;
         match found {
@@ -262,7 +302,7 @@ impl Store {
 
 /// The live rides; what follows chooses among them.
 const SELECT: &str = "SELECT ride.id, ride.change, ride.bike, ride.name, day, began, hours_h, ground, wet, note, class,
-     distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL
+     distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL, odd, over
      FROM ride JOIN live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id";
 
 /// The live ride of a file's mark, and its bike.
@@ -302,9 +342,9 @@ fn insert(
 ) -> Result<()> {
     db.prepare_cached(
         "INSERT INTO ride (change, bike, name, day, began, hours_h, ground, wet, note, class, distance_m, moving_s,
-             stopped_s, points, source_name, source_mark)
+             stopped_s, points, source_name, source_mark, odd, over)
          VALUES (:change, :bike, :name, :day, :began, :hours_h, :ground, :wet, :note, :class, :distance_m, :moving_s,
-             :stopped_s, :points, :source_name, :source_mark)",
+             :stopped_s, :points, :source_name, :source_mark, :odd, :over)",
     )?
     .execute(named_params! {
         ":change": appender.change()?, ":bike": bike, ":name": ride.name, ":day": ride.day.to_string(),
@@ -312,6 +352,7 @@ fn insert(
         ":wet": ride.wet, ":note": ride.note, ":class": ride.class.map(TrackClass::word),
         ":distance_m": ride.distance_m, ":moving_s": ride.moving_s, ":stopped_s": ride.stopped_s,
         ":points": ride.points, ":source_name": ride.source_name, ":source_mark": ride.source_mark,
+        ":odd": ride.odd, ":over": ride.over.map(log::clock_text),
     })?;
     if let Some((packed, bytes)) = track {
         let id = db.last_insert_rowid();
@@ -344,6 +385,11 @@ fn read(row: &Row<'_>) -> Result<Ride> {
         points: row.get(14)?,
         source_name: row.get(15)?,
         source_mark: row.get(16)?,
+        odd: row.get(18)?,
+        over: row
+            .get::<_, Option<String>>(19)?
+            .map(|text| text.parse().map_err(|_| bad("its end is no time")))
+            .transpose()?,
     };
     about.check().map_err(|why| bad(&why.to_string()))?;
     Ok(Ride { id, change: row.get(1)?, bike: row.get(2)?, has_track: row.get(17)?, about })

@@ -13,7 +13,7 @@ fn a_store_is_there_after_it_was_closed() {
     Store::open(&place).unwrap().put_bike(&alder(), &post()).unwrap();
     let store = Store::open(&place).unwrap();
     assert_eq!(store.bike("alder-350").unwrap(), alder());
-    assert_eq!(store.check().unwrap(), Checked { bikes: 1, facts: alder().entries().count(), rides: 0 });
+    assert_eq!(store.check().unwrap(), Checked { bikes: 1, facts: alder().entries().count(), rides: 0, entries: 0 });
 }
 
 #[cfg(unix)]
@@ -97,7 +97,7 @@ fn a_file_of_schema_1_is_copied_aside_and_brought_up_with_all_its_facts() {
     assert_eq!(bike.get("slack_place").unwrap().source.as_deref(), Some("manual, p. 12"));
     assert_eq!(bike.get("gears").unwrap().value.to_string(), "2.4 · 1.85 · 14:20");
     assert_eq!(store.setting("theme").unwrap().as_deref(), Some("dark"));
-    assert_eq!(store.check().unwrap(), Checked { bikes: 2, facts: 12, rides: 0 });
+    assert_eq!(store.check().unwrap(), Checked { bikes: 2, facts: 12, rides: 0, entries: 0 });
     store.add_ride("second", &NewRide::new("A", "2026-01-01".parse().unwrap()), None, &post()).unwrap();
     let aside = folder.path().join("bikes.db.before-schema-2-1");
     let raw = rusqlite::Connection::open(aside).unwrap();

@@ -1,6 +1,7 @@
 //! The store from inside: what a test must reach under the surface for.
 
 mod file;
+mod record;
 mod rides;
 mod sheets;
 

@@ -6,7 +6,9 @@
 mod counter;
 mod group;
 mod habit;
+mod order_by;
 
 pub use counter::{Amount, Counter, Date, MOST_RIDES, reaches_next_ride};
 pub use group::{Bench, Grouping, MOST_JOBS, Recurring, group};
 pub use habit::Habit;
+pub use order_by::order_by;

@@ -1,0 +1,200 @@
+//! Can I ride, and what first: one verdict from the record, each reason with figure, limit, age and what clears it.
+//!
+//! The worst reason decides and all are listed. What is not known is never ready. Riding against a stop needs a written
+//! reason, which stays in the history and changes no verdict.
+
+mod chain;
+mod work;
+
+use serde::Serialize;
+use upkeep::record::Fact as Noted;
+
+use crate::Setup;
+use crate::block::Block;
+use crate::fact::{Fact, Table};
+use crate::record::slack::TightSpotView;
+use crate::record::{Record, due, forecast};
+use crate::verdict::{self, Reason, Verdict};
+use crate::words::{mm, number};
+
+pub use chain::Drive;
+pub use work::wanted_after;
+
+/// The next ride or event.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Next {
+    /// What it is called.
+    pub name: String,
+    /// When, by the rider's clock.
+    pub at: String,
+    /// Days until then.
+    pub in_d: i32,
+    /// Whether it is an event.
+    pub event: bool,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ReadyView {
+    /// The bike's name.
+    pub bike: String,
+    /// Whether its figures are invented.
+    pub invented: bool,
+    /// The worst of all reasons.
+    pub verdict: Verdict,
+    /// The answer in a sentence.
+    pub sentence: String,
+    /// The next ride.
+    pub next: Option<Next>,
+    /// Why, worst first.
+    pub reasons: Vec<Reason>,
+    /// Total hours.
+    pub hours_h: Option<f64>,
+    /// The chain in short: slack, elongation with hours left, unevenness, room.
+    pub strip: Vec<Fact>,
+    /// What is due.
+    pub due: Table,
+    /// Slack that was read last and still holds, as free slack at mid-run.
+    pub slack_mm: Option<f64>,
+    /// How uneven it was.
+    pub tight_spot: Option<TightSpotView>,
+    /// Reasons that somebody wrote for riding against a stop.
+    pub waivers: Vec<String>,
+}
+
+/// Answers from what is recorded.
+#[must_use]
+pub fn view(record: &Record<'_>) -> ReadyView {
+    let mut reasons = Vec::new();
+    let hours_h = record.hours().unwrap_or_else(|gap| {
+        let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
+        reasons.push(reason.cleared_by("Record the change of meter, or correct the reading", 2));
+        None
+    });
+    let drive = Drive::of(record);
+    reasons.extend(drive.reasons.iter().cloned());
+    reasons.extend(work::reasons(record));
+    let due = due::all(record).unwrap_or_default();
+    reasons.extend(due.iter().filter_map(|due| due.reason.clone()));
+    reasons.dedup();
+    verdict::worst_first(&mut reasons);
+    let next = next(record);
+    ReadyView {
+        bike: record.bike.name.clone(),
+        invented: record.bike.invented,
+        verdict: verdict::of(&reasons),
+        sentence: sentence(verdict::of(&reasons), &reasons, next.as_ref()),
+        next,
+        hours_h,
+        strip: strip(record, &drive, hours_h),
+        due: due::table(&due),
+        slack_mm: drive.slack_mm,
+        tight_spot: drive.tight_spot,
+        waivers: waivers(record),
+        reasons,
+    }
+}
+
+fn next(record: &Record<'_>) -> Option<Next> {
+    let entry = record.log.next_planned(record.now)?;
+    let Noted::Planned(planned) = &entry.fact else { return None };
+    Some(Next {
+        name: planned.name().to_owned(),
+        at: entry.at.strftime("%Y-%m-%d %H:%M").to_string(),
+        in_d: crate::record::days_between(record.now, entry.at),
+        event: planned.event(),
+    })
+}
+
+fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
+    let against = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
+    let minutes: u32 = against.clone().filter_map(|reason| reason.clear.as_ref()).map(|clear| clear.minutes_min).sum();
+    let lead = match verdict {
+        Verdict::Ready => "Nothing stands against riding.".to_owned(),
+        _ => {
+            let first = reasons.first().and_then(|reason| reason.clear.as_ref());
+            let first = first.map_or_else(String::new, |clear| format!(" First: {}.", clear.act));
+            format!("{} to clear, about {minutes} min.{first}", count(against.count()))
+        }
+    };
+    match next {
+        Some(next) => format!("{lead} Next: {} on {} (in {} days).", next.name, next.at, next.in_d),
+        None => lead,
+    }
+}
+
+fn count(reasons: usize) -> String {
+    if reasons == 1 { "1 reason".to_owned() } else { format!("{reasons} reasons") }
+}
+
+fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>) -> Vec<Fact> {
+    let unknown = |key, label: &str, what: &str| Fact::unknown(key, label, format!("not known: {what}"));
+    let hours = hours_h.map_or_else(
+        || unknown("hours_h", "Hours", "read the meter, or log rides with their hours"),
+        |hours| Fact::new("hours_h", "Hours", format!("{} h", number(hours, 1)), hours).says("wear.hours"),
+    );
+    let slack = drive.slack_mm.map_or_else(
+        || unknown("slack_mm", "Slack", "measure it on the stand"),
+        |slack| Fact::new("slack_mm", "Slack", mm(slack), slack).says("slack.required"),
+    );
+    let worst = drive.worst_pct.map_or_else(
+        || unknown("elongation_pct", "Chain", "measure its length over 20 pitches at 3 places"),
+        |worst| {
+            let left = forecast::view(record).ok().filter(|view| view.verdict == Verdict::Ready);
+            let left = left.map_or_else(String::new, |view| format!(", {} left", forecast::words(view.left_h)));
+            let text = format!("{} % at its worst place{}", number(worst, 2), left.replace(", left", " left"));
+            Fact::new("elongation_pct", "Chain", text, worst).says("wear.forecast")
+        },
+    );
+    let range = drive.tight_spot.as_ref().and_then(|view| view.axle_range_mm).map_or_else(
+        || unknown("axle_range_mm", "Uneven", "read slack at several places of the chain"),
+        |range| {
+            Fact::new("axle_range_mm", "Uneven", format!("{} mm at the axle", number(range, 2)), range)
+                .says("wear.tight_spot")
+        },
+    );
+    let room = drive.room_mm.map_or_else(
+        || unknown("room_mm", "Axle", "measure pivot to axle on both sides"),
+        |room| Fact::new("room_mm", "Axle", format!("{} left to the rear stop", mm(room)), room),
+    );
+    vec![hours, slack, worst, range, room]
+}
+
+fn waivers(record: &Record<'_>) -> Vec<String> {
+    let written = record.log.entries().iter().rev().filter_map(|entry| match &entry.fact {
+        Noted::Waiver(waiver) => Some(format!("{}: {}", entry.at.date(), waiver.reason())),
+        _ => None,
+    });
+    written.take(3).collect()
+}
+
+/// What is fitted, if the sheet says so.
+pub(crate) fn fitted(record: &Record<'_>) -> Result<Setup, crate::Gap> {
+    Setup::fitted(record.bike)
+}
+
+impl ReadyView {
+    /// The reasons that would have to be overridden: what stands on stop.
+    #[must_use]
+    pub fn stops(&self) -> String {
+        let stops = self.reasons.iter().filter(|reason| reason.verdict == Verdict::Stop);
+        stops.map(|reason| reason.text.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let mut blocks = vec![
+            Block::Heading("Can I ride?"),
+            Block::Verdict(self.verdict, self.verdict.words(), self.sentence.clone()),
+            Block::Reasons(&self.reasons),
+            Block::Facts(&self.strip),
+            Block::Table(&self.due),
+        ];
+        if !self.waivers.is_empty() {
+            blocks.push(Block::Text("Ridden against a stop, with the rider's own reason:".to_owned()));
+            blocks.push(Block::List(self.waivers.clone()));
+        }
+        blocks
+    }
+}

@@ -1,0 +1,152 @@
+//! What was done to the bike and looked at since: open work, what must be confirmed after it, what was found.
+
+use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Touched, Work, WorkState, touched};
+
+use crate::record::{Record, days_between};
+use crate::verdict::{Reason, Verdict};
+
+/// What must be confirmed after work, and when it is asked for.
+struct Wanted {
+    /// The checks that settle it, any of them.
+    checks: &'static [&'static str],
+    /// What is asked.
+    what: &'static str,
+    /// Minutes that it takes.
+    minutes_min: u32,
+    /// Whether the work asks for it.
+    after: fn(Touched) -> bool,
+}
+
+/// Everything that must be confirmed.
+const WANTED: [Wanted; 5] = [
+    Wanted {
+        checks: &["brake"],
+        what: "rear brake: pedal pumped firm, wheel free, disc between the pads",
+        minutes_min: 2,
+        after: |touched| touched.rear_wheel,
+    },
+    Wanted {
+        checks: &["joint"],
+        what: "joint of the chain: clip seated and its closed end leading, or pins flared",
+        minutes_min: 2,
+        after: |touched| touched.chain,
+    },
+    Wanted {
+        checks: &["axle"],
+        what: "rear axle nut at the manual's figure",
+        minutes_min: 5,
+        after: |touched| touched.rear_wheel || touched.slack,
+    },
+    Wanted {
+        checks: &["rear-fasteners"],
+        what: "rear sprocket fasteners at the manual's figure",
+        minutes_min: 10,
+        after: |touched| touched.rear_sprocket,
+    },
+    Wanted {
+        checks: &["front-retainer", "front-ring"],
+        what: "front sprocket held: nut or plate at the manual's figure, or ring seated all round",
+        minutes_min: 10,
+        after: |touched| touched.front_sprocket,
+    },
+];
+
+/// Names of the checks that must be there before a job counts as closed.
+#[must_use]
+pub fn wanted_after(job: &str) -> Vec<(&'static [&'static str], &'static str)> {
+    let touched = touched(job);
+    WANTED.iter().filter(|wanted| (wanted.after)(touched)).map(|wanted| (wanted.checks, wanted.what)).collect()
+}
+
+/// The reasons that work and checks give.
+pub(super) fn reasons(record: &Record<'_>) -> Vec<Reason> {
+    let mut reasons: Vec<Reason> =
+        record.log.open_work().into_iter().filter_map(|(entry, work)| open(record, entry, work)).collect();
+    reasons.extend(WANTED.iter().filter_map(|wanted| unconfirmed(record, wanted)));
+    reasons.extend(CHECKS.iter().filter_map(|kind| found(record, kind.name)));
+    reasons.extend(shakedown(record));
+    reasons
+}
+
+fn open(record: &Record<'_>, entry: &Entry, work: &Work) -> Option<Reason> {
+    touched(work.job()).takes_drive_apart().then(|| {
+        let text = format!(
+            "{} is open since {} ({}): wheel, sprocket or chain is off.",
+            work.job(),
+            entry.at.date(),
+            record.age(entry.at)
+        );
+        Reason::new(Verdict::Stop, "", text).cleared_by("Finish the job and close it", 60)
+    })
+}
+
+fn unconfirmed(record: &Record<'_>, wanted: &Wanted) -> Option<Reason> {
+    let (done, work) =
+        record.last_work(|work| work.state() == WorkState::Done && (wanted.after)(touched(work.job())))?;
+    // What was confirmed while the job was open counts for it.
+    let begun = record
+        .log
+        .entries()
+        .iter()
+        .rfind(|entry| {
+            (entry.at, entry.id) < (done.at, done.id)
+                && matches!(&entry.fact, Noted::Work(one) if one.job() == work.job() && one.state() == WorkState::Begun)
+        })
+        .map_or(done.at, |entry| entry.at);
+    let is = |check: &Check| wanted.checks.contains(&check.kind().name);
+    let confirmed = checks(record).any(|(entry, check)| is(check) && entry.at >= begun);
+    (!confirmed).then(|| {
+        let text = format!("After {} on {}: not confirmed: {}.", work.job(), done.at.date(), wanted.what);
+        Reason::new(Verdict::Stop, "", text)
+            .cleared_by(format!("Check and record it ({})", wanted.checks.join(" or ")), wanted.minutes_min)
+    })
+}
+
+/// The last answer of a check, where it is not the good one.
+fn found(record: &Record<'_>, name: &str) -> Option<Reason> {
+    let (entry, check) = checks(record).filter(|(_, check)| check.kind().name == name).last()?;
+    let verdict = match check.outcome() {
+        Outcome::Good => return None,
+        Outcome::Care => Verdict::Care,
+        Outcome::Stop => Verdict::Stop,
+    };
+    let text = format!("Found: {}: {} ({}).", check.kind().title, check.answer(), record.age(entry.at));
+    Some(Reason::new(verdict, "", text).cleared_by("Put it right, then record the check again", 30))
+}
+
+/// Nothing new the day before an event.
+fn shakedown(record: &Record<'_>) -> Option<Reason> {
+    let next = record.log.next_planned(record.now)?;
+    let Noted::Planned(planned) = &next.fact else { return None };
+    let (done, work) =
+        record.last_work(|work| work.state() == WorkState::Done && touched(work.job()).wants_shakedown())?;
+    let ridden = record.log.rides().iter().any(|ride| ride.at > done.at);
+    (planned.event() && !ridden).then(|| {
+        let text = format!(
+            "No shakedown: {} was done {} and not ridden since, {} is in {} days.",
+            work.job(),
+            done.at.date(),
+            planned.name(),
+            days_between(record.now, next.at)
+        );
+        Reason::new(Verdict::Care, "", text).cleared_by("Ride 20 min, then recheck fasteners and slack", 30)
+    })
+}
+
+fn checks<'r>(record: &'r Record<'_>) -> impl Iterator<Item = (&'r Entry, &'r Check)> {
+    record
+        .log
+        .entries()
+        .iter()
+        .filter_map(|entry| if let Noted::Check(check) = &entry.fact { Some((entry, check)) } else { None })
+}
+
+impl Record<'_> {
+    /// The last work that fits.
+    pub(crate) fn last_work(&self, fits: impl Fn(&Work) -> bool) -> Option<(&Entry, &Work)> {
+        self.log.entries().iter().rev().find_map(|entry| match &entry.fact {
+            Noted::Work(work) if fits(work) => Some((entry, work)),
+            _ => None,
+        })
+    }
+}

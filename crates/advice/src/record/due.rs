@@ -1,0 +1,156 @@
+//! What is due: oil by hours, the recheck after the first hour, what opened on a ride; and by when to order.
+
+use serde_json::{Value, json};
+use upkeep::record::{Entry, Fact as Noted, Work, WorkState, touched};
+
+use super::{Record, days_between, given};
+use crate::ask::{Gap, ask};
+use crate::fact::{Cell, Column, Table};
+use crate::verdict::{Reason, Verdict};
+use crate::words::number;
+
+/// Hours after which a fitted set is looked at again.
+pub const RECHECK_H: f64 = 1.0;
+/// Days looked back over for the riding habit.
+const WINDOW_D: i32 = 90;
+/// The job of the oil interval.
+const OIL: &str = "gearbox-oil";
+
+/// One thing that falls due.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Due {
+    /// What.
+    pub what: String,
+    /// When, in words.
+    pub when: String,
+    /// What it makes of the next ride; `None` while it does not touch it.
+    pub reason: Option<Reason>,
+}
+
+/// What is due, the oil first.
+///
+/// # Errors
+/// The meter went back.
+pub fn all(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
+    let mut due: Vec<Due> = oil(record)?.into_iter().collect();
+    due.extend(recheck(record)?);
+    due.extend(inspection(record));
+    Ok(due)
+}
+
+/// The oil, where the sheet has an interval.
+fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
+    let Some(interval_h) = record.bike.number("oil_interval_h") else { return Ok(None) };
+    let what = "Oil".to_owned();
+    let done = record.log.last_done(OIL).map(|entry| record.hours_at(entry.at)).transpose()?.flatten();
+    let (Some(done_h), Some(now_h)) = (done, record.hours()?) else {
+        let text = format!(
+            "Oil every {} h on the sheet, but its last change or the hours are not recorded.",
+            number(interval_h, 0)
+        );
+        let reason = Reason::new(Verdict::Unknown, "", text).cleared_by("Record the last oil change with its hours", 1);
+        return Ok(Some(Due { what, when: "not known".to_owned(), reason: Some(reason) }));
+    };
+    let left_h = interval_h - (now_h - done_h);
+    let next = next_ride(record, left_h)?;
+    let figures = format!("{} h left of {} h", number(left_h, 1), number(interval_h, 0));
+    let (when, verdict) = if left_h <= 0.0 {
+        (format!("overdue by {} h", number(-left_h, 1)), Some(Verdict::Care))
+    } else if next {
+        (format!("due during the ride: {figures}"), Some(Verdict::Care))
+    } else {
+        (figures, None)
+    };
+    let reason = verdict
+        .map(|verdict| Reason::new(verdict, "service.due", format!("Oil {when}.")).cleared_by("Change the oil", 30));
+    Ok(Some(Due { what, when, reason }))
+}
+
+/// Whether so many hours may run out within the next ride.
+fn next_ride(record: &Record<'_>, left_h: f64) -> Result<bool, Gap> {
+    let planned = record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
+        Noted::Planned(planned) => planned.hours_h(),
+        _ => None,
+    });
+    let ridden: Vec<f64> =
+        record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
+    let counter = match planned {
+        Some(hours) => {
+            json!({"kind": "hours", "left": left_h, "per_ride": hours, "per_ride_sd": 0.0, "rides_known": 1})
+        }
+        None if ridden.is_empty() => return Ok(left_h <= 0.0),
+        None => {
+            let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
+            let mean = ridden.iter().sum::<f64>() / f64::from(count);
+            json!({"kind": "hours", "left": left_h, "per_ride": mean, "rides_known": count})
+        }
+    };
+    let recent = record.log.rides().iter().filter(|ride| days_between(ride.at, record.now) < WINDOW_D).count();
+    let asked = given([
+        ("counters", Value::from(vec![counter])),
+        ("rides", Value::from(recent)),
+        ("window_d", Value::from(WINDOW_D)),
+    ]);
+    Ok(ask("service.due", &asked)?.at("next_ride").and_then(Value::as_bool).unwrap_or_default())
+}
+
+/// The last work that opened the drive, chain or sprockets.
+#[must_use]
+pub fn last_fitting<'r>(record: &'r Record<'_>) -> Option<(&'r Entry, &'r Work)> {
+    record.last_work(|work| {
+        let touched = touched(work.job());
+        work.state() == WorkState::Done && (touched.chain || touched.front_sprocket || touched.rear_sprocket)
+    })
+}
+
+/// The look after the first hour: fasteners and slack, and again after the next ride.
+fn recheck(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
+    let Some((entry, work)) = last_fitting(record) else { return Ok(Vec::new()) };
+    let check = |fact: &Noted| matches!(fact, Noted::Check(check) if check.kind().name == "recheck");
+    if record.log.entries().iter().any(|later| check(&later.fact) && (later.at, later.id) > (entry.at, entry.id)) {
+        return Ok(Vec::new());
+    }
+    let (fitted_h, now_h) = (record.hours_at(entry.at)?, record.hours()?);
+    let ridden = record.log.rides().iter().any(|ride| ride.at > entry.at);
+    let since_h = fitted_h.zip(now_h).map(|(fitted, now)| now - fitted);
+    let is_due = since_h.map_or(ridden, |since| since >= RECHECK_H);
+    let when = fitted_h
+        .map_or_else(|| "after the first hour".to_owned(), |hours| format!("{} h", number(hours + RECHECK_H, 1)));
+    let what = "Fasteners and slack after the first hour".to_owned();
+    let reason = is_due.then(|| {
+        let since = since_h.map_or_else(|| "ridden since".to_owned(), |since| format!("{} h since", number(since, 1)));
+        let text = format!(
+            "Recheck due: {} done {}, {since}; fasteners and slack are looked at after the first hour.",
+            work.job(),
+            entry.at.date()
+        );
+        Reason::new(Verdict::Care, "", text).cleared_by("Check fasteners and slack", 10)
+    });
+    let again = Due { what: "Slack again".to_owned(), when: "after next ride".to_owned(), reason: None };
+    Ok(vec![Due { what, when, reason }, again])
+}
+
+/// What seemed odd on a ride and was not looked at since.
+fn inspection(record: &Record<'_>) -> Option<Due> {
+    let ride = record.log.rides().iter().rfind(|ride| ride.odd.is_some())?;
+    let looked = |fact: &Noted| matches!(fact, Noted::Check(check) if check.kind().name == "inspection");
+    if record.log.entries().iter().any(|entry| looked(&entry.fact) && entry.at >= ride.at) {
+        return None;
+    }
+    let odd = ride.odd.clone().unwrap_or_default();
+    let text = format!("\"{odd}\" was noted on {} ({}) and not looked at since.", ride.at.date(), record.age(ride.at));
+    Some(Due {
+        what: format!("Inspection: {odd}"),
+        when: "before the next ride".to_owned(),
+        reason: Some(Reason::new(Verdict::Care, "", text).cleared_by("Inspect chain, sprockets, guide and hub", 10)),
+    })
+}
+
+/// What is due as a table.
+#[must_use]
+pub fn table(due: &[Due]) -> Table {
+    let columns = vec![Column::words("what", "Due"), Column::words("when", "When")];
+    let mut table = Table::new("due", "What is due", columns);
+    table.rows.extend(due.iter().map(|due| vec![Cell::words(due.what.clone()), Cell::words(due.when.clone())]));
+    table
+}

@@ -1,0 +1,275 @@
+//! How long does the chain last: hours left as a range, from its own readings and hours, and what each ground costs.
+
+use serde::Serialize;
+use serde_json::Value;
+use upkeep::bike::Bike;
+
+use super::elongation::{Limit, numbers, of_this_chain, view as judge};
+use super::{Record, given};
+use crate::ask::{Gap, Given, ask};
+use crate::block::Block;
+use crate::fact::{Cell, Column, Fact, Table};
+use crate::verdict::Verdict;
+use crate::words::number;
+
+/// One reading with its hours since the chain was fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Point {
+    /// Hours since the chain was fitted.
+    pub hours_h: f64,
+    /// Elongation at the worst place.
+    pub elongation_pct: f64,
+    /// Its standard uncertainty.
+    pub u_pct: f64,
+}
+
+/// How long the chain lasts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ForecastView {
+    /// Ready where the log speaks; else unknown: the range is then the tool's own assumption.
+    pub verdict: Verdict,
+    /// The answer in a sentence.
+    pub sentence: String,
+    /// The readings that it rests on.
+    pub points: Vec<Point>,
+    /// Hours left: low, middle and high; `null`: no bound.
+    pub left_h: [Option<f64>; 3],
+    /// Wear per hour.
+    pub rate_pct_per_h: f64,
+    /// Its standard deviation.
+    pub rate_sd_pct_per_h: f64,
+    /// The limit.
+    pub limit: Limit,
+    /// The figures in words.
+    pub facts: Vec<Fact>,
+    /// The readings as a table.
+    pub readings: Table,
+    /// Notices of the figure.
+    pub notes: Vec<String>,
+}
+
+/// The readings of the chain that is fitted, with their hours since then.
+///
+/// # Errors
+/// The meter went back, or a field of the sheet is missing.
+pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
+    let readings = of_this_chain(record);
+    let fitted = record.log.fitted(upkeep::record::Role::Chain);
+    let used = fitted
+        .and_then(|entry| if let upkeep::record::Fact::Part(part) = &entry.fact { Some(part.used_h()) } else { None });
+    let Some(from) = fitted.map(|entry| entry.at).or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
+        return Ok(Vec::new());
+    };
+    let from_h = record.hours_at(from)?.unwrap_or_default() - used.unwrap_or_default();
+    let mut points = Vec::new();
+    for (entry, reading) in readings {
+        let Some(hours) = record.hours_at(entry.at)? else { continue };
+        let judged = judge(record.bike, reading)?;
+        points.push(Point {
+            hours_h: (hours - from_h).max(0.0),
+            elongation_pct: judged.worst_pct,
+            u_pct: judged.worst_u_pct,
+        });
+    }
+    Ok(points)
+}
+
+/// Answers for the chain that is fitted.
+///
+/// # Errors
+/// The meter went back, or a field of the sheet is missing.
+pub fn view(record: &Record<'_>) -> Result<ForecastView, Gap> {
+    of_points(record.bike, points(record)?)
+}
+
+/// Answers for readings.
+///
+/// # Errors
+/// A reading that cannot be.
+pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
+    let limit = Limit::of(bike);
+    let answer = ask("wear.forecast", &log(&points, limit.limit_pct))?;
+    let get = |key: &str| answer.get(key).unwrap_or_default();
+    let left_h = ["left_low_h", "left_median_h", "left_high_h"].map(|key| answer.get(key));
+    let from_log = answer.at("basis").and_then(Value::as_str) == Some("log");
+    let (rate, rate_sd) = (get("rate_pct_per_h"), get("rate_sd_pct_per_h"));
+    let range = words(left_h);
+    let sentence = if from_log {
+        format!("{range} left to {} %.", number(limit.limit_pct, 1))
+    } else {
+        format!(
+            "Not known yet: {} of at least 3 readings over 15 h. The tool's own assumption alone says {range}.",
+            points.len()
+        )
+    };
+    Ok(ForecastView {
+        verdict: if from_log { Verdict::Ready } else { Verdict::Unknown },
+        sentence,
+        facts: facts(left_h, range, from_log, (rate, rate_sd)),
+        readings: table(&points),
+        points,
+        left_h,
+        rate_pct_per_h: rate,
+        rate_sd_pct_per_h: rate_sd,
+        limit,
+        notes: answer.notices.iter().map(|notice| notice.text.clone()).collect(),
+    })
+}
+
+/// The log as figures take it.
+fn log(points: &[Point], limit_pct: f64) -> Given {
+    let mut asked = given([
+        ("hours_h", points.iter().map(|point| point.hours_h).collect()),
+        ("elongation_pct", points.iter().map(|point| point.elongation_pct).collect()),
+        ("limit_pct", Value::from(limit_pct)),
+    ]);
+    if !points.is_empty() {
+        asked.insert("u_pct".to_owned(), points.iter().map(|point| point.u_pct).collect());
+    }
+    asked
+}
+
+/// Hours left as a range.
+#[must_use]
+pub fn words([low, middle, high]: [Option<f64>; 3]) -> String {
+    let hours = |value: Option<f64>| value.map(|value| number(value, 0));
+    match (hours(low), hours(middle), hours(high)) {
+        (Some(low), Some(middle), Some(high)) => format!("{low} to {high} h, middle {middle},"),
+        (Some(low), _, None) => format!("{low} h or more, no upper bound from this log,"),
+        _ => "no bound at all".to_owned(),
+    }
+}
+
+fn facts(left_h: [Option<f64>; 3], range: String, from_log: bool, rate: (f64, f64)) -> Vec<Fact> {
+    let range = range.trim_end_matches(',').to_owned();
+    let left = Fact { value: left_h[1], ..Fact::unknown("left_median_h", "Hours left", range) }
+        .because(if from_log { "from your own readings" } else { "from the prior, not from your log" })
+        .sure("9 of 10 if wear goes on as it did; on hard ground, others cost more")
+        .unless("sand and mud, a worn sprocket, a chain run dry")
+        .says("wear.forecast");
+    let text = format!("{} ± {} % each 10 h", number(rate.0 * 10.0, 3), number(rate.1 * 10.0, 3));
+    let per_h = Fact::new("rate_pct_per_h", "Wear", text, rate.0)
+        .because("mean and standard deviation of the rate")
+        .sure("the more hours lie between the readings, the surer")
+        .unless("the ground")
+        .says("wear.forecast");
+    vec![left, per_h]
+}
+
+fn table(points: &[Point]) -> Table {
+    let columns = vec![
+        Column::numbers("hours_h", "Hours of the chain"),
+        Column::numbers("elongation_pct", "Worst place, %"),
+        Column::numbers("u_pct", "Standard uncertainty, %"),
+    ];
+    let mut table = Table::new("readings", "Readings of this chain", columns);
+    let row = |point: &Point| {
+        vec![Cell::number(point.hours_h, 1), Cell::number(point.elongation_pct, 2), Cell::number(point.u_pct, 3)]
+    };
+    table.rows.extend(points.iter().map(row));
+    table
+}
+
+/// What each ground costs, with the hours behind it; nothing is claimed below the least.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GroundCost {
+    /// The ground, in the rider's word.
+    pub ground: String,
+    /// Hours of this chain on it.
+    pub hours_h: f64,
+    /// Wear per hour.
+    pub rate_pct_per_h: f64,
+    /// Its standard deviation.
+    pub rate_sd_pct_per_h: f64,
+    /// Whether the log is long enough to say so.
+    pub claimed: bool,
+}
+
+/// Wear per hour of each ground ridden with this chain.
+///
+/// # Errors
+/// The meter went back, or a field of the sheet is missing.
+pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Gap> {
+    let readings = of_this_chain(record);
+    let fitted = record.log.fitted(upkeep::record::Role::Chain).map(|entry| entry.at);
+    let Some(from) = fitted.or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
+        return Ok((Vec::new(), Vec::new()));
+    };
+    let mut names: Vec<String> =
+        record.log.rides().iter().filter(|ride| ride.at > from).filter_map(|ride| ride.ground.clone()).collect();
+    names.sort_unstable();
+    names.dedup();
+    if names.is_empty() || readings.is_empty() {
+        return Ok((Vec::new(), Vec::new()));
+    }
+    let on = |ground: &str, until| -> f64 {
+        let ridden = record.log.rides().iter().filter(|ride| ride.at > from && ride.at <= until);
+        ridden.filter(|ride| ride.ground.as_deref() == Some(ground)).filter_map(|ride| ride.hours_h).sum()
+    };
+    let mut rows = Vec::new();
+    let mut elongation = Vec::new();
+    for (entry, reading) in &readings {
+        rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
+        elongation.push(judge(record.bike, reading)?.worst_pct);
+    }
+    let limit = Limit::of(record.bike).limit_pct;
+    let asked = given([
+        ("grounds", Value::from(names.clone())),
+        ("ground_hours_h", Value::from(rows)),
+        ("elongation_pct", Value::from(elongation)),
+        ("rate_pct_per_h", Value::from(limit / LIFE_ASSUMED_H)),
+    ]);
+    let answer = ask("wear.rates", &asked)?;
+    let (rates, sds) = (numbers(answer.at("rates_pct_per_h")), numbers(answer.at("rates_sd_pct_per_h")));
+    let claimed = answer.at("claimed").and_then(Value::as_array).cloned().unwrap_or_default();
+    let costs = names
+        .into_iter()
+        .enumerate()
+        .map(|(at, ground)| GroundCost {
+            hours_h: on(&ground, record.now),
+            rate_pct_per_h: rates.get(at).copied().unwrap_or_default(),
+            rate_sd_pct_per_h: sds.get(at).copied().unwrap_or_default(),
+            claimed: claimed.get(at).and_then(Value::as_bool).unwrap_or_default(),
+            ground,
+        })
+        .collect();
+    Ok((costs, answer.notices.iter().map(|notice| notice.text.clone()).collect()))
+}
+
+/// Hours to the limit that are assumed before a log speaks. The tool's own, as in the forecast.
+const LIFE_ASSUMED_H: f64 = 70.0;
+
+/// What each ground costs as a table.
+#[must_use]
+pub fn ground_table(costs: &[GroundCost]) -> Table {
+    let columns = vec![
+        Column::words("ground", "Ground"),
+        Column::numbers("hours_h", "Hours"),
+        Column::words("rate", "Wear, % each 10 h"),
+    ];
+    let mut table = Table::new("grounds", "What each ground costs this chain", columns);
+    for cost in costs {
+        let text = if cost.claimed {
+            format!("{} ± {}", number(cost.rate_pct_per_h * 10.0, 3), number(cost.rate_sd_pct_per_h * 10.0, 3))
+        } else {
+            "too few hours (8 needed)".to_owned()
+        };
+        table.rows.push(vec![Cell::words(cost.ground.clone()), Cell::number(cost.hours_h, 1), Cell::words(text)]);
+    }
+    table
+}
+
+impl ForecastView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let words = if self.verdict == Verdict::Unknown { self.verdict.words() } else { "Known" };
+        vec![
+            Block::Heading("How long does it last?"),
+            Block::Verdict(self.verdict, words, self.sentence.clone()),
+            Block::Facts(&self.facts),
+            Block::Table(&self.readings),
+            Block::List(self.notes.clone()),
+        ]
+    }
+}

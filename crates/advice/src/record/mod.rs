@@ -1,0 +1,108 @@
+//! What the record says: hours, readings judged, how long it lasts, what is due, what happened when.
+//!
+//! A record is a bike's facts with the present time beside them; every figure shown is asked of `figures`.
+
+pub mod due;
+pub mod elongation;
+pub mod forecast;
+pub mod history;
+pub mod season;
+pub mod slack;
+
+use jiff::civil::DateTime;
+use serde_json::{Value, json};
+use upkeep::bike::Bike;
+use upkeep::record::{Entry, Fact, Log};
+use upkeep::wear::MeterEvent;
+
+use crate::ask::{Gap, Given, ask};
+use crate::words::number;
+
+/// A bike's facts as they stand at a time.
+#[derive(Debug, Clone)]
+pub struct Record<'a> {
+    /// The bike.
+    pub bike: &'a Bike,
+    /// Its facts, none later than now but plans.
+    pub log: Log,
+    /// The present time by the rider's clock.
+    pub now: DateTime,
+}
+
+impl<'a> Record<'a> {
+    /// The facts of a bike at a time.
+    #[must_use]
+    pub fn new(bike: &'a Bike, log: &Log, now: DateTime) -> Self {
+        Self { bike, log: log.until(now), now }
+    }
+
+    /// Total hours at a time; `None` where nothing about hours is recorded up to it.
+    ///
+    /// # Errors
+    /// The meter went back without having been changed.
+    pub fn hours_at(&self, at: DateTime) -> Result<Option<f64>, Gap> {
+        total(&self.log.clock(at))
+    }
+
+    /// Total hours now.
+    ///
+    /// # Errors
+    /// As [`Record::hours_at`].
+    pub fn hours(&self) -> Result<Option<f64>, Gap> {
+        self.hours_at(self.now)
+    }
+
+    /// Hours since a time, where both ends are known.
+    #[must_use]
+    pub fn since_h(&self, at: DateTime) -> Option<f64> {
+        Some(self.hours().ok()?? - self.hours_at(at).ok()??)
+    }
+
+    /// How old something is, in days and hours.
+    #[must_use]
+    pub fn age(&self, at: DateTime) -> String {
+        let days = days_between(at, self.now);
+        let days = match days {
+            ..=0 => "today".to_owned(),
+            1 => "yesterday".to_owned(),
+            days => format!("{days} days ago"),
+        };
+        match self.since_h(at) {
+            Some(hours) if hours > 0.0 => format!("{days}, {} h since", number(hours, 1)),
+            _ => days,
+        }
+    }
+
+    /// The last entry of a kind.
+    pub(crate) fn last<T>(&self, pick: impl Fn(&Fact) -> Option<T>) -> Option<(&Entry, T)> {
+        self.log.entries().iter().rev().find_map(|entry| Some((entry, pick(&entry.fact)?)))
+    }
+}
+
+/// Days from one time's day to another's.
+pub(crate) fn days_between(from: DateTime, to: DateTime) -> i32 {
+    from.date().until(to.date()).map_or(0, |span| span.get_days())
+}
+
+/// Total hours of a meter's notes; `None` for no note.
+///
+/// # Errors
+/// The meter went back without having been changed.
+pub fn total(events: &[MeterEvent]) -> Result<Option<f64>, Gap> {
+    if events.is_empty() {
+        return Ok(None);
+    }
+    let meter: Vec<Value> = events
+        .iter()
+        .map(|event| match event {
+            MeterEvent::Read { hours } => json!({ "read_h": hours }),
+            MeterEvent::Swap { old, new } => json!({ "swap_old_h": old, "swap_new_h": new }),
+        })
+        .collect();
+    Ok(ask("wear.hours", &given([("meter", Value::from(meter))]))?.get("hours_h"))
+}
+
+/// Fields by name.
+pub(crate) fn given<const N: usize>(fields: [(&str, Value); N]) -> Given {
+    fields.into_iter().map(|(name, value)| (name.to_owned(), value)).collect()
+}

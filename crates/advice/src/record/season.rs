@@ -1,0 +1,141 @@
+//! What a span of riding cost: hours, rides, parts with their price, money per hour; gaps are named, never filled.
+
+use jiff::civil::Date;
+use serde::Serialize;
+use upkeep::record::Fact as Noted;
+
+use super::Record;
+use crate::ask::Gap;
+use crate::block::Block;
+use crate::fact::{Cell, Column, Fact, Table};
+use crate::words::number;
+
+/// A span of riding.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeasonView {
+    /// From and to, both days included.
+    pub from_to: [String; 2],
+    /// Rides.
+    pub rides: usize,
+    /// Hours between the two ends, by the meter or the rides.
+    pub hours_h: Option<f64>,
+    /// Money by currency, minor units.
+    pub cost_minor: Vec<(String, i64)>,
+    /// Whether a part without a price makes it a least.
+    pub at_least: bool,
+    /// The figures in words.
+    pub facts: Vec<Fact>,
+    /// Parts fitted.
+    pub parts: Table,
+    /// What is not known.
+    pub gaps: Vec<String>,
+}
+
+/// Answers for a span of days.
+///
+/// # Errors
+/// The meter went back.
+pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap> {
+    let inside = |day: Date| (from..=to).contains(&day);
+    let rides: Vec<_> = record.log.rides().iter().filter(|ride| inside(ride.at.date())).collect();
+    let before = record.hours_at(from.at(0, 0, 0, 0))?;
+    let after = record.hours_at(to.at(23, 59, 59, 0))?;
+    let ridden: f64 = rides.iter().filter_map(|ride| ride.hours_h).sum();
+    let hours_h = match (before, after) {
+        (Some(before), Some(after)) => Some(after - before),
+        _ => (ridden > 0.0).then_some(ridden),
+    };
+    let pick = |fact: &'_ Noted| matches!(fact, Noted::Part(_));
+    let fitted = record.log.entries().iter().filter(|entry| pick(&entry.fact) && inside(entry.at.date()));
+    let parts: Vec<_> = fitted
+        .filter_map(|entry| if let Noted::Part(part) = &entry.fact { Some((entry, part)) } else { None })
+        .collect();
+    let mut cost_minor: Vec<(String, i64)> = Vec::new();
+    for (minor, currency) in parts.iter().filter_map(|(_, part)| part.price()) {
+        match cost_minor.iter_mut().find(|(known, _)| known == currency) {
+            Some((_, sum)) => *sum = sum.saturating_add(minor),
+            None => cost_minor.push((currency.to_owned(), minor)),
+        }
+    }
+    let unpriced = parts.iter().filter(|(_, part)| part.price().is_none()).count();
+    let silent = rides.iter().filter(|ride| ride.hours_h.is_none()).count();
+    let mut gaps = Vec::new();
+    if silent > 0 {
+        gaps.push(format!("{silent} rides say nothing about hours; they are not filled in."));
+    }
+    if unpriced > 0 {
+        gaps.push(format!("{unpriced} parts have no price: the cost is at least what stands here."));
+    }
+    let mut table = table();
+    table.rows.extend(parts.iter().map(|(entry, part)| {
+        let price = part.price().map_or_else(|| "no price".to_owned(), |(minor, currency)| money(minor, currency));
+        vec![Cell::words(entry.at.date().to_string()), Cell::words(part.name()), Cell::words(price)]
+    }));
+    Ok(SeasonView {
+        from_to: [from.to_string(), to.to_string()],
+        facts: facts(rides.len(), hours_h, &cost_minor, unpriced > 0),
+        rides: rides.len(),
+        hours_h,
+        cost_minor,
+        at_least: unpriced > 0,
+        parts: table,
+        gaps,
+    })
+}
+
+fn table() -> Table {
+    let columns = vec![Column::words("day", "Day"), Column::words("part", "Part"), Column::words("price", "Price")];
+    Table::new("parts", "Parts fitted", columns)
+}
+
+fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], at_least: bool) -> Vec<Fact> {
+    let lead = if at_least { "at least " } else { "" };
+    let hours = hours_h.map_or_else(
+        || Fact::unknown("hours_h", "Hours", format!("not recorded, {rides} rides")),
+        |hours| Fact::new("hours_h", "Hours", format!("{} h in {rides} rides", number(hours, 1)), hours),
+    );
+    let mut facts = vec![hours.because("meter or rides at both ends of the span").says("wear.hours")];
+    for (currency, minor) in cost {
+        let per_hour = hours_h.and_then(|hours| per_hour(*minor, hours));
+        let text = format!("{lead}{}", money(*minor, currency));
+        facts.push(Fact { value: Some(real(*minor) / 100.0), ..Fact::unknown("cost", "Parts", text) });
+        if let Some(per_hour) = per_hour {
+            let text = format!("{lead}{} {currency} each hour", number(per_hour, 2));
+            facts.push(
+                Fact::new("cost_per_h", "Parts per hour", text, per_hour).because("parts only, your own time left out"),
+            );
+        }
+    }
+    facts
+}
+
+/// Money per hour in whole units; `None` without hours.
+#[must_use]
+pub fn per_hour(minor: i64, hours_h: f64) -> Option<f64> {
+    (hours_h > 0.0).then(|| real(minor) / 100.0 / hours_h)
+}
+
+/// An amount in words.
+#[must_use]
+pub fn money(minor: i64, currency: &str) -> String {
+    format!("{} {currency}", number(real(minor) / 100.0, 2))
+}
+
+#[expect(clippy::cast_precision_loss, reason = "bounds of money lie far below 2^53")]
+const fn real(minor: i64) -> f64 {
+    minor as f64
+}
+
+impl SeasonView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        vec![
+            Block::Heading("What did it cost?"),
+            Block::Text(format!("{} to {}.", self.from_to[0], self.from_to[1])),
+            Block::Facts(&self.facts),
+            Block::Table(&self.parts),
+            Block::List(self.gaps.clone()),
+        ]
+    }
+}

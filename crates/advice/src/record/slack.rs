@@ -1,0 +1,199 @@
+//! What slack read at one place or several says: the tightest place, how uneven it is at the axle, what causes it.
+
+use serde::Serialize;
+use serde_json::Value;
+use upkeep::bike::Bike;
+use upkeep::record::{SlackKind, SlackReading, SlackState};
+
+use super::given;
+use crate::Setup;
+use crate::ask::{Gap, ask, with};
+use crate::block::Block;
+use crate::fact::Fact;
+use crate::fit::need;
+use crate::slack::geometry;
+use crate::verdict::{self, Reason, Verdict};
+use crate::words::{list, mm, number};
+
+/// Fewer places than this do not show a tight spot.
+const FEW_PLACES: usize = 4;
+
+/// Slack round the loop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TightSpotView {
+    /// The verdict on how uneven it is.
+    pub verdict: Verdict,
+    /// Why.
+    pub reasons: Vec<Reason>,
+    /// The tightest reading; slack is set there.
+    pub slack_min_mm: f64,
+    /// The loosest.
+    pub slack_max_mm: f64,
+    /// The tightest readings, from 1.
+    pub tightest_at: Vec<usize>,
+    /// Range of the chain beyond taut; not known from one place.
+    pub surplus_range_mm: Option<f64>,
+    /// The same at the axle.
+    pub axle_range_mm: Option<f64>,
+    /// none, wheel, chain, both or unknown.
+    pub cause: Option<String>,
+    /// Turns of the wheel after which it repeats.
+    pub period_turns: Option<f64>,
+    /// The figures in words.
+    pub facts: Vec<Fact>,
+}
+
+/// The geometry on the stand that readings are judged by.
+fn stand(bike: &Bike, setup: Setup) -> Result<crate::ask::Given, Gap> {
+    Ok(with(geometry(bike, setup, need(bike, "arm_mm")?)?, "arm_angle_deg", need(bike, "droop_deg")?))
+}
+
+/// A reading as free slack at mid-run on the stand.
+///
+/// # Errors
+/// It was read in another way, which is not converted; or a field of the sheet is missing.
+pub fn comparable(bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<f64, Gap> {
+    let other = |what: &str| {
+        let text = format!(
+            "The last slack was read {what}; it is not turned into a free reading at mid lower run on the stand."
+        );
+        Gap { figure: "slack.free", field: "slack_mm".to_owned(), missing: false, text, how_to: String::new() }
+    };
+    if reading.kind() == SlackKind::Gap {
+        return Err(other("as a gap"));
+    }
+    if reading.state() != SlackState::Stand {
+        return Err(other(&format!("with the bike {}", reading.state().word())));
+    }
+    let tightest = reading.tightest_mm();
+    if (reading.station() - 0.5).abs() < 1e-9 {
+        return Ok(tightest);
+    }
+    let asked = with(with(stand(bike, setup)?, "slack_mm", tightest), "station", reading.station());
+    ask("slack.free", &asked)?.get("mid_slack_mm").ok_or_else(|| other("where mid-run cannot be told"))
+}
+
+/// Judges how uneven the slack is.
+///
+/// # Errors
+/// A field of the sheet that is missing or impossible.
+pub fn view(bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<TightSpotView, Gap> {
+    let mut view = TightSpotView {
+        verdict: Verdict::Ready,
+        reasons: Vec::new(),
+        slack_min_mm: reading.tightest_mm(),
+        slack_max_mm: reading.slack_mm().iter().copied().fold(0.0, f64::max),
+        tightest_at: reading.tightest_at(),
+        surplus_range_mm: None,
+        axle_range_mm: None,
+        cause: None,
+        period_turns: None,
+        facts: Vec::new(),
+    };
+    if reading.slack_mm().len() >= 2 && reading.kind() == SlackKind::Free && reading.state() == SlackState::Stand {
+        judge(&mut view, bike, setup, reading)?;
+    }
+    view.facts.insert(0, set_at(&view, reading));
+    verdict::worst_first(&mut view.reasons);
+    view.verdict = verdict::of(&view.reasons);
+    Ok(view)
+}
+
+fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<(), Gap> {
+    let span = ask("slack.taut_loop", &stand(bike, setup)?)?.get("span_mm").unwrap_or_default();
+    let asked = given([
+        ("slack_mm", Value::from(reading.slack_mm().to_vec())),
+        ("span_mm", Value::from(span)),
+        ("pitch_mm", Value::from(need(bike, "pitch_mm")?)),
+        ("station", Value::from(reading.station())),
+    ]);
+    let mut asked = setup.give_pair(asked);
+    if let Some(at) = reading.at_links() {
+        asked = with(with(asked, "at_links", at.to_vec()), "links", setup.links);
+    }
+    let answer = ask("wear.tight_spot", &asked)?;
+    view.surplus_range_mm = answer.get("surplus_range_mm");
+    view.axle_range_mm = answer.get("axle_range_mm");
+    let cause = answer.at("cause").and_then(Value::as_str).unwrap_or("unknown").to_owned();
+    view.period_turns = match cause.as_str() {
+        "wheel" => Some(1.0),
+        "chain" => Some(f64::from(setup.links) / f64::from(setup.rear_teeth)),
+        _ => None,
+    };
+    let axle = number(view.axle_range_mm.unwrap_or_default(), 2);
+    let causes = because(&cause);
+    let reason = match answer.at("verdict").and_then(Value::as_str) {
+        Some("stop") => Reason::new(
+            Verdict::Stop,
+            "wear.tight_spot",
+            format!("Tight spot: the slack varies by {axle} mm at the axle round the loop, limit 0.8 mm. {causes}"),
+        )
+        .cleared_by("Inspect chain, sprockets, hub and bearings", 20),
+        Some("care") => Reason::new(
+            Verdict::Care,
+            "wear.tight_spot",
+            format!("Uneven: the slack varies by {axle} mm at the axle round the loop, care from 0.3 mm. {causes}"),
+        )
+        .cleared_by("Find the cause: read 12 places at quarter turns", 10),
+        _ => Reason::new(
+            Verdict::Ready,
+            "wear.tight_spot",
+            format!("Slack round the loop is even within {axle} mm at the axle, care from 0.3 mm."),
+        ),
+    };
+    view.reasons.push(reason);
+    view.facts.push(
+        Fact::new(
+            "axle_range_mm",
+            "Uneven by",
+            format!("{axle} mm at the axle"),
+            view.axle_range_mm.unwrap_or_default(),
+        )
+        .because(format!(
+            "{} to {} of slack: never judged in mm of slack, which says little where the chain is loose",
+            mm(view.slack_min_mm),
+            mm(view.slack_max_mm)
+        ))
+        .sure("care from 0.3 and stop from 0.8 mm are the tool's own")
+        .unless("places counted: 12 at quarter turns show wheel or chain")
+        .says("wear.tight_spot"),
+    );
+    view.cause = Some(cause);
+    Ok(())
+}
+
+fn because(cause: &str) -> &'static str {
+    match cause {
+        "wheel" => "It repeats with every turn of the wheel: rear sprocket, hub or bearing.",
+        "chain" => "It repeats with the chain's own loop: the chain.",
+        "both" => "Both the wheel and the chain show in it.",
+        "none" => "No turn of wheel or chain shows in it.",
+        _ => "What causes it these places cannot tell.",
+    }
+}
+
+fn set_at(view: &TightSpotView, reading: &SlackReading) -> Fact {
+    let places: Vec<String> = view.tightest_at.iter().map(ToString::to_string).collect();
+    let count = reading.slack_mm().len();
+    let fact = Fact::new(
+        "slack_min_mm",
+        "Set slack at reading",
+        format!("{} ({})", list(&places), mm(view.slack_min_mm)),
+        view.slack_min_mm,
+    )
+    .because(format!("the tightest of {count}; a mean would leave it too tight there"));
+    if count < FEW_PLACES {
+        fact.sure("few places: they tell more the older the chain is")
+            .unless("12 readings at quarter turns of the wheel")
+    } else {
+        fact.sure("as good as the readings").unless("a tighter place between them")
+    }
+}
+
+impl TightSpotView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        vec![Block::Heading("Is there a tight spot?"), Block::Reasons(&self.reasons), Block::Facts(&self.facts)]
+    }
+}

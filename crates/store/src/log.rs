@@ -1,0 +1,160 @@
+//! What was read off a bike and done with it: one head a fact, one table a kind; corrections point at what they correct.
+
+use jiff::civil::DateTime;
+use rusqlite::{Connection, Row, Transaction, named_params};
+use upkeep::record::{self, Entry, Fact, Log};
+
+use crate::change::{Appender, time};
+use crate::{ChangeId, Done, Post, Result, Store, StoreError, bikes};
+
+mod kinds;
+
+/// A fact to be written down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewEntry {
+    /// When it was so, by the rider's clock.
+    pub at: DateTime,
+    /// The fact.
+    pub fact: Fact,
+    /// The entry that this one corrects.
+    pub corrects: Option<i64>,
+    /// Anything worth keeping.
+    pub note: Option<String>,
+}
+
+impl NewEntry {
+    /// A fact at a time.
+    #[must_use]
+    pub const fn new(at: DateTime, fact: Fact) -> Self {
+        Self { at, fact, corrects: None, note: None }
+    }
+}
+
+/// A fact as the history shows it, whether it still stands or not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Noted {
+    /// The entry.
+    pub entry: Entry,
+    /// When it was written down.
+    pub written: jiff::Timestamp,
+    /// Whether its change is undone.
+    pub undone: bool,
+    /// The standing entry that corrects it.
+    pub corrected_by: Option<i64>,
+}
+
+impl Store {
+    /// Writes facts of a bike down, in one change.
+    ///
+    /// # Errors
+    /// No such bike, a correction of something else, a time that is none, or the store cannot be written.
+    pub fn note(&mut self, bike: &str, entries: &[NewEntry], post: &Post<'_>) -> Result<Done> {
+        self.once(post, "record", &format!("{bike}\n{entries:?}"), |db, appender| {
+            bikes::must_exist(db, bike)?;
+            append(db, appender, bike, entries)
+        })
+    }
+
+    /// What is recorded of a bike and stands.
+    ///
+    /// # Errors
+    /// No such bike, or a damaged row.
+    pub fn log(&self, bike: &str) -> Result<Log> {
+        let standing = self.noted(bike)?.into_iter().filter(|noted| !noted.undone).map(|noted| noted.entry);
+        let rides = self.rides(bike)?.into_iter().map(|ride| record::Ride {
+            id: ride.id,
+            at: ride.about.over.unwrap_or_else(|| ride.about.day.at(12, 0, 0, 0)),
+            name: ride.about.name,
+            hours_h: ride.about.hours_h,
+            ground: ride.about.ground,
+            wet: ride.about.wet,
+            odd: ride.about.odd,
+        });
+        Ok(Log::new(standing.collect(), rides.collect()))
+    }
+
+    /// Everything that was ever written down of a bike, in the order of its times: undone and corrected too.
+    ///
+    /// # Errors
+    /// No such bike, or a damaged row.
+    pub fn noted(&self, bike: &str) -> Result<Vec<Noted>> {
+        bikes::must_exist(&self.db, bike)?;
+        let mut rows = self.db.prepare_cached(
+            "SELECT entry.id, entry.change, entry.kind, entry.at, entry.corrects, entry.note, change.at,
+                 live.id IS NULL,
+                 (SELECT max(later.id) FROM entry AS later JOIN live ON live.id = later.change
+                  WHERE later.corrects = entry.id)
+             FROM entry JOIN change ON change.id = entry.change LEFT JOIN live ON live.id = entry.change
+             WHERE entry.bike = ?1 ORDER BY entry.at, entry.id",
+        )?;
+        let mut rows = rows.query([bike])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(read(&self.db, row)?);
+        }
+        Ok(all)
+    }
+}
+
+/// Appends facts to a change.
+pub(crate) fn append(
+    db: &Transaction<'_>,
+    appender: &mut Appender<'_>,
+    bike: &str,
+    entries: &[NewEntry],
+) -> Result<()> {
+    for new in entries {
+        check(db, bike, new)?;
+        let change: ChangeId = appender.change()?;
+        db.prepare_cached(
+            "INSERT INTO entry (change, bike, kind, at, corrects, note)
+             VALUES (:change, :bike, :kind, :at, :corrects, :note)",
+        )?
+        .execute(named_params! {
+            ":change": change, ":bike": bike, ":kind": new.fact.kind(), ":at": clock_text(new.at),
+            ":corrects": new.corrects, ":note": new.note,
+        })?;
+        kinds::insert(db, db.last_insert_rowid(), &new.fact)?;
+    }
+    Ok(())
+}
+
+fn check(db: &Connection, bike: &str, new: &NewEntry) -> Result<()> {
+    let fault = |field, given: String, possible| Err(StoreError::Entry { field, given, possible });
+    if !(0..=9999).contains(&new.at.year()) {
+        return fault("at", new.at.to_string(), "a time of the years 0 to 9999");
+    }
+    if let Some(note) = &new.note
+        && (!(1..=2000).contains(&note.chars().count()) || note.contains('\0'))
+    {
+        return fault("note", "empty or too long".to_owned(), "1 to 2000 characters, or nothing");
+    }
+    let Some(corrects) = new.corrects else { return Ok(()) };
+    let mut found = db.prepare_cached(
+        "SELECT 1 FROM entry JOIN live ON live.id = entry.change
+         WHERE entry.id = ?1 AND entry.bike = ?2 AND entry.kind = ?3",
+    )?;
+    if found.exists((corrects, bike, new.fact.kind()))? {
+        return Ok(());
+    }
+    fault("corrects", corrects.to_string(), "the number of a standing entry of this bike and of the same kind")
+}
+
+/// A time of the rider's clock as the store keeps it.
+pub(crate) fn clock_text(at: DateTime) -> String {
+    at.strftime("%Y-%m-%dT%H:%M:%S").to_string()
+}
+
+fn read(db: &Connection, row: &Row<'_>) -> Result<Noted> {
+    let id: i64 = row.get(0)?;
+    let kind: String = row.get(2)?;
+    let at = row.get::<_, String>(3)?.parse().map_err(|_| StoreError::row("entry", id, "its time is none"))?;
+    let fact = kinds::read(db, id, &kind)?;
+    let change = row.get(1)?;
+    Ok(Noted {
+        entry: Entry { id, change, at, corrects: row.get(4)?, note: row.get(5)?, fact },
+        written: time(&row.get::<_, String>(6)?, "change", change)?,
+        undone: row.get(7)?,
+        corrected_by: row.get(8)?,
+    })
+}

@@ -1,0 +1,199 @@
+//! One table for each kind of fact: a fact into its columns, and back through its constructor.
+
+use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
+use serde_json::Value as Json;
+use upkeep::bike::Fault;
+use upkeep::record::{
+    AxleReading, Check, ElongationReading, Fact, KINDS, Meter, Part, Planned, Role, SlackKind, SlackReading,
+    SlackState, Waiver, Work,
+};
+use upkeep::wear::MeterEvent;
+
+use crate::{Result, StoreError};
+
+/// Writes a fact into the table of its kind.
+pub(super) fn insert(db: &Transaction<'_>, entry: i64, fact: &Fact) -> Result<()> {
+    match fact {
+        Fact::Meter(meter) => insert_meter(db, entry, meter.event()),
+        Fact::Slack(slack) => insert_slack(db, entry, slack),
+        Fact::Elongation(reading) => {
+            db.prepare_cached("INSERT INTO elongation VALUES (:entry, :pitches, :length_mm, :maximum, :resolution)")?
+                .execute(named_params! {
+                ":entry": entry, ":pitches": reading.pitches(),
+                ":length_mm": Json::from(reading.length_mm().to_vec()).to_string(),
+                ":maximum": reading.maximum_error_mm(), ":resolution": reading.resolution_mm(),
+            })?;
+            Ok(())
+        }
+        Fact::Axle(axle) => {
+            db.prepare_cached("INSERT INTO axle VALUES (?1, ?2, ?3)")?.execute((
+                entry,
+                axle.left_mm(),
+                axle.right_mm(),
+            ))?;
+            Ok(())
+        }
+        Fact::Part(part) => insert_part(db, entry, part),
+        Fact::Work(work) => {
+            db.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3)")?.execute((
+                entry,
+                work.job(),
+                work.state_word(),
+            ))?;
+            Ok(())
+        }
+        Fact::Check(check) => {
+            db.prepare_cached("INSERT INTO looked VALUES (?1, ?2, ?3, ?4)")?.execute((
+                entry,
+                check.kind().name,
+                check.answer(),
+                check.torque_nm(),
+            ))?;
+            Ok(())
+        }
+        Fact::Planned(planned) => {
+            db.prepare_cached("INSERT INTO planned VALUES (?1, ?2, ?3, ?4)")?.execute((
+                entry,
+                planned.name(),
+                planned.event(),
+                planned.hours_h(),
+            ))?;
+            Ok(())
+        }
+        Fact::Waiver(waiver) => {
+            db.prepare_cached("INSERT INTO waiver VALUES (?1, ?2, ?3)")?.execute((
+                entry,
+                waiver.reason(),
+                waiver.against(),
+            ))?;
+            Ok(())
+        }
+    }
+}
+
+fn insert_meter(db: &Transaction<'_>, entry: i64, event: MeterEvent) -> Result<()> {
+    let columns = match event {
+        MeterEvent::Read { hours } => (Some(hours), None, None),
+        MeterEvent::Swap { old, new } => (None, Some(old), Some(new)),
+    };
+    db.prepare_cached("INSERT INTO meter VALUES (?1, ?2, ?3, ?4)")?
+        .execute((entry, columns.0, columns.1, columns.2))?;
+    Ok(())
+}
+
+fn insert_slack(db: &Transaction<'_>, entry: i64, slack: &SlackReading) -> Result<()> {
+    db.prepare_cached("INSERT INTO slack VALUES (:entry, :slack_mm, :at_links, :station, :state, :kind)")?.execute(
+        named_params! {
+            ":entry": entry,
+            ":slack_mm": Json::from(slack.slack_mm().to_vec()).to_string(),
+            ":at_links": slack.at_links().map(|at| Json::from(at.to_vec()).to_string()),
+            ":station": slack.station(), ":state": slack.state().word(), ":kind": slack.kind().word(),
+        },
+    )?;
+    Ok(())
+}
+
+fn insert_part(db: &Transaction<'_>, entry: i64, part: &Part) -> Result<()> {
+    db.prepare_cached("INSERT INTO part VALUES (:entry, :role, :name, :count, :used_h, :price_minor, :currency)")?
+        .execute(named_params! {
+            ":entry": entry, ":role": part.role().word(), ":name": part.name(), ":count": part.count(),
+            ":used_h": part.used_h(), ":price_minor": part.price().map(|(minor, _)| minor),
+            ":currency": part.price().map(|(_, currency)| currency),
+        })?;
+    Ok(())
+}
+
+/// The tables of the kinds, in the order of [`KINDS`].
+const TABLES: [&str; 9] = ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver"];
+
+/// Reads a fact from the table of its kind, through its constructor: what is not possible is damage.
+pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
+    let Some(at) = KINDS.iter().position(|known| *known == kind) else {
+        return Err(StoreError::row("entry", entry, "its kind is not known"));
+    };
+    let table = TABLES[at];
+    let read = |row: &Row<'_>| -> rusqlite::Result<std::result::Result<Fact, Fault>> {
+        match at {
+            0 => meter(row),
+            1 => slack(row),
+            2 => elongation(row),
+            3 => axle(row),
+            4 => part(row),
+            5 => work(row),
+            6 => check(row),
+            7 => planned(row),
+            _ => waiver(row),
+        }
+    };
+    let found = db.prepare_cached(&format!("SELECT * FROM {table} WHERE entry = ?1"))?.query_row([entry], read);
+    match found.optional()? {
+        Some(Ok(fact)) => Ok(fact),
+        Some(Err(fault)) => Err(StoreError::row(table, entry, &fault.to_string())),
+        None => Err(StoreError::row("entry", entry, "the reading itself is not there")),
+    }
+}
+
+type Read = rusqlite::Result<std::result::Result<Fact, Fault>>;
+
+fn meter(row: &Row<'_>) -> Read {
+    let meter = match (row.get::<_, Option<f64>>(1)?, row.get::<_, Option<f64>>(2)?, row.get::<_, Option<f64>>(3)?) {
+        (Some(read), _, _) => Meter::read(read),
+        (None, old, new) => Meter::swap(old.unwrap_or(f64::NAN), new.unwrap_or(f64::NAN)),
+    };
+    Ok(meter.map(Fact::Meter))
+}
+
+fn slack(row: &Row<'_>) -> Read {
+    let (slack_mm, at_links): (String, Option<String>) = (row.get(1)?, row.get(2)?);
+    let (station, state, kind): (f64, String, String) = (row.get(3)?, row.get(4)?, row.get(5)?);
+    let made = || {
+        let at_links = at_links.map(|text| list("at_links", &text)).transpose()?;
+        let slack_mm = list("slack_mm", &slack_mm)?;
+        SlackReading::new(slack_mm, at_links, station, SlackState::of(&state)?, SlackKind::of(&kind)?)
+    };
+    Ok(made().map(Fact::Slack))
+}
+
+fn elongation(row: &Row<'_>) -> Read {
+    let (pitches, text): (u32, String) = (row.get(1)?, row.get(2)?);
+    let lists = serde_json::from_str(&text).map_err(|_| no_list("length_mm"));
+    let (error, step) = (row.get(3)?, row.get(4)?);
+    Ok(lists.and_then(|lists| ElongationReading::new(pitches, lists, error, step)).map(Fact::Elongation))
+}
+
+fn axle(row: &Row<'_>) -> Read {
+    Ok(AxleReading::new(row.get(1)?, row.get(2)?).map(Fact::Axle))
+}
+
+fn part(row: &Row<'_>) -> Read {
+    let (role, name): (String, String) = (row.get(1)?, row.get(2)?);
+    let (count, used_h): (Option<u32>, f64) = (row.get(3)?, row.get(4)?);
+    let price = row.get::<_, Option<i64>>(5)?.zip(row.get::<_, Option<String>>(6)?);
+    Ok(Role::of(&role).and_then(|role| Part::new(role, name, count, used_h, price)).map(Fact::Part))
+}
+
+fn work(row: &Row<'_>) -> Read {
+    let (job, state): (String, String) = (row.get(1)?, row.get(2)?);
+    Ok(Work::new(&job, &state).map(Fact::Work))
+}
+
+fn check(row: &Row<'_>) -> Read {
+    let (name, answer): (String, String) = (row.get(1)?, row.get(2)?);
+    Ok(Check::new(&name, &answer, row.get(3)?).map(Fact::Check))
+}
+
+fn planned(row: &Row<'_>) -> Read {
+    Ok(Planned::new(row.get(1)?, row.get(2)?, row.get(3)?).map(Fact::Planned))
+}
+
+fn waiver(row: &Row<'_>) -> Read {
+    Ok(Waiver::new(row.get(1)?, row.get(2)?).map(Fact::Waiver))
+}
+
+fn list(field: &'static str, text: &str) -> std::result::Result<Vec<f64>, Fault> {
+    serde_json::from_str(text).map_err(|_| no_list(field))
+}
+
+fn no_list(field: &'static str) -> Fault {
+    Fault::new(field, "wrong_list", format!("{field} is no list of numbers"))
+}
