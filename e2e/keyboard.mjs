@@ -8,16 +8,18 @@ const stop = (page) => page.evaluate(() => {
   if (!one || one === document.body) return null;
   const style = getComputedStyle(one);
   const box = one.getBoundingClientRect();
-  // A long thing scrolls: its middle may lie outside the window, so the nearest point inside is asked.
+  // Of a thing that fits the window the middle must be clear; of a taller one some of it, for it scrolls.
   const inside = (at, most) => Math.min(Math.max(at, 1), most - 1);
-  const [x, y] = [inside(box.left + box.width / 2, innerWidth), inside(box.top + box.height / 2, innerHeight)];
-  const over = document.elementFromPoint(x, y);
+  const at = (part) => document.elementFromPoint(inside(box.left + box.width / 2, innerWidth), inside(box.top + box.height * part, innerHeight));
   const label = one.labels?.[0];
+  const free = (over) => Boolean(over) && (one === over || one.contains(over) || over.contains(one) || label === over);
+  const parts = box.height > innerHeight / 2 ? [0.02, 0.25, 0.5, 0.75, 0.98] : [0.5];
+  const over = at(0.5);
   return {
     place: [...document.querySelectorAll("*")].indexOf(one),
     name: `${one.tagName} “${(one.textContent || one.getAttribute("aria-label") || one.name || "").trim().slice(0, 40)}”`,
     ring: style.outlineStyle !== "none" && Number.parseFloat(style.outlineWidth) >= 2,
-    clear: Boolean(over) && (one === over || one.contains(over) || over.contains(one) || label === over),
+    clear: parts.some((part) => free(at(part))),
     over: over ? `${over.tagName}.${over.getAttribute("class")}` : "nothing",
   };
 });
