@@ -150,7 +150,7 @@ fn what_the_sheet_lacks_is_said_with_how_to_find_it_and_ratios_still_stand() {
         let text = told.text();
         assert_eq!(told.status, StatusCode::OK);
         assert!(text.contains("rollout") && text.contains("How to find it: "), "{text}");
-        assert!(told.body.contains("href=\"/bike#rollout_m\""));
+        assert!(told.body.contains("href=\"/bike?field=rollout_m#rollout_m\""));
         assert!(text.contains("12/49") && text.contains("force at the wheel"), "{text}");
     });
 }
