@@ -28,11 +28,14 @@ impl Shelf {
     pub fn of(counts: &[u32]) -> Self {
         let mut shelf = Self { told: true, ..Self::default() };
         for count in counts {
-            match *count {
-                ..=FRONT_TO => shelf.fronts.push(*count),
-                ..=REAR_TO => shelf.rears.push(*count),
-                _ => shelf.links.push(*count),
-            }
+            let list = if *count <= FRONT_TO {
+                &mut shelf.fronts
+            } else if *count <= REAR_TO {
+                &mut shelf.rears
+            } else {
+                &mut shelf.links
+            };
+            list.push(*count);
         }
         shelf
     }
