@@ -38,7 +38,7 @@ async fn gallery_of(server: &Router, path: &str, field: &str, unit: &str) -> Str
         let page = fetch(server, &format!("{path}{field}={}", coded(text))).await;
         let said = says(&page, field);
         assert_eq!(page.status.as_u16() == 422, said != "taken", "{field} {text}");
-        assert_eq!(said.contains('_'), false, "{field} {text}: {said}");
+        assert!(!said.contains('_'), "{field} {text}: {said}");
         let _ = writeln!(lines, "  {text:<14}{said}");
     }
     lines
