@@ -4,7 +4,7 @@
 //! no sense. This room parses what was given, asks the computing rooms, and words the answer. It computes nothing
 //! itself and knows no file, clock or network: a track reaches it through [`Tracks`].
 //!
-//! Layout: [`Field`] what may be given · [`Given`] what was given, checked · [`Answer`] · [`Refusal`] · [`line`]
+//! Layout: [`Field`] what may be given · [`Given`] what was given, checked · [`Answer`] · [`Refusal`] · [`mod@line`]
 //! one JSON line in, one out · one folder per domain with its table `FIGURES`.
 
 mod answer;

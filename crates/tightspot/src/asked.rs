@@ -23,12 +23,32 @@ pub(crate) struct Faulty {
 pub(crate) struct Door {
     /// Everything wrong so far.
     pub(crate) faults: Vec<Faulty>,
+    /// Whether an empty text is a fault: a form's empty field is left out, a command's empty option is half typed.
+    strict: bool,
 }
 
 impl Door {
+    /// The door of a command: an option that is there must say something.
+    pub(crate) fn of_command() -> Self {
+        Self { faults: Vec::new(), strict: true }
+    }
+
+    /// What was typed, if anything.
+    fn typed<'t>(&mut self, field: &'static str, typed: Option<&'t str>) -> Option<&'t str> {
+        let typed = typed?;
+        if !typed.trim().is_empty() {
+            return Some(typed);
+        }
+        if self.strict {
+            let text = format!("{field}: nothing is given. Give it, or leave the option out.");
+            self.faults.push(Faulty { field, text });
+        }
+        None
+    }
+
     /// A count of the bike sheet, or what is fitted if nothing was typed.
     pub(crate) fn count(&mut self, field: &'static str, typed: Option<&str>, fitted: u32) -> u32 {
-        let Some(typed) = typed.filter(|text| !text.trim().is_empty()) else { return fitted };
+        let Some(typed) = self.typed(field, typed) else { return fitted };
         let Some(bound) = bike::field(field).and_then(bike::BikeField::bound) else { return fitted };
         match entry::whole(typed, bound) {
             Ok(typed) => whole(typed.value).unwrap_or(fitted),
@@ -41,7 +61,7 @@ impl Door {
 
     /// A number within a bound, if something was typed.
     pub(crate) fn number(&mut self, field: &'static str, typed: Option<&str>, bound: &Bound) -> Option<f64> {
-        let typed = typed.filter(|text| !text.trim().is_empty())?;
+        let typed = self.typed(field, typed)?;
         match entry::number(typed, bound) {
             Ok(typed) => Some(typed.value),
             Err(fault) => {
@@ -71,8 +91,10 @@ impl Door {
     pub(crate) fn setup(&mut self, fitted: Setup, pair: Option<&str>, links: Option<&str>) -> Setup {
         let (front, rear) = match pair.map(|text| (text, text.split_once('/'))) {
             None => (None, None),
-            Some((_, Some((front, rear)))) => (Some(front), Some(rear)),
-            Some((text, None)) => {
+            Some((_, Some((front, rear)))) if !front.trim().is_empty() && !rear.trim().is_empty() => {
+                (Some(front), Some(rear))
+            }
+            Some((text, _)) => {
                 let text = format!("pair: \"{text}\" is no pair; front/rear teeth are wanted, such as 14/48.");
                 self.faults.push(Faulty { field: "pair", text });
                 (None, None)

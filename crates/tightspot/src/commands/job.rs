@@ -46,7 +46,7 @@ fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
 }
 
 fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let setup = door.setup(fitted(bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
     if door.faults.is_empty() { Ok(setup) } else { Err(door.faults.into()) }
 }

@@ -12,7 +12,7 @@ use crate::problem::Problem;
 pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<(), Problem> {
     let garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let wanted = args.setup.pair.is_some() || args.setup.links.is_some();
     let setup = door.setup(fitted(&bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
     let read = door.read(args.slack.as_deref(), None, None);

@@ -27,7 +27,7 @@ impl Chosen {
     /// # Errors
     /// A ride that is not there, a weight that is none, an age that is not known where it counts.
     pub(super) fn of(garage: &Garage, bike: &Bike, args: &RidesArgs) -> Result<Self, Problem> {
-        let mut door = Door::default();
+        let mut door = Door::of_command();
         let half_life_d = door.number("half_life_d", args.half_life.as_deref(), &gearing_bounds::HALF_LIFE);
         if !door.faults.is_empty() {
             return Err(door.faults.into());
@@ -92,7 +92,7 @@ fn weighed(garage: &Garage, bike: &Bike, named: &str) -> Result<(Ride, f64), Pro
     match tail {
         // A name may itself end like a weight: what is there under the whole name comes first.
         Some((name, tail)) if !garage.knows_ride(bike, named)? => {
-            let mut door = Door::default();
+            let mut door = Door::of_command();
             let weight = door.number("weight", Some(tail), &gearing_bounds::RIDE_WEIGHT);
             if !door.faults.is_empty() {
                 return Err(door.faults.into());
@@ -109,7 +109,7 @@ fn weighed(garage: &Garage, bike: &Bike, named: &str) -> Result<(Ride, f64), Pro
 /// A count that is none.
 pub(super) fn shelf(typed: Option<&str>) -> Result<Shelf, Problem> {
     let Some(typed) = typed else { return Ok(Shelf::default()) };
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let counts: Vec<u32> = typed
         .split([',', ' '])
         .filter(|count| !count.is_empty())

@@ -48,14 +48,14 @@ pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
 }
 
 fn parsed(bike: &Bike, setup: &SetupArgs) -> Result<Setup, Problem> {
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let parsed = door.setup(fitted(bike)?, setup.pair.as_deref(), setup.links.as_deref());
     if door.faults.is_empty() { Ok(parsed) } else { Err(door.faults.into()) }
 }
 
 fn on_stretch(place: &Place, garage: &Garage, bike: &Bike, args: &StretchArgs) -> Result<(), Problem> {
     let fitted = fitted(bike)?;
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let from_s = door.clock("from_s", &args.from);
     let to_s = door.clock("to_s", &args.to);
     let mut setups = vec![fitted];
@@ -106,7 +106,7 @@ fn for_season(place: &Place, garage: &Garage, bike: &Bike, args: &KitArgs) -> Re
 /// Rides before and after a change, outwards from it.
 fn came_of(place: &Place, garage: &Garage, bike: &Bike, args: &OutcomeArgs) -> Result<(), Problem> {
     let now = fitted(bike)?;
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let named = |door: &mut Door, pair: Option<&str>| pair.map(|pair| door.setup(now, Some(pair), None));
     let (old, new) = (named(&mut door, args.old.as_deref()), named(&mut door, args.new.as_deref()));
     let asked = args.ground.as_deref().map(|word| ground(Some(word))).transpose()?;

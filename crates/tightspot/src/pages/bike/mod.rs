@@ -1,7 +1,7 @@
 //! The bike sheet: every figure with its source, what is missing and how to get it; changing, taking back, files, bikes.
 //!
 //! Layout: [`standing`] what the record says · [`sheet`] the page · [`figure`] one figure's form and its saving ·
-//! [`past`] what was changed, undo · [`file`] import and export · [`bikes`] choose, new, name · [`words`] values and
+//! [`past`] what was changed, undo · [`mod@file`] import and export · [`bikes`] choose, new, name · [`words`] values and
 //! faults as a person reads them.
 
 mod bikes;

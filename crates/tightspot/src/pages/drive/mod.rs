@@ -1,6 +1,6 @@
 //! Is the chain right: what a slack reading makes of the bike, how far to turn the adjusters, the drive to scale.
 //!
-//! Layout: [`question`] typed text → what is asked · [`view`] the page and its answer · [`bench`] cautions, how to
+//! Layout: [`question`] typed text → what is asked · [`view`] the page and its answer · [`mod@bench`] cautions, how to
 //! measure, how to set · [`picture`] the drive to scale and slack through the travel · here the handler.
 
 mod bench;

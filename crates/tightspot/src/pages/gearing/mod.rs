@@ -1,7 +1,7 @@
 //! Gearing: which pair for this ground, whether it fits, and the map of what fits.
 //!
 //! Layout: [`question`] typed text → setup, ride, ground · [`kept`] replays kept for the next look · [`which`] the
-//! pair for this ground · [`speeds`] its gears and the ride as a picture · [`fit`] · [`slot`] the axle in its slot,
+//! pair for this ground · [`mod@speeds`] its gears and the ride as a picture · [`fit`] · [`slot`] the axle in its slot,
 //! to scale · [`map`] · here the handlers.
 
 mod fit;
