@@ -28,7 +28,24 @@ pub fn place(layout: &Layout, swing: &Swing, links: Links, margin: Length) -> Re
     }
     // No loop goes round an axle that is further out than the whole chain beyond the countershaft.
     let furthest_mm = chain_mm + layout.countershaft.size() + nearest_mm;
-    root(over, nearest_mm, furthest_mm).map(Length::from_mm).ok_or(Fault::NoAxlePlace)
+    let furthest_mm = clear_of_slider(layout, swing, chain_mm - margin.mm(), [nearest_mm, furthest_mm]);
+    let mut step_mm = 8.0;
+    let mut low_mm = furthest_mm - step_mm;
+    while low_mm > nearest_mm && over(low_mm) < 0.0 {
+        step_mm *= 2.0;
+        low_mm -= step_mm;
+    }
+    root(over, low_mm.max(nearest_mm), furthest_mm).map(Length::from_mm).ok_or(Fault::NoAxlePlace)
+}
+
+/// An arm that is surely too long, close to the answer: a slider only takes chain, so where the same drive without it
+/// has its answer, less than a hair further back, the one with it is at or past its own. Looking for the tightest
+/// place without a slider is cheap; with one it is a walk along the whole travel.
+fn clear_of_slider(layout: &Layout, swing: &Swing, taken_mm: f64, [nearest_mm, furthest_mm]: [f64; 2]) -> f64 {
+    const HAIR_MM: f64 = 1e-6;
+    let clear = Layout { slider: None, ..*layout };
+    let over = |arm_mm: f64| taken_mm - tightest(&clear.with_arm(Length::from_mm(arm_mm)), swing).length.mm();
+    root(over, nearest_mm, furthest_mm).map_or(furthest_mm, |arm_mm| (arm_mm + HAIR_MM).min(furthest_mm))
 }
 
 /// The shortest arm at which the sprockets do not overlap anywhere between two arm angles.

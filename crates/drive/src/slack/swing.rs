@@ -216,6 +216,11 @@ fn over_travel(length: impl Fn(f64) -> f64, low: f64, high: f64, found: &mut Hig
     let highest = (0..=SCAN).fold(0, |best, n| if seen[n] > seen[best] { n } else { best });
     for n in std::iter::once(highest).chain((0..=SCAN).filter(|n| *n != highest && is_top(*n))) {
         let (before, after) = around(n);
+        // Between two places the length cannot rise further than it fell beside them; a flat stretch has no better top.
+        let rise = 2.0 * (seen[n] - seen[before].min(seen[after]));
+        if n != highest && seen[n] + rise <= found.mm {
+            continue;
+        }
         let (rad, mm) = top(&length, place(before), place(after));
         found.consider(rad, mm);
     }
