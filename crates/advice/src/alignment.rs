@@ -1,5 +1,6 @@
 //! Is the wheel straight: how much left and right may differ, and what was read.
 
+use figures::Answer;
 use serde_json::Value;
 use upkeep::bike::Bike;
 
@@ -7,27 +8,21 @@ use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fact::Fact;
 use crate::fit::Place;
 use crate::slack::Read;
-use crate::words::{mm, number, signed};
+use crate::verdict::{Reason, Verdict};
+use crate::words::{mm, number};
 
 /// The wheel's alignment: how much left and right may differ, and what was read.
 ///
 /// # Errors
 /// The field that is impossible.
 pub fn facts(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
-    let mut given = from_sheet(bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
-    if !given.contains_key("track_mm") {
+    let Some(answer) = asked(bike, place, read)? else {
         return Ok(vec![Fact::unknown(
             "allowed_mm",
             "Left against right",
             "Not known: the distance between the two measuring places is not on the bike sheet.",
         )]);
-    }
-    if let Some(wheelbase) = bike.number("wheelbase_m") {
-        given = with(given, "wheelbase_mm", wheelbase * 1000.0);
-    }
-    let given = with(given, "centre_mm", place.centre_mm);
-    let (left, right) = (read.left_mm.unwrap_or(place.arm_mm), read.right_mm.unwrap_or(place.arm_mm));
-    let answer = ask("slack.alignment", &with(with(given, "left_mm", left), "right_mm", right))?;
+    };
     let get = |key: &str| answer.get(key).unwrap_or_default();
     let allowed = Fact::new("allowed_mm", "Left and right may differ by", format!("{} mm", number(get("allowed_mm"), 2)), get("allowed_mm"))
         .because("shafts parallel within 1 in 300 over the distance between the measuring places")
@@ -35,20 +30,63 @@ pub fn facts(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
         .unless("your own limit")
         .says("slack.alignment");
     let (Some(_), Some(_)) = (read.left_mm, read.right_mm) else { return Ok(vec![allowed]) };
-    let verdict = answer.at("verdict").and_then(Value::as_str).unwrap_or_default().replace('_', " ");
     let skew = Fact::new(
         "skew_deg",
-        "Wheel heads to the left by",
-        format!("{}°", signed(get("skew_deg"), 2)),
+        format!("Wheel heads to the {} by", side(&answer)),
+        format!("{}°", number(get("skew_deg").abs(), 2)),
         get("skew_deg"),
     )
     .because(format!(
-        "{verdict}; the front wheel is missed by {}, the front sprocket by {}",
-        mm(get("front_wheel_miss_mm")),
-        mm(get("chain_line_miss_mm"))
+        "{} the limit; the front wheel is missed by {}, the front sprocket by {}",
+        if is_outside(&answer) { "outside" } else { "within" },
+        mm(get("front_wheel_miss_mm").abs()),
+        mm(get("chain_line_miss_mm").abs())
     ))
     .sure("as good as the two readings")
-    .unless(format!("{} flats at one adjuster straighten it", signed(get("flats"), 1)))
+    .unless(format!("{} flats at one adjuster straighten it", number(get("flats"), 1)))
     .says("slack.alignment");
     Ok(vec![allowed, skew])
+}
+
+/// What a wheel out of line makes of the drive; nothing where it is straight or was not measured.
+///
+/// # Errors
+/// The field that is impossible.
+pub fn reason(bike: &Bike, place: &Place, read: Read) -> Result<Option<Reason>, Gap> {
+    let (Some(left), Some(right)) = (read.left_mm, read.right_mm) else { return Ok(None) };
+    let answer = asked(bike, place, read)?.filter(is_outside);
+    Ok(answer.map(|answer| {
+        let get = |key: &str| answer.get(key).unwrap_or_default();
+        let text = format!(
+            "Left and right differ by {} mm, {} mm is allowed: the wheel heads {}° to the {}.",
+            number((left - right).abs(), 2),
+            number(get("allowed_mm"), 2),
+            number(get("skew_deg").abs(), 2),
+            side(&answer)
+        );
+        Reason::new(Verdict::Care, "slack.alignment", text).cleared_by("Straighten the wheel", 15)
+    }))
+}
+
+/// The figure asked; `None` without the distance between the measuring places. Sides not read stand alike.
+fn asked(bike: &Bike, place: &Place, read: Read) -> Result<Option<Answer>, Gap> {
+    let mut given = from_sheet(bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
+    if !given.contains_key("track_mm") {
+        return Ok(None);
+    }
+    if let Some(wheelbase) = bike.number("wheelbase_m") {
+        given = with(given, "wheelbase_mm", wheelbase * 1000.0);
+    }
+    let given = with(given, "centre_mm", place.centre_mm);
+    let (left, right) = (read.left_mm.unwrap_or(place.arm_mm), read.right_mm.unwrap_or(place.arm_mm));
+    ask("slack.alignment", &with(with(given, "left_mm", left), "right_mm", right)).map(Some)
+}
+
+fn is_outside(answer: &Answer) -> bool {
+    answer.at("verdict").and_then(Value::as_str) == Some("outside")
+}
+
+/// Where the wheel heads: to the side of the end that is further back.
+fn side(answer: &Answer) -> &'static str {
+    if answer.get("skew_deg").unwrap_or_default() < 0.0 { "right" } else { "left" }
 }

@@ -92,6 +92,7 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let target_mm = stand.target(&band);
     let travel = read.slack_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
     let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
+    reasons.extend(alignment::reason(bike, &place, read)?);
     verdict::worst_first(&mut reasons);
     let adjust = read.slack_mm.map(|slack_mm| adjust::with_skew(bike, setup, [slack_mm, target_mm], read));
     let (adjust, mut notes) = (adjust.transpose(), stand.notes());

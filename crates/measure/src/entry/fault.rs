@@ -89,7 +89,8 @@ impl EntryFault {
                 retyped(thousands)
             ),
             Why::OutOfRange(number) => {
-                format!("{word} is {number}{unit}; {range} is possible. Check the figure and its unit.")
+                let check = if unit.is_empty() { "Check the figure." } else { "Check the figure and its unit." };
+                format!("{number}{unit} is not possible for {word}; {range} is. {check}")
             }
             Why::NotWhole(number) => format!("{word} is {number}; a whole number is wanted, {range}."),
         };

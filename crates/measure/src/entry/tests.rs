@@ -183,7 +183,10 @@ fn sentences_say_what_to_type() {
         "\"12,\" ends with its decimal mark. Type the digits after it, or leave the mark out."
     );
     assert_eq!(says("1e3", &NARROW), "\"1e3\" has an exponent. Write the number out in digits, 1 to 300 mm.");
-    assert_eq!(says("400", &NARROW), "slack is 400 mm; 1 to 300 mm is possible. Check the figure and its unit.");
+    assert_eq!(
+        says("400", &NARROW),
+        "400 mm is not possible for slack; 1 to 300 mm is. Check the figure and its unit."
+    );
     assert_eq!(says("14 mm", &TEETH), "\"14 mm\" has a unit, and teeth has none. Type the number alone, 8 to 150.");
 }
 

@@ -163,6 +163,6 @@ mod tests {
         assert_eq!(code("gears", "2,4,1,85"), "no_number");
         assert_eq!(code("curve", "2000; 3000; 4000"), "wrong_list");
         let fault = typed("rear_axle_torque_nm", "1000").expect_err("must be refused");
-        assert!(fault.text.contains("rear axle torque is 1000 N·m"), "{}", fault.text);
+        assert!(fault.text.contains("1000 N·m is not possible for rear axle torque"), "{}", fault.text);
     }
 }

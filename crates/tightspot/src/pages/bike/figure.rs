@@ -7,7 +7,7 @@ use store::{Done, Post, StoreError};
 use upkeep::bike::{self, BikeField, Change, Entry, Kind, Value};
 
 use super::standing::Standing;
-use super::words::{sentence, shown, to_type_over};
+use super::words::{capital, sentence, shown, to_type_over};
 use super::{Typed, again, not_stored};
 use crate::frame::field::{Field, Keys, Room, field, long_field, select};
 use crate::frame::{actions, live_part};
@@ -167,10 +167,7 @@ fn checked(
     }
     let now = standing.entry(field.name).map_or_else(|| "not known".to_owned(), |entry| shown(field, &entry.value));
     let yours = if typed.is_empty() { String::new() } else { format!(", you typed {typed}") };
-    let text = format!(
-        "It was changed meanwhile: {} is {now} now{yours}. Send it again to put yours in its place.",
-        field.word
-    );
+    let text = format!("Changed meanwhile: it says {now} now{yours}. Send it again to put yours in its place.");
     Err(Refused::at(field, text))
 }
 
@@ -232,7 +229,8 @@ fn source(of: &BikeField, text: &str) -> Markup {
 }
 
 fn input(of: &'static BikeField, text: &str, fault: &str) -> Markup {
-    let base = Field::text(of.name, of.word).hint(of.how_to).value(text).fault(fault);
+    let label = capital(of.word);
+    let base = Field::text(of.name, &label).hint(of.how_to).value(text).fault(fault);
     let keys = if of.bound().is_some_and(can_be_negative) { Keys::Signed } else { Keys::Decimal };
     match of.kind {
         Kind::Number(_) => field(&Field { unit: of.unit, keys, room: Room::Seven, ..base }),

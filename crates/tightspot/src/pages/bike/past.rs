@@ -78,8 +78,8 @@ pub(super) fn said<'q>(standing: &Standing, asked: impl Fn(&str) -> Option<&'q s
 fn now(standing: &Standing, name: &str) -> String {
     let Some(field) = bike::field(name) else { return name.to_owned() };
     match standing.entry(name) {
-        Some(entry) => format!("{} is {}", field.word, shown(field, &entry.value)),
-        None => format!("{} is not on the sheet", field.word),
+        Some(entry) => format!("{}, {}", field.word, shown(field, &entry.value)),
+        None => format!("{}, not on the sheet", field.word),
     }
 }
 

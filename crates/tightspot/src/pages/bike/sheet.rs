@@ -1,7 +1,7 @@
 //! The page of the sheet: section by section what is known with its source, what is not known with how to get it.
 
 use maud::{Markup, html};
-use upkeep::bike::{Bike, BikeField, FIELDS, Section};
+use upkeep::bike::{Bike, BikeField, Entry, FIELDS, Section};
 
 use super::past::Said;
 use super::standing::Standing;
@@ -62,9 +62,9 @@ fn part(visit: &Visit, standing: &Standing, section: Section, typed: &Typed, sai
         section id={ "section-" (section.word()) } {
             h2 { (section.title()) }
             @if known.is_empty() { p class="soft" { "Nothing is known here yet." } }
-            ul class="list" { @for field in &known { (one(field)) } }
+            ul class="sheet" { @for field in &known { (one(field)) } }
             @if !missing.is_empty() {
-                @let inside = html! { ul class="list" { @for field in &missing { (one(field)) } } };
+                @let inside = html! { ul class="sheet" { @for field in &missing { (one(field)) } } };
                 @if opened {
                     details class="more" open { summary { (summary) } div class="more-in" { (inside) } }
                 } @else {
@@ -83,27 +83,36 @@ fn is_said(field: &BikeField, said: Option<&Said>) -> bool {
     said.is_some_and(|said| said.row == Some(field.name))
 }
 
-/// One figure: what it is, its value and who says so, or what it would be; its form behind a fold.
+/// One figure: what it is, its value and who says so, or what it would be; its form behind the same line.
 fn row(visit: &Visit, standing: &Standing, field: &'static BikeField, typed: &Typed, said: Option<&Said>) -> Markup {
     let there = standing.entry(field.name);
     html! {
         li id={ "row-" (field.name) } {
-            p {
-                (capital(field.word)) ": "
-                @match there {
-                    Some(entry) => {
-                        b { (shown(field, &entry.value)) }
-                        span class="soft" { " (" (entry.source.as_deref().unwrap_or("no source given")) ")" }
-                    },
-                    None => { b { "not known" } " " span class="soft" { (field.hint) } },
+            @if is_said(field, said) { @if let Some(said) = said { (past::line(visit, said)) } }
+            details open[is_open(field, typed)] {
+                summary {
+                    span class="sheet-name" { (capital(field.word)) }
+                    @match there {
+                        Some(entry) => { b { (shown(field, &entry.value)) } (source(field, entry)) },
+                        None => b { "not known" },
+                    }
+                    span class="sheet-act" { @if there.is_some() { "Change" } @else { "Put it on" } }
+                }
+                div class="sheet-form" {
+                    p { (field.hint) }
+                    (figure::forms(visit, standing, field, typed))
                 }
             }
-            @if is_said(field, said) { @if let Some(said) = said { (past::line(visit, said)) } }
-            details class="says" open[is_open(field, typed)] {
-                summary { @if there.is_some() { "Change" } @else { "Put it on the sheet" } span class="unseen" { ": " (field.word) } }
-                @if there.is_some() { p class="soft" { (field.hint) } }
-                (figure::forms(visit, standing, field, typed))
-            }
+        }
+    }
+}
+
+/// Who says so; that nobody does is told where it matters, at a figure of the manual.
+fn source(field: &BikeField, entry: &Entry) -> Markup {
+    html! {
+        @match &entry.source {
+            Some(source) => span class="soft" { "(" (source) ")" },
+            None => @if field.manual { span class="soft" { "(no page given)" } },
         }
     }
 }

@@ -31,7 +31,7 @@ async fn followed(server: &Router, told: &Told) -> Told {
 /// The row of a figure, as text.
 fn row(page: &Told, field: &str) -> String {
     let row = page.body.split(&format!("id=\"row-{field}\"")).nth(1).expect(field);
-    let row = row.split("<details").next().expect("a row");
+    let row = row.split("sheet-form").next().expect("a row");
     let parts = row.split('<').map(|part| part.split_once('>').map_or("", |(_, text)| text));
     parts.collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -78,17 +78,17 @@ fn a_figure_is_saved_in_another_unit_told_back_and_undone() {
         let page = followed(&server, &saved).await;
         let told = row(&page, AXLE);
         assert!(told.contains("100.3 N·m (manual, p. 88)"), "{told}");
-        assert!(told.contains("Saved: rear axle torque is 100.3 N·m."), "{told}");
+        assert!(told.contains("Saved: rear axle torque, 100.3 N·m."), "{told}");
         assert!(page.text().contains("Rear axle torque: not known → 100.3 N·m (manual, p. 88)"));
         let number = saved.header("location").split(['=', '#']).nth(1).expect("a change").to_owned();
         let (undo, again) = (format!("change={number}&way=undo"), format!("change={number}&way=again"));
         let undone = followed(&server, &post(&server, "/bike/undo", &page, &undo).await).await;
-        assert!(row(&undone, AXLE).contains("Undone: rear axle torque is not on the sheet."), "{}", row(&undone, AXLE));
+        assert!(row(&undone, AXLE).contains("Undone: rear axle torque, not on the sheet."), "{}", row(&undone, AXLE));
         // Asked for once more by another page, it stays undone.
         let still = followed(&server, &post(&server, "/bike/undo", &fetch(&server, "/bike").await, &undo).await).await;
         assert!(row(&still, AXLE).contains("not known"));
         let back = followed(&server, &post(&server, "/bike/undo", &undone, &again).await).await;
-        assert!(row(&back, AXLE).contains("Brought back: rear axle torque is 100.3 N·m."), "{}", row(&back, AXLE));
+        assert!(row(&back, AXLE).contains("Brought back: rear axle torque, 100.3 N·m."), "{}", row(&back, AXLE));
         // It goes back and forth as often as somebody wants.
         let gone = followed(&server, &post(&server, "/bike/undo", &back, &undo).await).await;
         assert!(row(&gone, AXLE).contains("not known"));
@@ -125,7 +125,7 @@ fn a_change_meanwhile_is_shown_with_both_values() {
         let told = put(&server, &mine, "front_teeth", "12", "").await;
         assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
         let words = fault(&told, "front_teeth");
-        assert!(words.contains("front teeth is 13 now, you typed 12"), "{words}");
+        assert!(words.contains("it says 13 now, you typed 12"), "{words}");
         // The page shown again knows of the change: sent once more it goes through.
         let page = fetch(&server, "/bike").await;
         assert_eq!(last(&told, "front_teeth"), last(&page, "front_teeth"));

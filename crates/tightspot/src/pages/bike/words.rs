@@ -8,10 +8,19 @@ use crate::frame::number::{fixed, short};
 pub(in crate::pages) fn sentence(field: &str, text: &str) -> String {
     let text = text.strip_prefix(&format!("{field}: ")).unwrap_or(text);
     let text = match bike::field(field) {
-        Some(known) => text.replace(&format!("{} ({})", known.name, known.word), known.word),
+        Some(known) => turned(known, &text.replace(&format!("{} ({})", known.name, known.word), known.word)),
         None => text.to_owned(),
     };
     capital(&renamed(&text))
+}
+
+/// "joint is glue; possible: …" as it reads beside any word, however long: "glue" is not possible for joint.
+fn turned(field: &BikeField, text: &str) -> String {
+    let parts = text.strip_prefix(field.word).and_then(|rest| rest.strip_prefix(" is ")?.split_once("; possible: "));
+    match parts {
+        Some((given, possible)) => format!("\"{given}\" is not possible for {}. Possible: {possible}", field.word),
+        None => text.to_owned(),
+    }
 }
 
 /// The text with its first letter large.
@@ -100,7 +109,7 @@ mod tests {
         );
         assert_eq!(
             sentence("joint", "joint (chain joint) is glue; possible: clip."),
-            "Chain joint is glue; possible: clip."
+            "\"glue\" is not possible for chain joint. Possible: clip."
         );
         assert_eq!(sentence("left_mm", "left_mm: \"x\" is no number."), "\"x\" is no number.");
     }

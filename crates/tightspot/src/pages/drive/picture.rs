@@ -15,7 +15,7 @@ const PIVOT: Spot = Spot::new(0.0, 0.0);
 pub(super) fn pictures(view: &SlackView, slack_mm: Option<f64>) -> Markup {
     html! {
         h2 { "The drive to scale" }
-        p { "Seen from the right, chain just taut, front to the right. Circles are where the chain's pins run." }
+        p { "Seen from the right, chain just taut, front to the right. Circles are where the chain's pins run; the dashed one is the slider's curve, the thin line joins front sprocket and axle." }
         @for outline in &view.outlines { (side_view(outline)) }
         h2 { "Slack through the travel" }
         (through_travel(view, slack_mm))

@@ -198,9 +198,16 @@ fn a_reading_is_judged_and_the_way_to_the_target_told() {
 #[test]
 fn the_wheel_is_judged_against_one_in_three_hundred() {
     wait(async {
-        // 1.0 mm over 225 mm: 0.25 degrees, past the 0.75 mm that 1/300 allows.
-        let text = fetch(&server(), "/drive?slack_mm=85&left_mm=605,1&right_mm=606,1").await.text();
-        assert!(text.contains("0.75 mm") && text.contains("−0.25°"), "{text}");
+        // 1.0 mm over 225 mm: 0.25 degrees, past the 0.75 mm that 1/300 allows; the right end is further back.
+        let server = server();
+        let text = fetch(&server, "/drive?slack_mm=85&left_mm=605,1&right_mm=606,1").await.text();
+        assert!(text.contains("Ready with care"), "{text}");
+        assert!(
+            text.contains("Left and right differ by 1.00 mm, 0.75 mm is allowed: the wheel heads 0.25° to the right."),
+            "{text}"
+        );
+        let straight = fetch(&server, "/drive?slack_mm=85&left_mm=605,6&right_mm=605,1").await.text();
+        assert!(!straight.contains("Ready with care") && straight.contains("within the limit"), "{straight}");
     });
 }
 

@@ -56,7 +56,7 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
     let has_reading = question.read.slack_mm.is_some();
     let set_to = view.facts.first().map_or("", |fact| &fact.text);
     let sentence = format!("Set to {set_to} for {}.", view.place.setup);
-    let (target, others) = view.facts.split_at(view.facts.len().min(1));
+    let (deciding, others) = view.facts.split_at(view.facts.len().min(4));
     html! {
         (verdict(view.verdict, &sentence, &html! {}))
         @for echo in question.echoes() { p class="soft" { (echo) } }
@@ -68,7 +68,8 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
         @if !question.asks_what_is_fitted() { (fit(view)) }
         (bench::setting(bike, view))
         (bench::measuring(has_reading))
-        (fact_list(target))
+        h2 { "The reading to set" }
+        (fact_list(deciding))
         (alignment(view, question))
         (picture::pictures(view, question.read.slack_mm))
         h2 { "The figures behind it" }
