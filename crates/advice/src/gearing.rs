@@ -46,6 +46,10 @@ pub struct Swap {
     pub thrust_pct: f64,
     /// Both spelled out.
     pub words: String,
+    /// Pull on the chain at the same engine torque, %.
+    pub pull_pct: f64,
+    /// Bend of a joint on the front sprocket, before and after, degrees.
+    pub bend_deg: [f64; 2],
     /// Whether it fits on the present chain; unknown without a slot on the sheet.
     pub fit: Verdict,
     /// Why, in a sentence; empty where it simply fits.
@@ -108,6 +112,7 @@ pub fn over(bike: &Bike, rides: &Rides<'_>, shelf: &Shelf) -> Result<GearingView
     let slot = Slot::of(bike).ok();
     let swaps = swaps(fitted, slot.as_ref())?;
     let mut notes = holes(&gears);
+    notes.push(one_front_tooth(fitted)?);
     notes.push(
         "A taller pair never pulls harder in the same gear at the same speed; it only turns the engine slower there."
             .to_owned(),
@@ -283,9 +288,50 @@ pub fn swap(from: Setup, to: Setup, slot: Option<&Slot>) -> Result<Swap, Gap> {
         speed_pct,
         thrust_pct,
         words: swap_words(sense, speed_pct, thrust_pct, equivalent),
+        pull_pct: pull(from, to)?,
+        bend_deg: [bend(from.front_teeth)?, bend(to.front_teeth)?],
         fit,
         fit_words,
     })
+}
+
+/// Pull on the chain at the same engine torque: what the front sprocket alone changes at the wheel, it changes in
+/// the chain.
+fn pull(from: Setup, to: Setup) -> Result<f64, Gap> {
+    let given = from.give_pair(crate::ask::Given::new());
+    let given = with(with(given, "new_front_teeth", to.front_teeth), "new_rear_teeth", from.rear_teeth);
+    Ok(ask("gearing.swap", &given)?.get("thrust_pct").unwrap_or_default())
+}
+
+fn bend(teeth: u32) -> Result<f64, Gap> {
+    let answer = ask("chain.ripple", &with(crate::ask::Given::new(), "teeth", teeth))?;
+    Ok(answer.get("bend_deg").unwrap_or_default())
+}
+
+impl Swap {
+    /// What the chain feels of it, in a sentence.
+    #[must_use]
+    pub fn chain_words(&self) -> String {
+        let [before, after] = self.bend_deg.map(|bend| number(bend, 1));
+        format!(
+            "On the chain: pull {} at the same engine torque, each joint bends {after}° in front against {before}°.",
+            signed_pct(self.pull_pct)
+        )
+    }
+}
+
+/// One front tooth in rear teeth, for this pair.
+fn one_front_tooth(fitted: Setup) -> Result<String, Gap> {
+    let given = fitted.give_pair(crate::ask::Given::new());
+    let given = with(with(given, "new_front_teeth", fitted.front_teeth), "new_rear_teeth", fitted.rear_teeth);
+    let answer = ask("gearing.swap", &given)?;
+    let get = |key: &str| number(answer.get(key).unwrap_or_default().abs(), 2);
+    Ok(format!(
+        "On {} one front tooth fewer is like {} rear teeth more, one more like {} fewer.",
+        fitted.pair_words(),
+        get("front_less_one_as_rear"),
+        get("front_plus_one_as_rear")
+    ))
 }
 
 fn swap_words(sense: &str, speed_pct: f64, thrust_pct: f64, equivalent: Option<f64>) -> String {

@@ -22,6 +22,7 @@ pub mod gearing;
 
 pub mod ground;
 pub mod kit;
+pub mod logged;
 pub mod map;
 pub mod outcome;
 pub mod plan;
@@ -35,6 +36,7 @@ pub mod shelf;
 pub mod slack;
 pub mod stretch;
 pub mod verdict;
+pub mod wish;
 pub mod words;
 
 pub use ask::Gap;

@@ -5,9 +5,11 @@
 
 use std::path::Path;
 
+use advice::shelf::Shelf;
 use advice::slack::Read;
+use advice::wish::{self, Wish};
 use advice::{Setup, Verdict, fit, gearing, slack};
-use serde_json::Value;
+use serde_json::{Value, json};
 use upkeep::bike::{self, Bike, Change};
 
 fn root(file: &str) -> String {
@@ -145,6 +147,80 @@ fn need_19_shorter_and_taller_are_spelled_out_both_ways() {
         meet(&example, "force_pct", swap.thrust_pct);
         assert!(swap.words.starts_with(example["want"]["word"].as_str().expect("a word")), "{}", swap.words);
         assert!(swap.words.contains("−7.1 % speed, +7.7 % force"), "{}", swap.words);
+    }
+}
+
+#[test]
+fn need_16_the_pair_that_crawls_slowly_enough_and_fits() {
+    for example in examples(16) {
+        let given = &example["given"];
+        let bike = bike(given);
+        let fitted = Setup::fitted(&bike).expect("fitted");
+        let teeth = |pair: &Value, at: usize| u32::try_from(pair[at].as_u64().unwrap_or(0)).expect("teeth");
+        let setups: Vec<Setup> = given["pairs"]
+            .as_array()
+            .expect("pairs")
+            .iter()
+            .map(|pair| fitted.pair(teeth(pair, 0), teeth(pair, 1)))
+            .collect();
+        let crawl_kmh = given["speed_kmh"].as_f64().expect("a speed");
+        let wish = Wish { crawl_kmh, top_kmh: None };
+        let view = wish::among(&bike, wish, &Shelf::default(), &setups).expect("a view");
+        let tol = example["tol"]["speed_kmh"].as_f64().expect("a tolerance");
+        for (setup, want) in setups.iter().zip(example["want"]["speed_kmh"].as_array().expect("speeds")) {
+            let tried = view.tried.iter().find(|tried| tried.setup == *setup).expect("it was tried");
+            assert!((tried.crawl_kmh - want.as_f64().expect("a speed")).abs() <= tol, "{setup}: {}", tried.crawl_kmh);
+        }
+        let change_to = view.change_to.expect("a pair");
+        assert_eq!(
+            [u64::from(change_to.front_teeth), u64::from(change_to.rear_teeth)].map(Value::from).to_vec(),
+            *example["want"]["change_to"].as_array().expect("a pair")
+        );
+        meet_verdict(&example, view.verdict);
+    }
+}
+
+#[test]
+fn need_20_one_front_tooth_in_rear_teeth_and_in_axle_place() {
+    for example in examples(20) {
+        let bike = bike(&example["given"]);
+        let fitted = Setup::fitted(&bike).expect("fitted");
+        let view = gearing::view(&bike, None, advice::ground::USUAL).expect("a view");
+        let [fewer, more] = ["rear_for_one_fewer_front", "rear_for_one_more_front"]
+            .map(|name| advice::words::number(example["want"][name].as_f64().expect("a number"), 2));
+        let note = format!("one front tooth fewer is like {fewer} rear teeth more, one more like {more} fewer");
+        assert!(view.notes.iter().any(|words| words.contains(&note)), "{:?}", view.notes);
+        let slot = fit::Slot::of(&bike).expect("a slot");
+        let centre = |setup: Setup| slot.place(setup).expect("a place").centre_mm;
+        let now = centre(fitted);
+        meet(&example, "axle_rear_plus_1_mm", centre(fitted.pair(14, 49)) - now);
+        meet(&example, "axle_front_plus_1_mm", centre(fitted.pair(15, 48)) - now);
+        meet(&example, "axle_front_minus_1_mm", centre(fitted.pair(13, 48)) - now);
+        meet(&example, "axle_two_links_mm", centre(fitted.with_links(120)) - now);
+    }
+}
+
+#[test]
+fn need_21_of_two_near_pairs_the_one_that_fits_pulls_harder_and_bends_more() {
+    for example in examples(21) {
+        let bike = bike(&example["given"]);
+        let fitted = Setup::fitted(&bike).expect("fitted");
+        let slot = fit::Slot::of(&bike).expect("a slot");
+        let (first, second) = (fitted.pair(13, 48), fitted.pair(14, 52));
+        let fits = |setup: Setup| slot.place(setup).expect("a place").verdict < Verdict::Unknown;
+        assert_eq!(json!([fits(first), fits(second)]), example["want"]["fits_118"]);
+        meet(&example, "centre_first_mm", slot.place(first).expect("a place").centre_mm);
+        // Two longer chains reach, the longer one with 0.2 mm left: the shorter is what it needs.
+        let needs = slot.even_links(second).expect("counts");
+        assert_eq!(needs.first().copied().map(u64::from), example["want"]["second_needs_links"].as_u64());
+        meet(&example, "centre_second_mm", slot.place(second.with_links(needs[0])).expect("a place").centre_mm);
+        let swap = gearing::swap(second, first, None).expect("a swap");
+        // The second turns shorter than the first by this much: at the same rpm the first is faster.
+        meet(&example, "first_to_second_pct", -100.0 * swap.speed_pct / (100.0 + swap.speed_pct));
+        meet(&example, "pull_pct", swap.pull_pct);
+        meet(&example, "bend_first_deg", swap.bend_deg[1]);
+        meet(&example, "bend_second_deg", swap.bend_deg[0]);
+        assert!(swap.chain_words().contains("pull +7.7 %"), "{}", swap.chain_words());
     }
 }
 

@@ -10,7 +10,7 @@ use jiff::civil::{Date, DateTime};
 use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
 
 use crate::change::{Appender, time};
-use crate::{ChangeId, Done, NewEntry, Post, Result, Store, StoreError, bikes, log, mark};
+use crate::{ChangeId, Done, Fitted, NewEntry, Post, Result, Store, StoreError, bikes, log, mark};
 
 /// The number of a ride.
 pub type RideId = i64;
@@ -84,6 +84,8 @@ pub struct NewRide {
     pub source_name: Option<String>,
     /// Mark of that file's bytes ([`mark`]).
     pub source_mark: Option<String>,
+    /// What was fitted on it.
+    pub fitted: Option<Fitted>,
 }
 
 impl NewRide {
@@ -107,6 +109,7 @@ impl NewRide {
             points: None,
             source_name: None,
             source_mark: None,
+            fitted: None,
         }
     }
 
@@ -117,6 +120,7 @@ impl NewRide {
     }
 
     fn check(&self) -> Result<()> {
+        self.fitted.map_or(Ok(()), Fitted::check)?;
         let fault =
             |field, given: &dyn ToString, possible| Err(StoreError::Ride { field, given: given.to_string(), possible });
         let texts = [
@@ -302,8 +306,10 @@ impl Store {
 
 /// The live rides; what follows chooses among them.
 const SELECT: &str = "SELECT ride.id, ride.change, ride.bike, ride.name, day, began, hours_h, ground, wet, note, class,
-     distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL, odd, over
-     FROM ride JOIN live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id";
+     distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL, odd, over,
+     front_teeth, rear_teeth, links
+     FROM ride JOIN live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id
+     LEFT JOIN ride_fitted ON ride_fitted.ride = ride.id";
 
 /// The live ride of a file's mark, and its bike.
 fn same_file(db: &Connection, source_mark: &str) -> Result<Option<(RideId, String)>> {
@@ -354,8 +360,9 @@ fn insert(
         ":points": ride.points, ":source_name": ride.source_name, ":source_mark": ride.source_mark,
         ":odd": ride.odd, ":over": ride.over.map(log::clock_text),
     })?;
+    let id = db.last_insert_rowid();
+    ride.fitted.map_or(Ok(()), |fitted| fitted.insert(db, id))?;
     if let Some((packed, bytes)) = track {
-        let id = db.last_insert_rowid();
         db.prepare_cached("INSERT INTO ride_track (ride, bytes, packed) VALUES (?1, ?2, ?3)")?
             .execute((id, bytes, packed))?;
     }
@@ -390,6 +397,7 @@ fn read(row: &Row<'_>) -> Result<Ride> {
             .get::<_, Option<String>>(19)?
             .map(|text| text.parse().map_err(|_| bad("its end is no time")))
             .transpose()?,
+        fitted: Fitted::read(row, 20)?,
     };
     about.check().map_err(|why| bad(&why.to_string()))?;
     Ok(Ride { id, change: row.get(1)?, bike: row.get(2)?, has_track: row.get(17)?, about })

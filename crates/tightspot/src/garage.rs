@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use advice::demand::Ride;
+use advice::logged::Log;
 use etcetera::{AppStrategy as _, AppStrategyArgs, choose_app_strategy};
 use jiff::Timestamp;
 use store::{Post, Store, StoreError};
@@ -112,7 +113,15 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn knows_ride(&self, bike: &Bike, what: &str) -> Result<bool, Problem> {
-        Ok(Path::new(what).exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what))
+        Ok(Path::new(what).exists() || self.stored(bike, what)?)
+    }
+
+    /// Whether a ride of that name is stored.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn stored(&self, bike: &Bike, name: &str) -> Result<bool, Problem> {
+        Ok(self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == name))
     }
 
     /// Every stored ride that has a track, the oldest first.
@@ -138,13 +147,22 @@ impl Garage {
         if !path.exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what) {
             return self.stored_ride(bike, what);
         }
+        Ok(Self::read_ride(path)?.0)
+    }
+
+    /// A ride from its file, with what a logger recorded beside the track.
+    ///
+    /// # Errors
+    /// The file cannot be read, or is no ride.
+    pub(crate) fn read_ride(path: &Path) -> Result<(Ride, Log), Problem> {
+        let what = path.display().to_string();
         let made = what.contains("synthetic");
         let text = track_text(path)?;
         let table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
         let recorded = recorded.map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
-        let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(what);
-        Ok(recorded.ride(name, made))
+        let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(&what);
+        Ok((recorded.ride(name, made), recorded.log().clone()))
     }
 }
 

@@ -1,6 +1,8 @@
 //! From a track's text to what is kept and asked of it: smoothed, on a grid of one second, without places.
 
+use advice::Setup;
 use advice::demand::Ride;
+use advice::logged::Log;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ride::profile::{self, Blob, Keep, Leg, Profile, Tuning};
@@ -18,6 +20,8 @@ pub(crate) struct Recorded {
     notes: Vec<String>,
     /// Whether its times are dates.
     dated: bool,
+    /// Engine and ground speed of the samples that have both.
+    log: Log,
 }
 
 impl Recorded {
@@ -44,6 +48,12 @@ impl Recorded {
             recorded.notes.push(format!("Columns that are not read here: {}.", log.left_out.join(", ")));
         }
         recorded.dated = log.dated;
+        for sample in &log.samples {
+            if let (Some(rpm), Some(speed)) = (sample.rpm, sample.speed) {
+                recorded.log.rpm.push(rpm);
+                recorded.log.speed_mps.push(speed.mps());
+            }
+        }
         Ok(recorded)
     }
 
@@ -66,12 +76,17 @@ impl Recorded {
         if !profile.grade_known() {
             notes.push("Elevation is not known all along; grades are not used.".to_owned());
         }
-        Ok(Self { points: track.points(), profile, grid, notes, dated: true })
+        Ok(Self { points: track.points(), profile, grid, notes, dated: true, log: Log::default() })
     }
 
     /// What is worth knowing about the reading.
     pub(crate) fn notes(&self) -> &[String] {
         &self.notes
+    }
+
+    /// What a logger recorded of engine and ground speed; empty for a plain track.
+    pub(crate) const fn log(&self) -> &Log {
+        &self.log
     }
 
     /// The ride as the answers need it.
@@ -152,7 +167,11 @@ pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
         moving_s: about.moving_s.unwrap_or_default(),
         distance_m: about.distance_m.unwrap_or_default(),
         made: about.name.contains("(made)"),
-        fitted: None,
+        fitted: about.fitted.map(|fitted| Setup {
+            front_teeth: fitted.front_teeth,
+            rear_teeth: fitted.rear_teeth,
+            links: fitted.links,
+        }),
         day: about.day.to_string(),
         ground: about.ground.clone().unwrap_or_default(),
     })

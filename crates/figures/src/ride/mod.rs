@@ -1,6 +1,7 @@
 //! Figures of the domain ride.
 
 mod distance;
+mod known_gears;
 mod outcome;
 mod profile;
 pub(crate) mod replay;
@@ -20,5 +21,6 @@ pub(crate) const FIGURES: &[Figure] = &[
     stops::FIGURE,
     saturation::FIGURE,
     shares::FIGURE,
+    known_gears::FIGURE,
     outcome::FIGURE,
 ];

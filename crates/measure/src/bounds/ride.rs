@@ -46,3 +46,5 @@ pub const LOGGED_RPM: Bound = Bound::from_to("engine speed", "rpm", 0.0, 25_000.
 pub const LOGGED_GEAR: Bound = Bound::from_to("gear", "", 0.0, 8.0);
 /// Throttle opening.
 pub const THROTTLE: Bound = Bound::from_to("throttle opening", "%", 0.0, 100.0);
+/// How far a ratio may lie from a gear's and still be that gear.
+pub const GEAR_TOLERANCE: Bound = Bound::from_to("tolerance of a ratio", "%", 0.1, 20.0);

@@ -3,6 +3,10 @@
 //!
 //! Does not live here: thrust, shifting, any model of the rider (the replay has those).
 
+mod known;
+
+pub use known::{Drive, Known, known};
+
 use measure::Speed;
 
 /// What the gears of one setup do, as ground speeds.

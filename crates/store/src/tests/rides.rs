@@ -14,6 +14,7 @@ fn ride(name: &str) -> NewRide {
         moving_s: Some(8000.0),
         stopped_s: Some(640.0),
         points: Some(5000),
+        fitted: Some(Fitted { front_teeth: 13, rear_teeth: 48, links: 118 }),
         ..NewRide::new(name, "2026-07-12".parse().unwrap())
     }
 }
@@ -109,6 +110,8 @@ fn a_part_of_a_ride_that_is_not_possible_is_named() {
         (NewRide { name: String::new(), ..ride("A") }, "name"),
         (NewRide { ground: Some("x".repeat(201)), ..ride("A") }, "ground"),
         (NewRide { note: Some("a\0b".into()), ..ride("A") }, "note"),
+        (NewRide { fitted: Some(Fitted { front_teeth: 7, rear_teeth: 48, links: 118 }), ..ride("A") }, "front_teeth"),
+        (NewRide { fitted: Some(Fitted { front_teeth: 13, rear_teeth: 48, links: 251 }), ..ride("A") }, "links"),
     ] {
         let why = store.add_ride("alder-350", &wrong, None, &post()).unwrap_err();
         assert!(matches!(why, StoreError::Ride { field: named, .. } if named == field), "{why}");

@@ -51,6 +51,8 @@ pub(crate) enum GearingPart {
     Map(SetupArgs),
     /// What changing to another pair means, both ways spelled out.
     Swap(SetupArgs),
+    /// Without a ride: how slow it must crawl, how fast it must go.
+    Wish(WishArgs),
     /// One stretch of a ride on several pairs: gear, rpm, thrust in reserve.
     Stretch(StretchArgs),
     /// Which pair makes this bike feel like another one of the store.
@@ -59,6 +61,20 @@ pub(crate) enum GearingPart {
     Kit(KitArgs),
     /// Whether a change of pair did what was forecast, from stored rides before and after it.
     Outcome(OutcomeArgs),
+}
+
+/// What the next ground asks.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct WishArgs {
+    /// Slowest speed to be ridden with the clutch fully out, km/h.
+    #[arg(long, value_name = "KM/H")]
+    pub(crate) crawl: String,
+    /// Fastest speed wanted, km/h.
+    #[arg(long, value_name = "KM/H")]
+    pub(crate) top: Option<String>,
+    /// What lies on the shelf, as in gearing.
+    #[arg(long, value_name = "COUNTS")]
+    pub(crate) shelf: Option<String>,
 }
 
 /// A stretch of one ride.

@@ -5,10 +5,12 @@ mod chosen;
 
 use advice::alike::{self, By};
 use advice::rides::{Weighed, ground_of};
-use advice::{Block, Setup, Verdict, fit, gearing, kit, map, outcome, stretch};
+use advice::wish::Wish;
+use advice::{Block, Setup, Verdict, fit, gearing, kit, map, outcome, stretch, wish};
+use measure::bounds::gearing as bounds;
 use upkeep::bike::Bike;
 
-use self::args::{ByWord, GearingArgs, GearingPart, KitArgs, LikeArgs, OutcomeArgs, StretchArgs};
+use self::args::{ByWord, GearingArgs, GearingPart, KitArgs, LikeArgs, OutcomeArgs, StretchArgs, WishArgs};
 use self::chosen::{Chosen, shelf};
 use super::show;
 use crate::args::{Place, SetupArgs};
@@ -38,8 +40,10 @@ pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
             let from = fitted(&bike)?;
             let swap = gearing::swap(from, parsed(&bike, setup)?, fit::Slot::of(&bike).ok().as_ref())?;
             let words = format!("{} → {}: {}.", from.pair_words(), swap.setup.pair_words(), swap.words);
-            show(place, &swap, &[Block::Text(words), Block::Text(swap.fit_words.clone())])
+            let fit = format!("{}. {}", swap.fit.fit_words(), swap.fit_words);
+            show(place, &swap, &[Block::Text(words), Block::Text(swap.chain_words()), Block::Text(fit)])
         }
+        Some(GearingPart::Wish(args)) => wished(place, &bike, args),
         Some(GearingPart::Stretch(args)) => on_stretch(place, &garage, &bike, args),
         Some(GearingPart::Like(args)) => like(place, &garage, &bike, args),
         Some(GearingPart::Kit(args)) => for_season(place, &garage, &bike, args),
@@ -51,6 +55,15 @@ fn parsed(bike: &Bike, setup: &SetupArgs) -> Result<Setup, Problem> {
     let mut door = Door::of_command();
     let parsed = door.setup(fitted(bike)?, setup.pair.as_deref(), setup.links.as_deref());
     if door.faults.is_empty() { Ok(parsed) } else { Err(door.faults.into()) }
+}
+
+fn wished(place: &Place, bike: &Bike, args: &WishArgs) -> Result<(), Problem> {
+    let mut door = Door::default();
+    let crawl_kmh = door.number("crawl_kmh", Some(&args.crawl), &bounds::TOP_KMH);
+    let top_kmh = door.number("top_kmh", args.top.as_deref(), &bounds::TOP_KMH);
+    let (Some(crawl_kmh), true) = (crawl_kmh, door.faults.is_empty()) else { return Err(door.faults.into()) };
+    let view = wish::view(bike, Wish { crawl_kmh, top_kmh }, &shelf(args.shelf.as_deref())?)?;
+    show(place, &view, &view.blocks())
 }
 
 fn on_stretch(place: &Place, garage: &Garage, bike: &Bike, args: &StretchArgs) -> Result<(), Problem> {

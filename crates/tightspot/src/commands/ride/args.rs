@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Subcommand};
 
+use crate::args::SetupArgs;
+
 /// Rides.
 #[derive(Debug, Clone, ClapArgs)]
 #[command(after_help = "Examples:\n  tightspot ride import moor.gpx --ground trail        one ride\n  \
@@ -22,11 +24,18 @@ pub(crate) enum RidePart {
     List,
     /// Reads tracks (GPX, or a logger's table), smooths them, keeps speed, grade and time: no places.
     Import(ImportArgs),
-    /// What a ride asked of the gearing.
-    Show {
-        /// The ride's name, or a file.
-        ride: String,
-    },
+    /// What a ride asked of the gearing; for a logger's table with rpm, which gear was in.
+    Show(ShowArgs),
+}
+
+/// One ride.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ShowArgs {
+    /// The ride's name, or a file.
+    pub(crate) ride: String,
+    /// What was fitted on it; by default what is kept with it, else what the bike sheet says.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
 }
 
 /// Tracks to bring in.
@@ -41,6 +50,9 @@ pub(crate) struct ImportArgs {
     /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud.
     #[arg(long, value_name = "WORD")]
     pub(crate) ground: Option<String>,
+    /// What was fitted on these rides; by default what the bike sheet says.
+    #[command(flatten)]
+    pub(crate) setup: SetupArgs,
     /// Say what would be kept, keep nothing.
     #[arg(long)]
     pub(crate) dry_run: bool,

@@ -4,12 +4,12 @@ use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
-use store::{AddedRide, Post};
+use store::{AddedRide, Fitted, Post};
 use upkeep::bike::Bike;
 
 use super::args::ImportArgs;
 use super::interrupt::Interrupt;
-use crate::asked::ground;
+use crate::asked::{Door, fitted, ground};
 use crate::garage::{Garage, track_text};
 use crate::problem::Problem;
 use crate::recorded::Recorded;
@@ -27,6 +27,7 @@ pub(super) fn run(garage: &mut Garage, bike: &Bike, args: &ImportArgs) -> Result
     if let Some(word) = args.ground.as_deref() {
         ground(Some(word))?;
     }
+    let fitted = ridden_on(bike, args)?;
     let files = listed(&args.files)?;
     if args.name.is_some() && files.len() != 1 {
         let text =
@@ -43,12 +44,28 @@ pub(super) fn run(garage: &mut Garage, bike: &Bike, args: &ImportArgs) -> Result
             break;
         }
         progress.at(n, file);
-        if let Err(why) = one(garage, bike, file, args, &mut tally) {
+        if let Err(why) = one(garage, (bike, fitted), file, args, &mut tally) {
             tally.bad.push(why);
         }
     }
     progress.done();
     told(&tally, files.len(), left, args.dry_run)
+}
+
+/// What was fitted on these rides: what was said, else what the sheet says; none if it says nothing.
+fn ridden_on(bike: &Bike, args: &ImportArgs) -> Result<Option<Fitted>, Problem> {
+    let now = match (fitted(bike), &args.setup.pair, &args.setup.links) {
+        (Ok(now), ..) => now,
+        (Err(_), None, None) => return Ok(None),
+        (Err(gap), ..) => return Err(gap.into()),
+    };
+    let mut door = Door::default();
+    let setup = door.setup(now, args.setup.pair.as_deref(), args.setup.links.as_deref());
+    if !door.faults.is_empty() {
+        return Err(door.faults.into());
+    }
+    let advice::Setup { front_teeth, rear_teeth, links } = setup;
+    Ok(Some(Fitted { front_teeth, rear_teeth, links }))
 }
 
 /// The files named, folders opened, each once.
@@ -82,7 +99,13 @@ fn kind(file: &Path) -> Option<&'static str> {
 }
 
 /// Reads one file and keeps it; the error is a sentence that names it.
-fn one(garage: &mut Garage, bike: &Bike, file: &Path, args: &ImportArgs, tally: &mut Tally) -> Result<(), String> {
+fn one(
+    garage: &mut Garage,
+    (bike, fitted): (&Bike, Option<Fitted>),
+    file: &Path,
+    args: &ImportArgs,
+    tally: &mut Tally,
+) -> Result<(), String> {
     let named = |why: &dyn std::fmt::Display| format!("{}: {why}", file.display());
     let text = if file == Path::new("-") { standard_input() } else { track_text(file).map_err(first_line) }?;
     let stem = file.file_stem().and_then(|stem| stem.to_str()).filter(|stem| *stem != "-").unwrap_or("ride");
@@ -94,6 +117,7 @@ fn one(garage: &mut Garage, bike: &Bike, file: &Path, args: &ImportArgs, tally: 
     let (about, blob) = recorded.kept(name, now);
     let mut about = about.from_file(file.display().to_string(), text.as_bytes());
     about.ground.clone_from(&args.ground);
+    about.fitted = fitted;
     let notes = recorded.notes().iter().map(|note| format!("  {note}\n")).collect::<String>();
     if args.dry_run {
         let size = blob.len();

@@ -5,11 +5,17 @@ mod import;
 mod interrupt;
 
 use advice::fact::{Cell, Column, Table};
-use advice::{Block, gearing};
+use std::path::Path;
 
-use self::args::{RideArgs, RidePart};
+use advice::logged::{self, Log};
+use advice::rides::{Weighed, ground_of};
+use advice::{Block, gearing};
+use upkeep::bike::Bike;
+
+use self::args::{RideArgs, RidePart, ShowArgs};
 use super::show;
 use crate::args::Place;
+use crate::asked::{Door, fitted};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
@@ -22,21 +28,36 @@ pub(super) fn run(place: &Place, args: &RideArgs) -> Result<(), Problem> {
             let table = list(&garage, &bike.id)?;
             show(place, &table, &[Block::Table(&table)])
         }
-        RidePart::Show { ride } => {
-            let ride = garage.ride(&bike, ride)?;
-            let view = gearing::view(&bike, Some(&ride), advice::rides::ground_of(Some(&ride.ground), None))?;
-            show(
-                place,
-                &view,
-                &[
-                    Block::Heading("What the ride asked"),
-                    Block::Facts(&view.demand_facts),
-                    Block::Table(&view.share_table),
-                ],
-            )
-        }
+        RidePart::Show(args) => shown(place, &garage, &bike, args),
         RidePart::Import(args) => import::run(&mut garage, &bike, args),
     }
+}
+
+/// What a ride asked, and with a logger's table which gear was in.
+fn shown(place: &Place, garage: &Garage, bike: &Bike, args: &ShowArgs) -> Result<(), Problem> {
+    let path = Path::new(&args.ride);
+    let (mut ride, log) = if path.exists() && !garage.stored(bike, &args.ride)? {
+        Garage::read_ride(path)?
+    } else {
+        (garage.ride(bike, &args.ride)?, Log::default())
+    };
+    if args.setup.pair.is_some() || args.setup.links.is_some() {
+        let mut door = Door::default();
+        let setup = door.setup(fitted(bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
+        if !door.faults.is_empty() {
+            return Err(door.faults.into());
+        }
+        ride.fitted = Some(setup);
+    }
+    let ground = ground_of(Some(&ride.ground), None);
+    if !log.rpm.is_empty() {
+        let weighed = Weighed { ride: &ride, ground, weight: 1.0, age_d: None };
+        let view = logged::view(bike, &weighed, &log)?;
+        return show(place, &view, &view.blocks());
+    }
+    let view = gearing::view(bike, Some(&ride), ground)?;
+    let heading = Block::Heading("What the ride asked");
+    show(place, &view, &[heading, Block::Facts(&view.demand_facts), Block::Table(&view.share_table)])
 }
 
 fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
@@ -46,6 +67,7 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
         Column::numbers("distance_km", "km"),
         Column::numbers("moving_min", "Moving, min"),
         Column::words("ground", "Ground"),
+        Column::words("fitted", "Ridden on"),
     ];
     let mut table = Table::new("rides", "Rides", columns);
     for ride in garage.store().rides(bike)? {
@@ -55,6 +77,10 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
             Cell::maybe(ride.about.distance_m.map(|metres| metres / 1000.0), 1),
             Cell::maybe(ride.about.moving_s.map(|seconds| seconds / 60.0), 0),
             Cell::words(ride.about.ground.unwrap_or_else(|| "–".to_owned())),
+            Cell::words(ride.about.fitted.map_or_else(
+                || "–".to_owned(),
+                |fitted| format!("{}/{} on {}", fitted.front_teeth, fitted.rear_teeth, fitted.links),
+            )),
         ]);
     }
     Ok(table)
