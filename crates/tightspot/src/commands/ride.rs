@@ -16,9 +16,16 @@ use crate::recorded::Recorded;
 
 /// Does what is asked with rides.
 pub(super) fn run(place: &Place, args: &RideArgs) -> Result<(), Problem> {
+    match &args.part {
+        RidePart::Log(args) => return super::log::ride(place, args),
+        RidePart::Plan(args) => return super::log::plan(place, args),
+        RidePart::Season(args) => return super::log::season(place, args),
+        _ => {}
+    }
     let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     match &args.part {
+        RidePart::Log(_) | RidePart::Plan(_) | RidePart::Season(_) => Ok(()),
         RidePart::List => {
             let table = list(&garage, &bike.id)?;
             show(place, &table, &[Block::Table(&table)])
