@@ -13,6 +13,8 @@ use crate::fit::{self, FitView, Slot};
 use crate::gearing::{self, GearingView};
 use crate::ground::Ground;
 use crate::plan::{self, PlanView, Wish};
+use crate::ready::{self, ReadyView};
+use crate::record::Record;
 use crate::slack::{self, Read, SlackView};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::mm;
@@ -68,6 +70,35 @@ pub struct DecisionView {
     pub next_slack: Option<Part<SlackView>>,
     /// What to do.
     pub plan: Part<PlanView>,
+    /// What the record says of the bike as it stands; absent where none was looked at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub record: Option<ReadyView>,
+}
+
+/// The same with what is recorded: the latest slack reading stands where none is typed, and all that the record has
+/// against riding is among the reasons.
+///
+/// # Errors
+/// As [`view`].
+pub fn with_record(
+    record: &Record<'_>,
+    wanted: Option<Setup>,
+    ride: Option<&Ride>,
+    ground: Ground,
+    read: Read,
+) -> Result<DecisionView, Gap> {
+    let ready = ready::with_slack(record, read.slack_mm);
+    let read = Read { slack_mm: read.slack_mm.or(ready.slack_mm), ..read };
+    let mut view = view(record.bike, wanted, ride, ground, read)?;
+    // The record judges slack with its age; what remains is whether it all fits.
+    let mut reasons = fit_reasons(record.bike, view.fitted);
+    reasons.retain(|reason| !ready.reasons.contains(reason));
+    reasons.extend(ready.reasons.iter().cloned());
+    verdict::worst_first(&mut reasons);
+    view.verdict = verdict::of(&reasons);
+    view.reasons = reasons;
+    view.record = Some(ready);
+    Ok(view)
 }
 
 /// Answers for the bike, a setup wanted, a ride on like ground and what was read.
@@ -105,22 +136,27 @@ pub fn view(
         slack,
         next_slack,
         plan,
+        record: None,
     })
 }
 
 /// What speaks for or against riding what is fitted, as it stands.
 fn reasons(bike: &Bike, fitted: Setup, slack: &Part<SlackView>) -> Vec<Reason> {
-    let mut reasons = Vec::new();
-    match Slot::of(bike).and_then(|slot| slot.place(fitted)) {
-        Ok(place) => reasons.extend(place.reasons),
-        Err(gap) => reasons.push(missing("Fit", &gap)),
-    }
+    let mut reasons = fit_reasons(bike, fitted);
     match slack {
         Part::Known(view) => reasons.extend(view.reasons.iter().cloned()),
         Part::NotKnown(gap) => reasons.push(missing("Slack", gap)),
     }
     reasons.dedup();
     reasons
+}
+
+/// Whether what is fitted sits in its slot.
+fn fit_reasons(bike: &Bike, fitted: Setup) -> Vec<Reason> {
+    match Slot::of(bike).and_then(|slot| slot.place(fitted)) {
+        Ok(place) => place.reasons,
+        Err(gap) => vec![missing("Fit", &gap)],
+    }
 }
 
 fn missing(part: &str, gap: &Gap) -> Reason {
@@ -160,6 +196,9 @@ impl DecisionView {
         }
         blocks.push(Block::Verdict(self.verdict, self.verdict.words(), self.sentence.clone()));
         blocks.push(Block::Reasons(&self.reasons));
+        if let Some(record) = &self.record {
+            blocks.extend(record.known());
+        }
         match &self.gearing {
             Part::Known(view) => blocks.extend(view.brief()),
             Part::NotKnown(gap) => blocks.extend(gap_blocks("Which pair?", gap)),

@@ -105,6 +105,15 @@ pub enum StoreError {
         /// What is possible.
         possible: &'static str,
     },
+    /// A document is none of the record.
+    #[error("The document cannot be read: {what}. Nothing was written.")]
+    Document {
+        /// What is wrong with it.
+        what: String,
+    },
+    /// A document is read into an empty store only.
+    #[error("There is a record here already, and it is not mixed with another. Name an empty store with --store FILE.")]
+    NotEmpty,
     /// A setting does not take it.
     #[error(
         "The setting \"{name}\" cannot be kept: a name has 1 to 60 characters, a value up to 4000. Nothing was written."

@@ -6,7 +6,8 @@
 //! *now* is an argument. Every write is one transaction, on the disk before it is answered.
 //!
 //! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `settings` · `change` what was done, keys of forms, undo ·
-//! `value` one value in a column · `schema` numbered steps · `backup` · `check`.
+//! `value` one value in a column · `schema` numbered steps · `backup` ·
+//! `restore` · `whole` one document · `check`.
 
 mod backup;
 mod bikes;
@@ -16,10 +17,12 @@ mod error;
 mod fitted;
 mod log;
 mod mark;
+mod restore;
 mod rides;
 mod schema;
 mod settings;
 mod value;
+mod whole;
 
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -35,6 +38,7 @@ pub use log::{NewEntry, Noted};
 pub use mark::mark;
 pub use rides::{AddedRide, NewRide, ODD, Ride, RideId, TrackClass};
 pub use value::{from_json, json};
+pub use whole::Sheet;
 
 /// What every call of the store answers with.
 pub type Result<T> = std::result::Result<T, StoreError>;

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand};
 
+use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};
+
 /// From a bike and a ride to a decision and a bench plan.
 #[derive(Debug, Parser)]
 #[command(
@@ -69,6 +71,16 @@ pub(crate) enum Command {
     Bike(crate::bike_command::BikeArgs),
     /// Run the outside checks that this binary carries, here and now.
     Prove(ProveArgs),
+    /// Look the whole record over, row by row.
+    Doctor,
+    /// The whole record as one JSON document, or as CSV.
+    Export(ExportArgs),
+    /// Read such a document into an empty store.
+    Import(ImportArgs),
+    /// A whole, checked copy of the store while it is in use.
+    Backup(CopyArgs),
+    /// Go back to a copy; the present store is kept aside.
+    Restore(ImportArgs),
     /// Serve the pages on this machine only; the address is the first line printed.
     Serve(ServeArgs),
 }
@@ -96,6 +108,12 @@ pub(crate) struct ReadyArgs {
     /// Slack as read: mid lower run, fully down to fully up, on the stand.
     #[arg(long, value_name = "MM")]
     pub(crate) slack: Option<String>,
+    /// Ride against a stop: your reason, which stays in the history.
+    #[arg(long, value_name = "REASON")]
+    pub(crate) against_stop: Option<String>,
+    /// Exit with 10 for care, 11 for stop, 12 for not known.
+    #[arg(long)]
+    pub(crate) verdict_exit: bool,
     /// Another pair than the answer proposes.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
@@ -114,6 +132,17 @@ pub(crate) struct DriveArgs {
 pub(crate) enum DrivePart {
     /// To which reading the slack is set, and what a reading means.
     Slack(SlackArgs),
+    /// Write down what was read: slack, elongation, alignment.
+    #[command(subcommand)]
+    Measure(MeasurePart),
+    /// Write down what the hour meter shows, or that it was changed.
+    Meter(MeterArgs),
+    /// Write down that a part was fitted.
+    Fitted(FittedArgs),
+    /// What happened when.
+    History,
+    /// How long the chain lasts, and what each ground costs.
+    Forecast,
 }
 
 /// To which reading the slack is set.
@@ -148,6 +177,12 @@ pub(crate) enum JobPart {
     List,
     /// The ordered steps of a job, with tools, parts, cautions and missing figures.
     Plan(PlanArgs),
+    /// Write down that work has begun.
+    Begin(WorkArgs),
+    /// Write down that work is done; what its safety hangs on must be confirmed.
+    Done(WorkArgs),
+    /// Write down what was looked at.
+    Check(CheckArgs),
 }
 
 /// A plan for a change, or for a named job.

@@ -87,6 +87,17 @@ impl Door {
         None
     }
 
+    /// A count within a bound.
+    pub(crate) fn whole(&mut self, field: &'static str, typed: &str, bound: &Bound) -> Option<u32> {
+        match entry::whole(typed, bound) {
+            Ok(typed) => whole(typed.value),
+            Err(fault) => {
+                self.faults.push(Faulty { field, text: format!("{field}: {fault}") });
+                None
+            }
+        }
+    }
+
     /// A setup from a pair ("14/48") and links; left out, what is fitted.
     pub(crate) fn setup(&mut self, fitted: Setup, pair: Option<&str>, links: Option<&str>) -> Setup {
         let (front, rear) = match pair.map(|text| (text, text.split_once('/'))) {

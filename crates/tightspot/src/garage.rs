@@ -4,12 +4,16 @@ use std::path::{Path, PathBuf};
 
 use advice::demand::Ride;
 use advice::logged::Log;
+use advice::record::Record;
 use etcetera::{AppStrategy as _, AppStrategyArgs, choose_app_strategy};
 use jiff::Timestamp;
+use jiff::civil::{DateTime, datetime};
+use jiff::tz::TimeZone;
 use store::{Post, Store, StoreError};
-use upkeep::bike::Bike;
+use upkeep::bike::{Bike, Change, Value};
 
 use crate::args::Place;
+use crate::demo_record::{self, Line, RECORDS};
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
 
@@ -18,6 +22,8 @@ const DEMO_BIKES: [&str; 2] =
     [include_str!("../../../data/bikes/alder-350.toml"), include_str!("../../../data/bikes/sorrel-250.toml")];
 /// The made ride of the demo, with the defects that real recordings have.
 const DEMO_RIDE: &str = include_str!("../../../data/gpx/synthetic_single_track.gpx");
+/// The evening on which the demo's record ends.
+pub(crate) const DEMO_NOW: DateTime = datetime(2026, 9, 24, 18, 0, 0, 0);
 /// What it is called; the word in brackets says that nobody rode it.
 pub(crate) const DEMO_RIDE_NAME: &str = "single track (made)";
 
@@ -35,11 +41,7 @@ impl Garage {
         if place.demo {
             return Self::demo();
         }
-        let file = match &place.store {
-            Some(file) => file.clone(),
-            None => own_file()?,
-        };
-        Ok(Self { store: Store::open(file)? })
+        Ok(Self { store: Store::open(place_of(place)?)? })
     }
 
     /// A throw-away store with the invented bikes and the made ride.
@@ -56,7 +58,21 @@ impl Garage {
         let recorded = Recorded::read(DEMO_RIDE).map_err(Problem::failed)?;
         let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now);
         store.add_ride("alder-350", &ride, Some(&blob), &Post::at(now))?;
+        demo_log(&mut store, &Post::at(now))?;
         Ok(Self { store })
+    }
+
+    /// The present time by the rider's clock; in the demo the evening on which its record ends.
+    pub(crate) fn clock(place: &Place) -> DateTime {
+        if place.demo { DEMO_NOW } else { Timestamp::now().to_zoned_datetime(TimeZone::system()).datetime() }
+    }
+
+    /// What is recorded of a bike.
+    ///
+    /// # Errors
+    /// It cannot be read.
+    pub(crate) fn record<'a>(&self, place: &Place, bike: &'a Bike) -> Result<Record<'a>, Problem> {
+        Ok(Record::new(bike, &self.store.log(&bike.id)?, Self::clock(place)))
     }
 
     /// The store itself.
@@ -166,6 +182,24 @@ impl Garage {
     }
 }
 
+/// The demo's invented record, and the interval that it is held to.
+fn demo_log(store: &mut Store, post: &Post<'_>) -> Result<(), Problem> {
+    let source = Some("invented sheet, page 2".to_owned());
+    let oil = Change { field: "oil_interval_h".to_owned(), value: Some(Value::Number(15.0)), source };
+    store.set_field("alder-350", oil, post)?;
+    for (bike, text) in RECORDS {
+        let mut facts = Vec::new();
+        for line in demo_record::lines(text).map_err(Problem::failed)? {
+            match line {
+                Line::Ride(ride) => drop(store.add_ride(bike, &ride, None, post)?),
+                Line::Fact(fact) => facts.push(fact),
+            }
+        }
+        store.note(bike, &facts, post)?;
+    }
+    Ok(())
+}
+
 /// The text of a track's file.
 ///
 /// # Errors
@@ -181,6 +215,14 @@ pub(crate) fn track_text(path: &Path) -> Result<String, Problem> {
     }
     let bytes = std::fs::read(path).map_err(|why| told(&why))?;
     ride::track::decoded(bytes).map_err(|why| told(&why))
+}
+
+/// The file of the store: the one named, or the store's own.
+///
+/// # Errors
+/// There is no folder to put it in.
+pub(crate) fn place_of(place: &Place) -> Result<PathBuf, Problem> {
+    place.store.clone().map_or_else(own_file, Ok)
 }
 
 /// The store's own place, in the XDG data folder.

@@ -36,12 +36,19 @@ pub struct Drive {
 }
 
 impl Drive {
-    /// The drive of a record.
+    /// The drive of a record, with slack that was just read if any.
     #[must_use]
-    pub fn of(record: &Record<'_>) -> Self {
+    pub fn of(record: &Record<'_>, slack_mm: Option<f64>) -> Self {
         let mut drive = Self::default();
         drive.axle(record);
-        drive.slack(record);
+        match slack_mm {
+            None => drive.slack(record),
+            Some(slack_mm) => {
+                if let Err(gap) = drive.judge_mid(record, slack_mm, "read now") {
+                    drive.reasons.push(unknown("Slack", &gap));
+                }
+            }
+        }
         drive.wear(record);
         drive
     }
@@ -68,10 +75,15 @@ impl Drive {
     fn judge_slack(&mut self, record: &Record<'_>, reading: &SlackReading, age: &str) -> Result<(), Gap> {
         let setup = fitted(record)?;
         let slack_mm = tight::comparable(record.bike, setup, reading)?;
-        self.slack_mm = Some(slack_mm);
         let spot = tight::view(record.bike, setup, reading)?;
         self.reasons.extend(spot.reasons.iter().map(|reason| aged(reason, age)));
         self.tight_spot = Some(spot);
+        self.judge_mid(record, slack_mm, age)
+    }
+
+    fn judge_mid(&mut self, record: &Record<'_>, slack_mm: f64, age: &str) -> Result<(), Gap> {
+        self.slack_mm = Some(slack_mm);
+        let setup = fitted(record)?;
         let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
         let view = slack::view(record.bike, setup, read)?;
         self.reasons.extend(view.reasons.iter().map(|reason| aged(reason, age)));

@@ -65,13 +65,19 @@ pub struct ReadyView {
 /// Answers from what is recorded.
 #[must_use]
 pub fn view(record: &Record<'_>) -> ReadyView {
+    with_slack(record, None)
+}
+
+/// The same with slack that was just read, free kind at mid lower run on the stand, instead of the recorded one.
+#[must_use]
+pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
     let mut reasons = Vec::new();
     let hours_h = record.hours().unwrap_or_else(|gap| {
         let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
         reasons.push(reason.cleared_by("Record the change of meter, or correct the reading", 2));
         None
     });
-    let drive = Drive::of(record);
+    let drive = Drive::of(record, slack_mm);
     reasons.extend(drive.reasons.iter().cloned());
     reasons.extend(work::reasons(record));
     let due = due::all(record).unwrap_or_default();
@@ -118,7 +124,7 @@ fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String
         }
     };
     match next {
-        Some(next) => format!("{lead} Next: {} on {} (in {} days).", next.name, next.at, next.in_d),
+        Some(next) => format!("{lead} Next: {} in {} days.", next.name, next.in_d),
         None => lead,
     }
 }
@@ -188,9 +194,18 @@ impl ReadyView {
             Block::Heading("Can I ride?"),
             Block::Verdict(self.verdict, self.verdict.words(), self.sentence.clone()),
             Block::Reasons(&self.reasons),
-            Block::Facts(&self.strip),
-            Block::Table(&self.due),
         ];
+        blocks.extend(self.known());
+        blocks
+    }
+
+    /// What the record says beside the verdict: the chain in short, what is due, what was ridden against a stop.
+    #[must_use]
+    pub fn known(&self) -> Vec<Block<'_>> {
+        let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due)];
+        if let Some(next) = &self.next {
+            blocks.push(Block::Text(format!("Next: {} on {}, in {} days.", next.name, next.at, next.in_d)));
+        }
         if !self.waivers.is_empty() {
             blocks.push(Block::Text("Ridden against a stop, with the rider's own reason:".to_owned()));
             blocks.push(Block::List(self.waivers.clone()));

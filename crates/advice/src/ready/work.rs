@@ -76,7 +76,7 @@ fn open(record: &Record<'_>, entry: &Entry, work: &Work) -> Option<Reason> {
             entry.at.date(),
             record.age(entry.at)
         );
-        Reason::new(Verdict::Stop, "", text).cleared_by("Finish the job and close it", 60)
+        Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", 60)
     })
 }
 

@@ -48,7 +48,8 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
             "Oil every {} h on the sheet, but its last change or the hours are not recorded.",
             number(interval_h, 0)
         );
-        let reason = Reason::new(Verdict::Unknown, "", text).cleared_by("Record the last oil change with its hours", 1);
+        let reason =
+            Reason::new(Verdict::Unknown, "", text).cleared_at("jobs", "Record the last oil change with its hours", 1);
         return Ok(Some(Due { what, when: "not known".to_owned(), reason: Some(reason) }));
     };
     let left_h = interval_h - (now_h - done_h);
@@ -61,8 +62,9 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
     } else {
         (figures, None)
     };
-    let reason = verdict
-        .map(|verdict| Reason::new(verdict, "service.due", format!("Oil {when}.")).cleared_by("Change the oil", 30));
+    let reason = verdict.map(|verdict| {
+        Reason::new(verdict, "service.due", format!("Oil {when}.")).cleared_at("jobs", "Change the oil", 30)
+    });
     Ok(Some(Due { what, when, reason }))
 }
 
@@ -76,7 +78,7 @@ fn next_ride(record: &Record<'_>, left_h: f64) -> Result<bool, Gap> {
         record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
     let counter = match planned {
         Some(hours) => {
-            json!({"kind": "hours", "left": left_h, "per_ride": hours, "per_ride_sd": 0.0, "rides_known": 1})
+            json!({"kind": "hours", "left": left_h, "per_ride": hours, "per_ride_sd": 0.0, "rides_known": 2})
         }
         None if ridden.is_empty() => return Ok(left_h <= 0.0),
         None => {

@@ -7,11 +7,10 @@ use upkeep::record::{SlackKind, SlackReading, SlackState};
 
 use super::given;
 use crate::Setup;
-use crate::ask::{Gap, ask, with};
+use crate::ask::{Gap, ask, from_sheet, with};
 use crate::block::Block;
 use crate::fact::Fact;
-use crate::fit::need;
-use crate::slack::geometry;
+use crate::fit::{GEOMETRY, need};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{list, mm, number};
 
@@ -45,7 +44,8 @@ pub struct TightSpotView {
 
 /// The geometry on the stand that readings are judged by.
 fn stand(bike: &Bike, setup: Setup) -> Result<crate::ask::Given, Gap> {
-    Ok(with(geometry(bike, setup, need(bike, "arm_mm")?)?, "arm_angle_deg", need(bike, "droop_deg")?))
+    let geometry = setup.give_pair(from_sheet(bike, &GEOMETRY));
+    Ok(with(geometry, "arm_angle_deg", need(bike, "droop_deg")?))
 }
 
 /// A reading as free slack at mid-run on the stand.

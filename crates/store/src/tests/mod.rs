@@ -4,6 +4,7 @@ mod file;
 mod record;
 mod rides;
 mod sheets;
+mod whole;
 
 use jiff::Timestamp;
 use upkeep::bike::{Bike, Change, Value};

@@ -1,16 +1,44 @@
 //! `tightspot drive`: is the chain right.
 
-use advice::slack;
+use advice::record::{forecast, history};
+use advice::{Block, slack};
 
-use super::show;
-use crate::args::{DriveArgs, DrivePart, Place};
+use super::{measure, show, work};
+use crate::args::{DriveArgs, DrivePart, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
 /// Answers one part of the question.
 pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
-    let DrivePart::Slack(args) = &args.part;
+    match &args.part {
+        DrivePart::Slack(args) => slack(place, args),
+        DrivePart::Measure(part) => measure::run(place, part),
+        DrivePart::Meter(args) => measure::meter(place, args),
+        DrivePart::Fitted(args) => work::fitted(place, args),
+        DrivePart::History => {
+            let garage = Garage::open(place)?;
+            let bike = garage.bike(place.bike.as_deref())?;
+            let table = history::table(&garage.store().log(&bike.id)?);
+            show(place, &table, &[Block::Table(&table)])
+        }
+        DrivePart::Forecast => {
+            let garage = Garage::open(place)?;
+            let bike = garage.bike(place.bike.as_deref())?;
+            let record = garage.record(place, &bike)?;
+            let view = forecast::view(&record)?;
+            let (costs, notes) = forecast::grounds(&record)?;
+            let table = forecast::ground_table(&costs);
+            let mut blocks = view.blocks();
+            blocks.push(Block::Table(&table));
+            blocks.push(Block::List(notes));
+            show(place, &serde_json::json!({ "forecast": &view, "grounds": &costs }), &blocks)
+        }
+    }
+}
+
+/// To which reading the slack is set, and what a reading means.
+fn slack(place: &Place, args: &SlackArgs) -> Result<(), Problem> {
     let garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     let mut door = Door::of_command();

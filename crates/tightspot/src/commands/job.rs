@@ -23,6 +23,9 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
             let view = planned(place, args)?;
             show(place, &view, &view.blocks())
         }
+        JobPart::Begin(args) => super::work::begin(place, args),
+        JobPart::Done(args) => super::work::done(place, args),
+        JobPart::Check(args) => super::work::check(place, args),
     }
 }
 

@@ -3,8 +3,13 @@
 mod drive;
 mod gearing;
 mod job;
+mod log;
+mod measure;
 mod ready;
 mod ride;
+mod whole;
+mod work;
+mod written;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -21,12 +26,20 @@ use crate::terminal::{self, Look};
 /// Runs a command.
 pub(crate) fn run(place: &Place, command: &Command) -> ExitCode {
     let done = match command {
-        Command::Ready(args) => ready::run(place, args),
+        Command::Ready(args) => match ready::run(place, args) {
+            Ok(status) => return status,
+            Err(problem) => Err(problem),
+        },
         Command::Gearing(args) => gearing::run(place, args),
         Command::Drive(args) => drive::run(place, args),
         Command::Job(args) => job::run(place, args),
         Command::Ride(args) => ride::run(place, args),
         Command::Parts(args) => job::parts(place, args),
+        Command::Doctor => whole::doctor(place),
+        Command::Export(args) => whole::export(place, args),
+        Command::Import(args) => whole::import(place, args),
+        Command::Backup(args) => whole::backup(place, args),
+        Command::Restore(args) => whole::restore(place, args),
         Command::Bike(args) => return crate::bike_command::run(place, args),
         Command::Figures(args) => return crate::figures_command::run(place, args),
         Command::Prove(args) => return crate::prove_command::run(place, args),

@@ -1,16 +1,20 @@
 //! `tightspot ready`: the whole answer in one go.
 
-use advice::decision;
+use std::process::ExitCode;
+
+use advice::{Verdict, decision};
+use upkeep::record::{Fact, Waiver};
 
 use super::show;
+use super::written::{When, Written, fault};
 use crate::args::{Place, ReadyArgs};
 use crate::asked::{Door, fitted, ground as door_ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
 /// Answers: can I ride, with which pair, will it fit, how much slack, what do I do.
-pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
+pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<ExitCode, Problem> {
+    let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     let mut door = Door::of_command();
     let wanted = args.setup.pair.is_some() || args.setup.links.is_some();
@@ -20,7 +24,36 @@ pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<(), Problem> {
         return Err(door.faults.into());
     }
     let ride = args.ride.as_deref().map(|what| garage.ride(&bike, what)).transpose()?;
-    let view =
-        decision::view(&bike, wanted.then_some(setup), ride.as_ref(), door_ground(args.ground.as_deref())?, read)?;
-    show(place, &view, &view.blocks())
+    let ground = door_ground(args.ground.as_deref())?;
+    let record = garage.record(place, &bike)?;
+    let view = decision::with_record(&record, wanted.then_some(setup), ride.as_ref(), ground, read)?;
+    if let Some(reason) = &args.against_stop {
+        if view.verdict != Verdict::Stop {
+            let words = view.verdict.words();
+            return Err(Problem::usage(format!(
+                "against-stop: nothing says stop ({words}); a reason is kept only where one does."
+            )));
+        }
+        let stops: Vec<&str> =
+            view.reasons.iter().filter(|one| one.verdict == Verdict::Stop).map(|one| one.text.as_str()).collect();
+        let against: String = stops.join(" ").chars().take(4000).collect();
+        let waiver = Waiver::new(reason.clone(), against).map_err(fault)?;
+        let when = When { at: record.now, meter: None, corrects: None, note: None };
+        let change = when.write(&mut garage, &bike, vec![Fact::Waiver(waiver)])?;
+        let after = garage.record(place, &bike)?;
+        let ready = advice::ready::view(&after);
+        Written { change, answer: &ready, next: "" }.show(place, &ready.blocks())?;
+    } else {
+        show(place, &view, &view.blocks())?;
+    }
+    Ok(if args.verdict_exit { status(view.verdict) } else { ExitCode::SUCCESS })
+}
+
+fn status(verdict: Verdict) -> ExitCode {
+    match verdict {
+        Verdict::Ready => ExitCode::SUCCESS,
+        Verdict::Care => ExitCode::from(10),
+        Verdict::Stop => ExitCode::from(11),
+        Verdict::Unknown => ExitCode::from(12),
+    }
 }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Subcommand};
 
 use crate::args::SetupArgs;
+use crate::record_args::{LogArgs, PlanRideArgs, SeasonArgs};
 
 /// Rides.
 #[derive(Debug, Clone, ClapArgs)]
@@ -22,6 +23,12 @@ pub(crate) struct RideArgs {
 pub(crate) enum RidePart {
     /// The stored rides.
     List,
+    /// Write a ride down: hours, ground, wet or dry, anything odd.
+    Log(LogArgs),
+    /// Write down a ride or event to come.
+    Plan(PlanRideArgs),
+    /// What a span of riding cost.
+    Season(SeasonArgs),
     /// Reads tracks (GPX, or a logger's table), smooths them, keeps speed, grade and time: no places.
     Import(ImportArgs),
     /// What a ride asked of the gearing; for a logger's table with rpm, which gear was in.

@@ -24,6 +24,9 @@ pub(super) fn run(place: &Place, args: &RideArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     match &args.part {
+        RidePart::Log(args) => super::log::ride(place, args),
+        RidePart::Plan(args) => super::log::plan(place, args),
+        RidePart::Season(args) => super::log::season(place, args),
         RidePart::List => {
             let table = list(&garage, &bike.id)?;
             show(place, &table, &[Block::Table(&table)])

@@ -1,0 +1,112 @@
+//! `tightspot job begin`, `done`, `check` and `drive fitted`: work, what was confirmed after it, parts that went on.
+
+use advice::{Block, ready};
+use measure::bounds::record as bounds;
+use upkeep::bike::Bike;
+use upkeep::money::{Currency, minor_units};
+use upkeep::record::{Check, CheckKind, Fact, Outcome, Part, Role, Work};
+
+use super::written::{When, Written, fault};
+use crate::args::Place;
+use crate::asked::Door;
+use crate::garage::Garage;
+use crate::problem::Problem;
+use crate::record_args::{CheckArgs, FittedArgs, WhenArgs, WorkArgs};
+
+/// Writes down that work has begun.
+pub(super) fn begin(place: &Place, args: &WorkArgs) -> Result<(), Problem> {
+    keep(place, &args.when, |_| Ok(vec![Fact::Work(Work::new(&args.job, "begun").map_err(fault)?)]))
+}
+
+/// Writes down that work is done; refused while something its safety hangs on is not confirmed.
+pub(super) fn done(place: &Place, args: &WorkArgs) -> Result<(), Problem> {
+    keep(place, &args.when, |bike| {
+        let work = Work::new(&args.job, "done").map_err(fault)?;
+        let checks = checks(bike, &args.checks)?;
+        let open: Vec<String> = ready::wanted_after(work.job())
+            .into_iter()
+            .filter(|(names, _)| !checks.iter().any(|check| names.contains(&check.kind().name)))
+            .map(|(names, what)| format!("{}: not confirmed: {what}. Add --check {}=…", names.join(" or "), names[0]))
+            .collect();
+        if !open.is_empty() {
+            let mut lines = vec![format!("{} is not closed; these steps are open:", work.job())];
+            lines.extend(open);
+            return Err(Problem::Failed(lines));
+        }
+        let bad: Vec<String> = checks
+            .iter()
+            .filter(|check| check.outcome() == Outcome::Stop)
+            .map(|check| format!("{}: {} does not close a job. Put it right first.", check.kind().name, check.answer()))
+            .collect();
+        if !bad.is_empty() {
+            return Err(Problem::Failed(bad));
+        }
+        let mut facts = vec![Fact::Work(work)];
+        facts.extend(checks.into_iter().map(Fact::Check));
+        Ok(facts)
+    })
+}
+
+/// Writes down what was looked at.
+pub(super) fn check(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
+    keep(place, &args.when, |bike| Ok(checks(bike, &args.checks)?.into_iter().map(Fact::Check).collect()))
+}
+
+/// Writes down that a part was fitted.
+pub(super) fn fitted(place: &Place, args: &FittedArgs) -> Result<(), Problem> {
+    keep(place, &args.when, |_| {
+        let mut door = Door::default();
+        let count = args.count.as_deref().and_then(|text| door.whole("count", text, &bounds::COUNT));
+        let used = door.number("used", args.used.as_deref(), &bounds::USED).unwrap_or_default();
+        if !door.faults.is_empty() {
+            return Err(door.faults.into());
+        }
+        let role = Role::of(&args.role).map_err(fault)?;
+        let price = args.price.as_deref().map(price).transpose()?;
+        Ok(vec![Fact::Part(Part::new(role, args.name.clone(), count, used, price).map_err(fault)?)])
+    })
+}
+
+fn price(text: &str) -> Result<(i64, String), Problem> {
+    let wrong =
+        |why: &dyn std::fmt::Display| Problem::usage(format!("price: \"{text}\": {why}. Write such as \"92 EUR\"."));
+    let (amount, code) = text.trim().rsplit_once(' ').ok_or_else(|| wrong(&"no currency"))?;
+    let currency = Currency::of(code).ok_or_else(|| wrong(&"no currency of three capital letters"))?;
+    Ok((minor_units(amount, currency).map_err(|_| wrong(&"no amount of that currency"))?, code.to_owned()))
+}
+
+fn checks(bike: &Bike, typed: &[String]) -> Result<Vec<Check>, Problem> {
+    typed.iter().map(|text| one(bike, text)).collect()
+}
+
+/// `name=answer` or `name=answer:torque`; a fastener that is set takes the sheet's figure where none is typed.
+fn one(bike: &Bike, text: &str) -> Result<Check, Problem> {
+    let Some((name, answer)) = text.split_once('=') else {
+        return Err(Problem::usage(format!("check: \"{text}\" has no answer; write NAME=ANSWER, such as brake=firm.")));
+    };
+    let (answer, torque) = answer.split_once(':').map_or((answer, None), |(answer, torque)| (answer, Some(torque)));
+    let mut door = Door::default();
+    let typed = door.number("torque_nm", torque, &bounds::TORQUE);
+    if !door.faults.is_empty() {
+        return Err(door.faults.into());
+    }
+    let kind = CheckKind::named(name.trim()).map_err(fault)?;
+    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer.trim());
+    let sheet = kind.torque_field.filter(|_| set).and_then(|field| bike.number(field));
+    let plate = (kind.name == "front-retainer" && set).then(|| bike.number("retainer_plate_torque_nm")).flatten();
+    Check::new(kind.name, answer.trim(), typed.or(sheet).or(plate)).map_err(fault)
+}
+
+fn keep(
+    place: &Place,
+    when: &WhenArgs,
+    facts: impl FnOnce(&Bike) -> Result<Vec<Fact>, Problem>,
+) -> Result<(), Problem> {
+    let mut garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    let when = When::of(place, when, 18)?;
+    let change = when.write(&mut garage, &bike, facts(&bike)?)?;
+    let view = ready::view(&garage.record(place, &bike)?);
+    let blocks = [Block::Verdict(view.verdict, view.verdict.words(), view.sentence.clone()), Block::Table(&view.due)];
+    Written { change, answer: &view, next: "tightspot ready" }.show(place, &blocks)
+}
