@@ -14,6 +14,8 @@ pub(crate) enum Problem {
     Usage(Vec<String>),
     /// It was asked rightly but cannot be answered: exit 1.
     Failed(Vec<String>),
+    /// The reader at the other end of a pipe has left.
+    ReaderLeft,
 }
 
 impl Problem {
@@ -27,11 +29,20 @@ impl Problem {
         Self::Usage(vec![text.into()])
     }
 
+    /// The sentences.
+    pub(crate) fn lines(&self) -> &[String] {
+        match self {
+            Self::Usage(lines) | Self::Failed(lines) => lines,
+            Self::ReaderLeft => &[],
+        }
+    }
+
     /// Says it on standard error and gives the exit status.
     pub(crate) fn tell(&self) -> ExitCode {
         let (lines, status) = match self {
             Self::Usage(lines) => (lines, 2),
             Self::Failed(lines) => (lines, 1),
+            Self::ReaderLeft => return ExitCode::SUCCESS,
         };
         let mut out = io::stderr().lock();
         for line in lines {
@@ -64,6 +75,6 @@ impl From<Vec<Faulty>> for Problem {
 
 impl From<io::Error> for Problem {
     fn from(why: io::Error) -> Self {
-        Self::failed(why.to_string())
+        if why.kind() == io::ErrorKind::BrokenPipe { Self::ReaderLeft } else { Self::failed(why.to_string()) }
     }
 }

@@ -46,7 +46,8 @@ pub(crate) fn run(place: &Place, command: &Command) -> ExitCode {
         Command::Serve(args) => return crate::serve::run(place, args),
     };
     match done {
-        Ok(()) => ExitCode::SUCCESS,
+        // Whoever reads through a pipe may stop reading: that is no failure of ours.
+        Ok(()) | Err(Problem::ReaderLeft) => ExitCode::SUCCESS,
         Err(problem) => problem.tell(),
     }
 }

@@ -95,9 +95,7 @@ fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Part<Decisio
 }
 
 fn problem_words(problem: &Problem) -> String {
-    match problem {
-        Problem::Usage(lines) | Problem::Failed(lines) => lines.join(" "),
-    }
+    problem.lines().join(" ")
 }
 
 fn ride_names(state: &AppState, bike: &Bike) -> Vec<String> {

@@ -147,7 +147,7 @@ fn standard_input() -> Result<String, String> {
 }
 
 fn first_line(problem: Problem) -> String {
-    let (Problem::Failed(lines) | Problem::Usage(lines)) = problem;
+    let lines = problem.lines();
     lines.join(" ")
 }
 
