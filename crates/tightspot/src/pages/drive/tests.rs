@@ -207,7 +207,7 @@ fn the_wheel_is_judged_against_one_in_three_hundred() {
             "{text}"
         );
         let straight = fetch(&server, "/drive?slack_mm=85&left_mm=605,6&right_mm=605,1").await.text();
-        assert!(!straight.contains("Ready with care") && straight.contains("within the limit"), "{straight}");
+        assert!(!straight.contains("Ready with care") && straight.contains("Within the limit"), "{straight}");
     });
 }
 
