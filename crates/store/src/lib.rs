@@ -60,6 +60,7 @@ impl Store {
     /// It cannot be opened, is no store, is newer than this version, or is damaged.
     pub fn open(place: impl Into<PathBuf>) -> Result<Self> {
         let place = place.into();
+        let _alone = open_alone(&place);
         if !place.exists() {
             make_private(&place).map_err(|why| StoreError::CannotOpen { place: place.clone(), why })?;
         }
@@ -109,6 +110,17 @@ impl Store {
         self.db.pragma_update(None, "synchronous", "FULL")?;
         Ok(())
     }
+}
+
+/// Lets one program or thread at a time make and prepare a store of a folder, until the returned folder is dropped.
+///
+/// SQLite's own locks do not cover the making of the file and its switch to a write-ahead log: whoever closes the file
+/// in between drops the locks of its whole process. Where a folder cannot be locked, opening goes on without.
+fn open_alone(place: &Path) -> Option<std::fs::File> {
+    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = std::fs::File::open(folder).ok()?;
+    folder.lock().ok()?;
+    Some(folder)
 }
 
 /// Makes an empty file that only its owner can read: rides tell where someone lives.
