@@ -72,7 +72,15 @@ impl Garage {
     /// # Errors
     /// It cannot be read.
     pub(crate) fn record<'a>(&self, place: &Place, bike: &'a Bike) -> Result<Record<'a>, Problem> {
-        Ok(Record::new(bike, &self.store.log(&bike.id)?, Self::clock(place)))
+        self.record_at(bike, Self::clock(place))
+    }
+
+    /// The record of a bike, looked at in a moment.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
+        Ok(Record::new(bike, &self.store.log(&bike.id)?, now))
     }
 
     /// The store itself.

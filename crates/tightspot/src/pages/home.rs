@@ -91,7 +91,11 @@ fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Part<Decisio
     let named = (!typed.ride.is_empty()).then(|| state.garage().stored_ride(bike, &typed.ride)).transpose();
     let ride = named.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
     let read = Read { slack_mm: read.slack_mm, ..Read::default() };
-    Ok(decision::view(bike, None, ride.as_ref(), ground, read).map_or_else(Part::NotKnown, Part::Known))
+    let now = state.clock().now().datetime();
+    let record = state.garage().record_at(bike, now);
+    let record = record.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
+    let view = decision::with_record(&record, None, ride.as_ref(), ground, read);
+    Ok(view.map_or_else(Part::NotKnown, Part::Known))
 }
 
 fn problem_words(problem: &Problem) -> String {
@@ -189,5 +193,24 @@ fn form(typed: &Typed, rides: &[String], faults: &[Faulty]) -> Markup {
             p { "Engine off, out of gear, bike on the stand. Turn the wheel by hand, hand on the tyre, and find the tightest place of the chain." }
             p { "There, at the middle of the lower run, push the chain fully down, then fully up, square to the run; the whole way is the reading." }
         }))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use advice::decision;
+
+    use crate::garage::Garage;
+    use crate::serve::driven::{fetch, server, wait};
+
+    #[test]
+    fn the_first_screen_and_the_record_give_one_verdict() {
+        let garage = Garage::demo().expect("the demo");
+        let bike = garage.bike(None).expect("a bike");
+        let record = garage.record_at(&bike, jiff::ZonedDateTime::now().datetime()).expect("a record");
+        let read = advice::slack::Read::default();
+        let view = decision::with_record(&record, None, None, advice::ground::USUAL, read).expect("a view");
+        let page = wait(async { fetch(&server(), "/").await.text() });
+        assert!(page.contains(view.verdict.words()), "{} is not on {page}", view.verdict.words());
     }
 }
