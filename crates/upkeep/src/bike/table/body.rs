@@ -38,9 +38,9 @@ pub(super) const FIELDS: &[BikeField] = &[
     ),
     BikeField::number(B, "aero_height_m", &bike::AERO_HEIGHT)
         .says("Height at which the wind pulls.", "About the rider's chest, over the ground."),
-    BikeField::number(B, "rear_wheel_radius_mm", &bike::WHEEL_RADIUS)
+    BikeField::new(B, "rear_wheel_radius_mm", Kind::Number(&bike::WHEEL_RADIUS), "loaded rear wheel radius")
         .says("Rear axle to ground, rider on.", "Tape from the axle's centre straight down."),
-    BikeField::number(B, "front_wheel_radius_mm", &bike::WHEEL_RADIUS)
+    BikeField::new(B, "front_wheel_radius_mm", Kind::Number(&bike::WHEEL_RADIUS), "loaded front wheel radius")
         .says("Front axle to ground, rider on.", "Tape from the axle's centre straight down."),
     BikeField::number(B, "front_axle_x_mm", &bike::FRONT_AXLE_X).says(
         "Front axle ahead of the swingarm pivot.",

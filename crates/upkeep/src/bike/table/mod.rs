@@ -78,6 +78,7 @@ mod tests {
     fn names_are_unique_and_each_says_what_it_is_and_how_to_get_it() {
         for (place, one) in FIELDS.iter().enumerate() {
             assert!(FIELDS[..place].iter().all(|other| other.name != one.name), "{} twice", one.name);
+            assert!(FIELDS[..place].iter().all(|other| other.word != one.word), "two figures are called {}", one.word);
             assert!(
                 !one.word.is_empty() && !one.hint.is_empty() && !one.how_to.is_empty(),
                 "{} says too little",
