@@ -52,7 +52,8 @@ fn side_view(outline: &Outline) -> Markup {
         (Some(_), true) => "the chain rests on the slider",
         (Some(_), false) => "the chain is clear of the slider",
     };
-    let finding = format!("Arm {}° below level; {touching}.", fixed(outline.arm_angle_deg, 1));
+    let side = if outline.arm_angle_deg < 0.0 { "above" } else { "below" };
+    let finding = format!("Arm {}° {side} level; {touching}.", fixed(outline.arm_angle_deg.abs(), 1));
     let labels = [
         Label { at: Spot::new(axle.x_mm, axle.z_mm), words: "axle" },
         Label { at: Spot::new(front.x_mm, front.z_mm + outline.countershaft.radius_mm), words: "front" },
@@ -120,8 +121,10 @@ fn through_travel(view: &SlackView, slack_mm: Option<f64>) -> Markup {
     if let Some(read) = &read {
         layers.push(Layer::Line { name: &read_name, points: read });
     }
-    let finding =
-        [Some(least(&view.curve, &set_name)), view.read_curve.as_deref().map(|curve| least(curve, &read_name))];
+    let gap = view.curve.iter().any(|spot| spot.slack_mm.is_none());
+    let gap = gap.then(|| "Where a line is missing the lower run rests on the slider.".to_owned());
+    let read_least = view.read_curve.as_deref().map(|curve| least(curve, &read_name));
+    let finding = [Some(least(&view.curve, &set_name)), read_least, gap];
     let finding = finding.into_iter().flatten().collect::<Vec<_>>().join(" ");
     chart(&Chart {
         id: "travel",

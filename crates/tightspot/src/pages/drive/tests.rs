@@ -169,6 +169,8 @@ fn without_a_reading_nobody_is_told_that_it_is_right() {
             ["Not known", "Set to 85", "Measure the slack", "Stop the engine", "draws in", "mark the place", "Set to"];
         assert!(order[..6].iter().map(|words| place(words)).is_sorted(), "{text}");
         assert!(!text.contains("Turn the adjusters"));
+        // 300 mm of travel lift the arm over level: asin(sin 21.8° − 300 / 605.6) = −7.1°.
+        assert!(text.contains("Arm 7.1° above level") && text.contains("the lower run rests on the slider."), "{text}");
     });
 }
 
