@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-const TABLES: [&str; 17] = [
+pub(crate) const TABLES: [&str; 18] = [
     "change",
     "bike",
     "title",
@@ -19,6 +19,7 @@ const TABLES: [&str; 17] = [
     "setting",
     "ride",
     "ride_track",
+    "ride_fitted",
     "entry",
     "meter",
     "slack",

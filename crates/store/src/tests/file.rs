@@ -99,6 +99,9 @@ fn a_file_of_schema_1_is_copied_aside_and_brought_up_with_all_its_facts() {
     assert_eq!(store.setting("theme").unwrap().as_deref(), Some("dark"));
     assert_eq!(store.check().unwrap(), Checked { bikes: 2, facts: 12, rides: 0, entries: 0 });
     store.add_ride("second", &NewRide::new("A", "2026-01-01".parse().unwrap()), None, &post()).unwrap();
+    let meter = upkeep::record::Fact::Meter(upkeep::record::Meter::read(3.1).unwrap());
+    store.note("second", &[NewEntry::new("2026-01-01T18:00:00".parse().unwrap(), meter)], &post()).unwrap();
+    assert_eq!(store.check().unwrap().entries, 1);
     let aside = folder.path().join("bikes.db.before-schema-2-1");
     let raw = rusqlite::Connection::open(aside).unwrap();
     let version: u32 = raw.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap();

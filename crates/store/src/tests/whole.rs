@@ -35,6 +35,25 @@ fn a_document_read_into_an_empty_store_gives_the_same_document() {
 }
 
 #[test]
+fn no_table_is_left_out_of_the_document() {
+    let store = Store::memory().unwrap();
+    let mut all: Vec<String> = store
+        .db
+        .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .collect::<rusqlite::Result<_>>()
+        .unwrap();
+    // Bounds are the program's, and keys of forms are forgotten anyway.
+    all.retain(|name| !["bound", "form_key"].contains(&name.as_str()));
+    all.sort();
+    let mut told = crate::whole::TABLES.to_vec();
+    told.sort_unstable();
+    assert_eq!(told, all);
+}
+
+#[test]
 fn a_document_that_is_none_changes_nothing() {
     let text = full().export().unwrap();
     let mut store = Store::memory().unwrap();
