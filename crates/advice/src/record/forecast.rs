@@ -131,9 +131,11 @@ fn log(points: &[Point], limit_pct: f64) -> Given {
 
 /// Hours left as a range.
 #[must_use]
-pub fn words([low, middle, high]: [Option<f64>; 3]) -> String {
+pub fn words(left_h: [Option<f64>; 3]) -> String {
+    let [low, middle, high] = left_h;
     let hours = |value: Option<f64>| value.map(|value| number(value, 0));
     match (hours(low), hours(middle), hours(high)) {
+        _ if left_h[2].is_some_and(|high| high < 0.5) => "no hours".to_owned(),
         (Some(low), Some(middle), Some(high)) => format!("{low} to {high} h, middle {middle},"),
         (Some(low), _, None) => format!("{low} h or more, no upper bound from this log,"),
         _ => "no bound at all".to_owned(),

@@ -28,7 +28,7 @@ pub(super) fn ride(place: &Place, args: &LogArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     let when = When::of(place, &args.when, 12)?;
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let hours_h = door.number("hours", args.hours.as_deref(), &bounds::RIDE);
     if !door.faults.is_empty() {
         return Err(door.faults.into());
@@ -95,7 +95,7 @@ pub(super) fn plan(place: &Place, args: &PlanRideArgs) -> Result<(), Problem> {
     if at < now {
         return Err(Problem::usage(format!("at: {at} has passed; a plan lies ahead.")));
     }
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let hours_h = door.number("hours", args.hours.as_deref(), &bounds::RIDE);
     if !door.faults.is_empty() {
         return Err(door.faults.into());

@@ -17,7 +17,7 @@ use crate::record_args::{MeasurePart, MeterArgs};
 pub(super) fn run(place: &Place, part: &MeasurePart) -> Result<(), Problem> {
     match part {
         MeasurePart::Slack { readings, step_links, station, state, kind, when } => {
-            let mut door = Door::default();
+            let mut door = Door::of_command();
             let slack_mm = numbers(&mut door, "slack_mm", readings, &bounds::SLACK);
             let step = door.number("step_links", step_links.as_deref(), &bounds::LINKS_PASSED);
             let station = door.number("station", station.as_deref(), &bounds::STATION).unwrap_or(0.5);
@@ -29,7 +29,7 @@ pub(super) fn run(place: &Place, part: &MeasurePart) -> Result<(), Problem> {
             slack_read(place, &When::of(place, when, 18)?, reading)
         }
         MeasurePart::Elongation { lengths, pitches, error, step, when } => {
-            let mut door = Door::default();
+            let mut door = Door::of_command();
             let length_mm: Vec<Vec<f64>> = lengths
                 .iter()
                 .map(|place| {
@@ -45,7 +45,7 @@ pub(super) fn run(place: &Place, part: &MeasurePart) -> Result<(), Problem> {
             elongation_read(place, &When::of(place, when, 18)?, reading)
         }
         MeasurePart::Alignment { left, right, when } => {
-            let mut door = Door::default();
+            let mut door = Door::of_command();
             let left = door.number("left_mm", Some(left), &bounds::SIDE).unwrap_or_default();
             let right = door.number("right_mm", Some(right), &bounds::SIDE).unwrap_or_default();
             closed(door)?;
@@ -121,7 +121,7 @@ fn axle_read(place: &Place, when: &When, reading: AxleReading) -> Result<(), Pro
 pub(super) fn meter(place: &Place, args: &MeterArgs) -> Result<(), Problem> {
     let (mut garage, bike) = opened(place)?;
     let when = When::of(place, &args.when, 18)?;
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let mut hours = |field, text: Option<&str>| door.number(field, text, &bounds::METER);
     let fact = match args.swap.as_deref() {
         Some([old, new]) => {

@@ -55,7 +55,7 @@ pub(super) fn check(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
 /// Writes down that a part was fitted.
 pub(super) fn fitted(place: &Place, args: &FittedArgs) -> Result<(), Problem> {
     keep(place, &args.when, |_| {
-        let mut door = Door::default();
+        let mut door = Door::of_command();
         let count = args.count.as_deref().and_then(|text| door.whole("count", text, &bounds::COUNT));
         let used = door.number("used", args.used.as_deref(), &bounds::USED).unwrap_or_default();
         if !door.faults.is_empty() {
@@ -85,7 +85,7 @@ fn one(bike: &Bike, text: &str) -> Result<Check, Problem> {
         return Err(Problem::usage(format!("check: \"{text}\" has no answer; write NAME=ANSWER, such as brake=firm.")));
     };
     let (answer, torque) = answer.split_once(':').map_or((answer, None), |(answer, torque)| (answer, Some(torque)));
-    let mut door = Door::default();
+    let mut door = Door::of_command();
     let typed = door.number("torque_nm", torque, &bounds::TORQUE);
     if !door.faults.is_empty() {
         return Err(door.faults.into());

@@ -50,7 +50,7 @@ impl When {
         if at > now {
             return Err(Problem::usage(format!("at: {at} is still to come; what was done or read lies before now.")));
         }
-        let mut door = Door::default();
+        let mut door = Door::of_command();
         let meter = door.number("meter", args.meter.as_deref(), &bounds::METER);
         if !door.faults.is_empty() {
             return Err(door.faults.into());
