@@ -178,3 +178,32 @@ fn a_change_of_pair_is_judged_from_stored_rides_and_too_few_say_so() {
     assert!(said.status.success() && words.contains("Cannot say"), "{words} {}", err(&said));
     assert!(words.contains("1 ride before and 1 ride after"), "{words}");
 }
+
+#[test]
+fn ctrl_c_ends_an_import_between_two_files_and_keeps_what_is_done() {
+    let bench = Bench::new("interrupt");
+    let track = std::fs::read_to_string(shipped("gpx/bike_coast_a.gpx")).expect("it is shipped");
+    for n in 0..60 {
+        // Another comment makes another file of it: the same file would be told, not stored.
+        bench.file(&format!("season/r{n:02}.gpx"), &track.replace("</gpx>", &format!("<!-- {n} --></gpx>")));
+    }
+    let child = Command::new(env!("CARGO_BIN_EXE_tightspot"))
+        .arg("--store")
+        .arg(bench.0.join("store.db"))
+        .args(["ride", "import"])
+        .arg(bench.0.join("season"))
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    std::thread::sleep(std::time::Duration::from_millis(700));
+    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().expect("kill runs");
+    let said = child.wait_with_output().expect("it ends");
+    let kept = out(&bench.run(&["--plain", "ride", "list"])).matches("row rides").count();
+    assert!(said.status.code().is_some(), "it ends by itself, not by the signal");
+    assert!(out(&said).contains(&format!("{kept} of 60 kept")), "{}", out(&said));
+    if killed.success() && kept < 60 {
+        assert_eq!(said.status.code(), Some(1));
+        assert!(err(&said).contains(&format!("{} files were not read", 60 - kept)), "{}", err(&said));
+    }
+}
