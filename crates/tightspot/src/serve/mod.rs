@@ -66,9 +66,24 @@ async fn serve(place: &Place, args: &ServeArgs, garage: Garage) -> io::Result<()
     axum::serve(listener, app::app(state)).with_graceful_shutdown(stopped()).await
 }
 
-/// Ctrl-C, or the system asking to end.
+/// Ctrl-C, or the system asking to end. What is being answered is finished first; a second Ctrl-C ends at once.
 async fn stopped() {
-    let _ = tokio::signal::ctrl_c().await;
+    let mut asked = tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()).ok();
+    let terminate = async {
+        match &mut asked {
+            Some(asked) => drop(asked.recv().await),
+            None => std::future::pending().await,
+        }
+    };
+    tokio::select! {
+        _ = tokio::signal::ctrl_c() => {}
+        () = terminate => {}
+    }
+    tokio::spawn(async {
+        if tokio::signal::ctrl_c().await.is_ok() {
+            std::process::exit(130);
+        }
+    });
 }
 
 /// The demo's own moment: Thursday before the event, six in the evening.
