@@ -14,11 +14,12 @@ const dresses = [
 ];
 /** Most that a page may weigh on the way, with its style sheet and script. */
 const WEIGHT_KIB = 60;
-/** A page that stands at more addresses than this (one template, many names) is looked at closely in some of them. */
-const MANY = 12;
+/** In the first dress so many addresses of one page are looked at closely, in each other dress so many. */
+const [CLOSELY, AGAIN] = [12, 3];
 
-/** The addresses that are looked at closely; of many the first, the last and two between. */
-const close = ({ visits }) => (visits.length <= MANY ? visits : [0, 1 / 3, 2 / 3, 1].map((part) => visits[Math.round(part * (visits.length - 1))]));
+/** Some of a page's addresses, spread from the first to the last. */
+const some = (visits, most) => (visits.length <= most ? visits : Array.from({ length: most }, (_, at) => visits[Math.round((at * (visits.length - 1)) / (most - 1))]));
+const spread = (pages, most) => pages.flatMap(({ visits }) => some(visits, most));
 
 export async function inEveryDress(browser, server, pages) {
   for (const [name, options, media] of dresses) {
@@ -30,7 +31,7 @@ export async function inEveryDress(browser, server, pages) {
     page.on("pageerror", (fault) => said.push(`fault: ${fault}`));
     // Leaving a page ends what it was still fetching (its icon, mostly): that is no fault of the page.
     page.on("requestfailed", (request) => request.failure().errorText === "net::ERR_ABORTED" || said.push(`request failed: ${request.url()}`));
-    for (const path of pages.flatMap(close)) {
+    for (const path of spread(pages, name === dresses[0][0] ? CLOSELY : AGAIN)) {
       await check(`${name} ${path}`, async () => {
         said.length = 0;
         const answer = await page.goto(new URL(path, server.address).href);
@@ -76,7 +77,7 @@ export async function everywhere(browser, server, pages) {
 
 /** What travels for a page on the first visit. */
 export async function weigh(browser, server, pages) {
-  for (const path of pages.flatMap(close)) {
+  for (const path of spread(pages, AGAIN)) {
     await check(`weight ${path}`, async () => {
       const context = await browser.newContext(phone);
       const page = await context.newPage();

@@ -16,7 +16,7 @@ export async function axeFaults(page) {
     sheet.replaceSync(".places, .actions { position: static !important; }");
     document.adoptedStyleSheets = [sheet];
   });
-  const result = await page.evaluate(([tags, rules]) => axe.run(document, { runOnly: { type: "tag", values: tags }, rules }), [tags, off]);
+  const result = await page.evaluate(([tags, rules]) => axe.run(document, { runOnly: { type: "tag", values: tags }, rules, resultTypes: ["violations", "incomplete"] }), [tags, off]);
   await page.evaluate(() => { document.adoptedStyleSheets = []; });
   const open = result.incomplete.filter((one) => !reviewed.has(one.id));
   return [...result.violations, ...open].map((one) => `${one.id}: ${one.help} – ${one.nodes[0]?.target.join(" ")} (${one.nodes.length}×) ${one.nodes[0]?.any?.[0]?.message ?? ""}`);

@@ -27,5 +27,8 @@ try {
   await browser.close();
   const { code } = await server.end();
   await check("the server ends quietly on an interrupt", () => must(code === 0, `it ended with ${code}`));
+  const other = await serve("--demo");
+  process.kill(other.pid, "SIGTERM");
+  await check("the server ends quietly when it is asked to", async () => must((await other.ended).code === 0, "it did not"));
 }
 close();

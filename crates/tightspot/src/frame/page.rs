@@ -61,15 +61,15 @@ pub(crate) fn page(chrome: &Chrome<'_>, main: &Markup) -> Markup {
                 a class="skip" href="#main" { "Skip to the content" }
                 header class="top" {
                     a class="bike" href="/bike" { (mark()) span { (chrome.bike) } }
-                    (theme_switch(chrome))
+                    (navigation(head.place))
                 }
-                (navigation(head.place))
                 main id="main" tabindex="-1" class=[bench.then_some("bench")] { (main) }
                 footer class="foot" {
                     p {
                         a href="/pages" { "All pages" } " · "
                         a href="/figures" { "Every figure and its source" }
                     }
+                    (theme_switch(chrome))
                 }
                 div id="said" class="unseen" role="status" aria-live="polite" {}
             }
@@ -94,7 +94,7 @@ fn theme_switch(chrome: &Chrome<'_>) -> Markup {
             (chrome.form_key)
             input type="hidden" name="back" value=(chrome.address);
             fieldset {
-                legend class="unseen" { "Theme" }
+                legend { "Theme" }
                 @for theme in Theme::ALL {
                     button type="submit" name="theme" value=(theme.word()) aria-pressed=(theme == chrome.theme) {
                         (theme.word())

@@ -34,6 +34,8 @@ pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock};
 pub(crate) use visit::{BIKE_COOKIE, Visit};
 
+use tokio::signal::unix::{Signal, SignalKind, signal};
+
 use crate::args::{Place, ServeArgs};
 use crate::garage::Garage;
 use crate::pages;
@@ -60,15 +62,40 @@ async fn serve(place: &Place, args: &ServeArgs, garage: Garage) -> io::Result<()
     let listener = listener.map_err(|why| io::Error::new(why.kind(), format!("{address} cannot be had: {why}")))?;
     let port = listener.local_addr()?.port();
     let state = AppState::new(garage, clock(place)?, port, Site::new(pages::all()));
+    let asked = Asked::listen()?;
     let mut out = io::stdout();
     writeln!(out, "http://127.0.0.1:{port}/")?;
     out.flush()?;
-    axum::serve(listener, app::app(state)).with_graceful_shutdown(stopped()).await
+    axum::serve(listener, app::app(state)).with_graceful_shutdown(asked.once()).await
 }
 
-/// Ctrl-C, or the system asking to end.
-async fn stopped() {
-    let _ = tokio::signal::ctrl_c().await;
+/// The two ways of being asked to end.
+struct Asked {
+    interrupt: Signal,
+    terminate: Signal,
+}
+
+impl Asked {
+    /// Listens from now on: whoever has read our address may ask at once.
+    fn listen() -> io::Result<Self> {
+        Ok(Self { interrupt: signal(SignalKind::interrupt())?, terminate: signal(SignalKind::terminate())? })
+    }
+
+    /// The first asking: what is being answered is finished first. A second one ends the program at once.
+    async fn once(mut self) {
+        self.next().await;
+        tokio::spawn(async move {
+            self.next().await;
+            std::process::exit(130);
+        });
+    }
+
+    async fn next(&mut self) {
+        tokio::select! {
+            _ = self.interrupt.recv() => {}
+            _ = self.terminate.recv() => {}
+        }
+    }
 }
 
 /// The demo's own moment: Thursday before the event, six in the evening.
