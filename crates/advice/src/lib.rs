@@ -32,6 +32,7 @@ pub mod record;
 pub mod replay;
 pub mod rides;
 pub mod setup;
+pub mod sheet_band;
 pub mod shelf;
 pub mod slack;
 pub mod stretch;

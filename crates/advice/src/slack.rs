@@ -6,6 +6,7 @@
 use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
+use upkeep::record::SlackKind;
 
 use crate::adjust::{self, Adjust};
 use crate::alignment;
@@ -15,6 +16,7 @@ use crate::drawing::{self, Outline, Spot};
 use crate::fact::Fact;
 use crate::fit::{GEOMETRY, Place, Slot, need};
 use crate::setup::Setup;
+use crate::sheet_band;
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number};
 
@@ -90,11 +92,13 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     let stand = Stand::of(bike, setup, at_mm)?;
     let band = stand.band();
     let target_mm = stand.target(&band);
-    let travel = read.slack_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
+    // A chain that reads 0 is past all figures: nothing is computed from it.
+    let loose_mm = read.slack_mm.filter(|slack_mm| *slack_mm > 0.0);
+    let travel = loose_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
     let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
     reasons.extend(alignment::reason(bike, &place, read)?);
     verdict::worst_first(&mut reasons);
-    let adjust = read.slack_mm.map(|slack_mm| adjust::with_skew(bike, setup, [slack_mm, target_mm], read));
+    let adjust = loose_mm.map(|slack_mm| adjust::with_skew(bike, setup, [slack_mm, target_mm], read));
     let (adjust, mut notes) = (adjust.transpose(), stand.notes());
     let adjust = match adjust {
         // The verdict stands without knowing how far to turn.
@@ -113,7 +117,7 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
         facts: stand.facts(&band, target_mm)?,
         alignment: alignment::facts(bike, &place, read)?,
         curve: drawing::curve(bike, setup, at_mm, target_mm)?,
-        read_curve: read.slack_mm.map(|slack_mm| drawing::curve(bike, setup, at_mm, slack_mm)).transpose()?,
+        read_curve: loose_mm.map(|slack_mm| drawing::curve(bike, setup, at_mm, slack_mm)).transpose()?,
         outlines: drawing::outlines(bike, setup, at_mm, stand.ours.get("tightest_deg").unwrap_or_default())?,
         notes,
         adjust,
@@ -169,8 +173,7 @@ impl<'a> Stand<'a> {
     }
 
     fn sheet_band(&self) -> Option<[f64; 2]> {
-        (self.bike.word("slack_kind") != Some("gap")).then_some(())?;
-        Some([self.bike.number("slack_mm_min")?, self.bike.number("slack_mm_max")?])
+        sheet_band::of(self.bike, SlackKind::Free)
     }
 
     fn band(&self) -> Band {
@@ -220,6 +223,10 @@ impl<'a> Stand<'a> {
             );
             reasons.push(Reason::new(Verdict::Care, "slack.required", text));
         }
+        if slack_mm.is_some_and(|slack_mm| slack_mm <= 0.0) {
+            reasons.push(sheet_band::taut());
+            return reasons;
+        }
         let (Some(slack_mm), Some(travel)) = (slack_mm, travel) else {
             reasons.push(
                 Reason::new(
@@ -231,27 +238,9 @@ impl<'a> Stand<'a> {
             );
             return reasons;
         };
-        self.judge_band(slack_mm, &mut reasons);
+        reasons.extend(sheet_band::against(self.bike, SlackKind::Free, slack_mm));
         reasons.push(self.judge_travel(travel));
         reasons
-    }
-
-    fn judge_band(&self, slack_mm: f64, reasons: &mut Vec<Reason>) {
-        if let Some(stop) = self.bike.number("slack_stop_mm").filter(|stop| slack_mm < *stop) {
-            let text = format!("Slack {} is below the sheet's stop figure of {}.", mm(slack_mm), mm(stop));
-            reasons.push(Reason::new(Verdict::Stop, "", text).cleared_by("Set the slack", 25));
-        }
-        let Some([low, high]) = self.sheet_band() else { return };
-        if !(low..=high).contains(&slack_mm) {
-            let side = if slack_mm < low { "tighter" } else { "looser" };
-            let text = format!(
-                "Slack {} is {side} than the sheet's {} to {} mm.",
-                mm(slack_mm),
-                number(low, 0),
-                number(high, 0)
-            );
-            reasons.push(Reason::new(Verdict::Care, "", text).cleared_by("Set the slack", 25));
-        }
     }
 
     /// The margin that a reading is held to: the sheet's band keeps its own, the least one then suffices.

@@ -34,6 +34,8 @@ pub(crate) const TABLES: [&str; 18] = [
 
 /// What every document says of itself.
 const FORMAT: &str = "tightspot record";
+/// The schema from which on a document's tables are those of today.
+const OLDEST: u32 = 4;
 
 /// One table as comma-separated values.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,7 +78,7 @@ impl Store {
             return Err(bad("it is no record of this tool".to_owned()));
         }
         match document["schema_version"].as_u64() {
-            Some(version) if version == u64::from(schema::NEWEST) => {}
+            Some(version) if (u64::from(OLDEST)..=u64::from(schema::NEWEST)).contains(&version) => {}
             Some(version) => {
                 return Err(bad(format!("it has schema {version}; this version reads {}", schema::NEWEST)));
             }

@@ -132,7 +132,7 @@ impl Door {
     /// What was read off the bike.
     pub(crate) fn read(&mut self, slack: Option<&str>, left: Option<&str>, right: Option<&str>) -> Read {
         let read = Read {
-            slack_mm: self.number("slack_mm", slack, &bounds::slack::SLACK),
+            slack_mm: self.number("slack_mm", slack, &bounds::record::SLACK),
             left_mm: self.number("left_mm", left, &bounds::slack::SIDE),
             right_mm: self.number("right_mm", right, &bounds::slack::SIDE),
         };

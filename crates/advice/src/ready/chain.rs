@@ -1,7 +1,7 @@
 //! The drive by its latest readings: slack, tight spot, wear, the axle's place. A reading that no longer holds is none.
 
 use serde_json::Value;
-use upkeep::record::{AxleReading, ElongationReading, Entry, Fact as Noted, SlackReading};
+use upkeep::record::{AxleReading, ElongationReading, Entry, Fact as Noted, SlackKind, SlackReading, SlackState};
 
 use super::fitted;
 use crate::ask::{Gap, ask, from_sheet, with};
@@ -9,6 +9,7 @@ use crate::fit::CARE_ROOM_MM;
 use crate::record::elongation::{self, fell, of_this_chain};
 use crate::record::slack::{self as tight, TightSpotView};
 use crate::record::{Record, days_between};
+use crate::sheet_band;
 use crate::slack::{self, Read};
 use crate::verdict::{Reason, Verdict};
 use crate::words::{mm, number};
@@ -73,11 +74,29 @@ impl Drive {
     }
 
     fn judge_slack(&mut self, record: &Record<'_>, reading: &SlackReading, age: &str) -> Result<(), Gap> {
+        let on_stand = reading.state() == SlackState::Stand;
+        if reading.is_taut() {
+            self.slack_mm = (on_stand && reading.kind() == SlackKind::Free).then_some(0.0);
+            self.reasons.push(aged(&sheet_band::taut(), age));
+            return Ok(());
+        }
+        if reading.kind() == SlackKind::Gap
+            && on_stand
+            && let Some(reasons) = sheet_band::alone(record.bike, SlackKind::Gap, reading.tightest_mm())
+        {
+            self.reasons.extend(reasons.iter().map(|reason| aged(reason, age)));
+            return Ok(());
+        }
         let setup = fitted(record)?;
         let slack_mm = tight::comparable(record.bike, setup, reading)?;
-        let spot = tight::view(record.bike, setup, reading)?;
-        self.reasons.extend(spot.reasons.iter().map(|reason| aged(reason, age)));
-        self.tight_spot = Some(spot);
+        match tight::view(record.bike, setup, reading) {
+            Ok(spot) => {
+                self.reasons.extend(spot.reasons.iter().map(|reason| aged(reason, age)));
+                self.tight_spot = Some(spot);
+            }
+            Err(gap) if gap.missing => {}
+            Err(gap) => return Err(gap),
+        }
         self.judge_mid(record, slack_mm, age)
     }
 
@@ -85,7 +104,15 @@ impl Drive {
         self.slack_mm = Some(slack_mm);
         let setup = fitted(record)?;
         let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-        let view = slack::view(record.bike, setup, read)?;
+        let view = match slack::view(record.bike, setup, read) {
+            // Without the geometry the sheet's own band still speaks.
+            Err(gap) if gap.missing => {
+                let reasons = sheet_band::alone(record.bike, SlackKind::Free, slack_mm).ok_or(gap)?;
+                self.reasons.extend(reasons.iter().map(|reason| aged(reason, age)));
+                return Ok(());
+            }
+            other => other?,
+        };
         self.reasons.extend(view.reasons.iter().map(|reason| aged(reason, age)));
         if self.room_mm.is_none() {
             let close = view.place.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);

@@ -11,6 +11,7 @@ use crate::ask::{Gap, ask, from_sheet, with};
 use crate::block::Block;
 use crate::fact::Fact;
 use crate::fit::{GEOMETRY, need};
+use crate::sheet_band;
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{list, mm, number};
 
@@ -90,7 +91,10 @@ pub fn view(bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<TightSp
         period_turns: None,
         facts: Vec::new(),
     };
-    if reading.slack_mm().len() >= 2 && reading.kind() == SlackKind::Free && reading.state() == SlackState::Stand {
+    if reading.is_taut() {
+        view.reasons.push(sheet_band::taut());
+    } else if reading.slack_mm().len() >= 2 && reading.kind() == SlackKind::Free && reading.state() == SlackState::Stand
+    {
         judge(&mut view, bike, setup, reading)?;
     }
     view.facts.insert(0, set_at(&view, reading));

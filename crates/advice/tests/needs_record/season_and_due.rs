@@ -150,6 +150,8 @@ fn what_must_stop_a_ride_stops_it() {
     };
     for (more, words) in [
         (vec![("2026-08-04T10:00", Fact::Slack(stand(&[70.0])))], "below the sheet's stop figure"),
+        (vec![("2026-08-04T10:00", Fact::Slack(stand(&[0.0])))], "No slack at all"),
+        (vec![("2026-08-04T10:00", Fact::Slack(stand(&[40.0, 0.0])))], "No slack at all"),
         (vec![("2026-08-04T10:00", Fact::Slack(stand(&[84.0, 98.0])))], "Tight spot"),
         (vec![("2026-08-04T10:00", Fact::Elongation(lengths(40, &[643.0, 643.1, 643.0], 0.05)))], "Chain worn"),
         (vec![("2026-08-04T10:00", Fact::Elongation(lengths(20, &[301.9], 0.05)))], "cannot be right"),

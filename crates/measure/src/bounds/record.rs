@@ -6,8 +6,8 @@ use super::Bound;
 pub const METER: Bound = Bound::from_to("hours on the meter", "h", 0.0, 100_000.0);
 /// Hours of one ride.
 pub const RIDE: Bound = Bound::above_to("hours ridden", "h", 0.0, 100.0);
-/// Slack at one place of the chain.
-pub const SLACK: Bound = Bound::above_to("slack", "mm", 0.0, 300.0);
+/// Slack at one place of the chain; a taut one reads 0.
+pub const SLACK: Bound = Bound::from_to("slack", "mm", 0.0, 300.0);
 /// Links gone by since the mark.
 pub const LINKS_PASSED: Bound = Bound::from_to("links gone by", "", 0.0, 5000.0);
 /// Place along the lower run, from the front.

@@ -155,6 +155,12 @@ impl SlackReading {
         self.slack_mm.iter().copied().fold(f64::INFINITY, f64::min)
     }
 
+    /// Whether there is a place without any slack.
+    #[must_use]
+    pub fn is_taut(&self) -> bool {
+        self.tightest_mm() <= 0.0
+    }
+
     /// The readings that are tightest, from 1.
     #[must_use]
     pub fn tightest_at(&self) -> Vec<usize> {
@@ -277,8 +283,14 @@ mod tests {
     }
 
     #[test]
+    fn a_taut_chain_is_a_reading() {
+        assert!(slack(&[0.0, 3.0]).is_ok_and(|reading| reading.is_taut()));
+        assert!(!slack(&[0.5]).expect("possible").is_taut());
+    }
+
+    #[test]
     fn what_is_not_possible_is_no_reading() {
-        for wrong in [&[][..], &[0.0], &[f64::NAN], &[301.0]] {
+        for wrong in [&[][..], &[-0.1], &[f64::NAN], &[301.0]] {
             assert_eq!(slack(wrong).expect_err("not possible").field, "slack_mm");
         }
         let falling =

@@ -15,7 +15,7 @@ use crate::pages::bike::sentence;
 const COUNTS: [(&str, &str); 3] = [("front_teeth", "Front teeth"), ("rear_teeth", "Rear teeth"), ("links", "Links")];
 /// The readings, with what holds them.
 const READINGS: [(&str, &str, &Bound); 3] = [
-    ("slack_mm", "Slack as read", &bounds::slack::SLACK),
+    ("slack_mm", "Slack as read", &bounds::record::SLACK),
     ("left_mm", "Left", &bounds::slack::SIDE),
     ("right_mm", "Right", &bounds::slack::SIDE),
 ];
