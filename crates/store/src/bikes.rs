@@ -60,13 +60,7 @@ impl Store {
     /// # Errors
     /// No such bike, or every fault of the sheet.
     pub fn set_fields(&mut self, id: &str, changes: &[Change], post: &Post<'_>) -> Result<Done> {
-        self.once(post, "sheet", &format!("{id}\n{changes:?}"), |db, appender| {
-            let before = read(db, id)?;
-            let mut after = before.clone();
-            after.change(changes).map_err(StoreError::Faults)?;
-            append(db, appender, id, &difference(&before, &after))?;
-            fits(db, id)
-        })
+        self.once(post, "sheet", &format!("{id}\n{changes:?}"), |db, appender| apply(db, appender, id, changes))
     }
 
     /// Changes one field of a bike's sheet.
@@ -99,6 +93,15 @@ impl Store {
             put_title(db, appender, id, None, invented)
         })
     }
+}
+
+/// Appends changes of a sheet to a change, all or none.
+pub(crate) fn apply(db: &Transaction<'_>, appender: &mut Appender<'_>, id: &str, changes: &[Change]) -> Result<()> {
+    let before = read(db, id)?;
+    let mut after = before.clone();
+    after.change(changes).map_err(StoreError::Faults)?;
+    append(db, appender, id, &difference(&before, &after))?;
+    fits(db, id)
 }
 
 fn listed(db: &Connection) -> Result<Vec<Listed>> {

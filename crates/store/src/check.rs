@@ -47,6 +47,9 @@ impl Store {
                 Ok(noted) => found.entries += noted.len(),
                 Err(why) => note(why)?,
             }
+            if let Err(why) = self.benches(&bike.id).and_then(|_| self.manual(&bike.id)) {
+                note(why)?;
+            }
             let ids = self
                 .db
                 .prepare_cached("SELECT ride.id FROM ride JOIN live ON live.id = ride.change WHERE bike = ?1")?

@@ -68,6 +68,18 @@ pub enum StoreError {
         /// The number asked for.
         id: i64,
     },
+    /// There is no work order of that number.
+    #[error("There is no work order {id}. The open ones are listed under Jobs.")]
+    NoSuchBench {
+        /// The number asked for.
+        id: i64,
+    },
+    /// Somebody else wrote to the order since it was looked at.
+    #[error("Work order {bench} was changed meanwhile. Nothing was written; look at it again.")]
+    Meanwhile {
+        /// The order.
+        bench: i64,
+    },
     /// There is no change of that number.
     #[error("There is no change {id} to undo. The history lists what can be undone.")]
     NoSuchChange {

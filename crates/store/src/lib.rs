@@ -5,11 +5,12 @@
 //! again by the database; what comes out is checked by the program again. This room computes nothing and knows no clock:
 //! *now* is an argument. Every write is one transaction, on the disk before it is answered.
 //!
-//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `settings` · `change` what was done, keys of forms, undo ·
+//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `bench` work orders · `settings` · `change` what was done, keys of forms, undo ·
 //! `value` one value in a column · `schema` numbered steps · `backup` ·
 //! `restore` · `whole` one document · `check`.
 
 mod backup;
+mod bench;
 mod bikes;
 mod change;
 mod check;
@@ -29,6 +30,7 @@ use std::time::Duration;
 
 use rusqlite::{Connection, OpenFlags};
 
+pub use bench::{NewBench, NewLines};
 pub use bikes::Listed;
 pub use change::{ChangeId, Done, Fact, Post};
 pub use check::Checked;

@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-pub(crate) const TABLES: [&str; 18] = [
+pub(crate) const TABLES: [&str; 22] = [
     "change",
     "bike",
     "title",
@@ -30,6 +30,10 @@ pub(crate) const TABLES: [&str; 18] = [
     "looked",
     "planned",
     "waiver",
+    "bench",
+    "bench_line",
+    "bench_answer",
+    "manual",
 ];
 
 /// What every document says of itself.

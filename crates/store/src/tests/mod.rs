@@ -1,5 +1,6 @@
 //! The store from inside: what a test must reach under the surface for.
 
+mod bench;
 mod file;
 mod record;
 mod rides;

@@ -11,6 +11,7 @@
 //! 4. an operation's needs hold and its predecessors are done,
 //! 5. a finisher finds its states shut, and they stay shut.
 
+pub mod bench;
 mod build;
 mod check;
 mod chosen;

@@ -96,6 +96,19 @@ impl<'l> Order<'l> {
         }
     }
 
+    /// The step of a token; none if it is not of this order.
+    #[must_use]
+    pub fn act(&self, token: &str) -> Option<Act> {
+        let (verb, id) = token.split_once(':')?;
+        let state = || self.states.iter().position(|state| state.source.id == id);
+        match verb {
+            "open" => state().map(Act::Open),
+            "close" => state().map(Act::Close),
+            "do" => self.ops.iter().position(|op| op.source.id == id).map(Act::Do),
+            _ => None,
+        }
+    }
+
     /// The tools of a step; empty for none.
     #[must_use]
     pub fn kit(&self, act: Act) -> &'l str {
