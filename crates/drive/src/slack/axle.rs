@@ -8,34 +8,45 @@ use super::layout::{Layout, Run};
 use super::solve::root;
 use super::swing::{Swing, tightest};
 
+/// Chain so short that no reading sees it: the loop fits.
+const CLOSE_MM: f64 = 1e-10;
+/// Looks along the travel before giving up; three or four are usual.
+const MOST_LOOKS: usize = 100;
+
 /// Where the arm length must be so that a chain keeps a margin at the tightest place; arm angles held.
 ///
 /// # Formula
-/// `n p - max over the travel of L_taut(arm) = margin`, solved for the arm length.
+/// `n p - max over the travel of L_taut(arm) = margin`, solved for the arm length: from an arm that is too long, the
+/// tightest angle is found and the arm shortened until the loop fits there; no arm can be longer than that, so the
+/// steps come down to the answer, each about as many right digits as the last two together.
 ///
 /// # Errors
 /// The chain does not go round even with the sprockets touching.
 pub fn place(layout: &Layout, swing: &Swing, links: Links, margin: Length) -> Result<Length, Fault> {
     let chain_mm = links.real() * layout.pitch_mm;
-    let over = |arm_mm: f64| {
-        let moved = layout.with_arm(Length::from_mm(arm_mm));
-        chain_mm - tightest(&moved, swing).length.mm() - margin.mm()
-    };
+    let taken_mm = chain_mm - margin.mm();
+    let tightest_at = |arm_mm: f64| tightest(&layout.with_arm(Length::from_mm(arm_mm)), swing);
     let nearest_mm = touching_arm(layout, swing.compression, swing.extension);
-    let short = over(nearest_mm);
+    let short = taken_mm - tightest_at(nearest_mm).length.mm();
     if short < 0.0 {
         return Err(Fault::TooShort { surplus: Length::from_mm(short) });
     }
     // No loop goes round an axle that is further out than the whole chain beyond the countershaft.
     let furthest_mm = chain_mm + layout.countershaft.size() + nearest_mm;
-    let furthest_mm = clear_of_slider(layout, swing, chain_mm - margin.mm(), [nearest_mm, furthest_mm]);
-    let mut step_mm = 8.0;
-    let mut low_mm = furthest_mm - step_mm;
-    while low_mm > nearest_mm && over(low_mm) < 0.0 {
-        step_mm *= 2.0;
-        low_mm -= step_mm;
+    let mut arm_mm = clear_of_slider(layout, swing, taken_mm, [nearest_mm, furthest_mm]);
+    for _ in 0..MOST_LOOKS {
+        let tight = tightest_at(arm_mm);
+        if tight.length.mm() - taken_mm <= CLOSE_MM {
+            return Ok(Length::from_mm(arm_mm));
+        }
+        let over = |arm_mm: f64| layout.with_arm(Length::from_mm(arm_mm)).taut_length(tight.arm).mm() - taken_mm;
+        let next_mm = root(over, nearest_mm, arm_mm).ok_or(Fault::NoAxlePlace)?;
+        if next_mm >= arm_mm {
+            return Ok(Length::from_mm(arm_mm));
+        }
+        arm_mm = next_mm;
     }
-    root(over, low_mm.max(nearest_mm), furthest_mm).map(Length::from_mm).ok_or(Fault::NoAxlePlace)
+    Err(Fault::NoAxlePlace)
 }
 
 /// An arm that is surely too long, close to the answer: a slider only takes chain, so where the same drive without it

@@ -49,7 +49,8 @@ impl Point {
     /// The distance from the origin.
     #[must_use]
     pub fn size(self) -> f64 {
-        self.x_mm.hypot(self.z_mm)
+        // Millimetres of a motorcycle: their squares neither overflow nor vanish, so the careful way would only cost.
+        self.dot(self).sqrt()
     }
 
     /// The angle of the direction, counted from forward towards up.

@@ -75,15 +75,24 @@ impl Hull {
         let (breaks, count) = breaks(discs);
         let mut hull = Self { arcs: [Arc::default(); MOST_BREAKS], count: 0, length_mm: 0.0 };
         if count == 0 {
-            hull.push(Arc { disc: leader(discs, 0.0), from_rad: 0.0, to_rad: TAU });
+            let disc = leader(discs, 0.0);
+            hull.push(Arc { disc, from_rad: 0.0, to_rad: TAU });
+            hull.length_mm = discs[disc].per_rad_mm * TAU;
+            return hull;
         }
+        // Each direction between two pieces is turned into a vector once, for the piece before it and the one after.
+        let first = Point::toward(breaks[0]);
+        let mut from = first;
         for n in 0..count {
             let from_rad = breaks[n];
-            let to_rad = if n + 1 < count { breaks[n + 1] } else { breaks[0] + TAU };
-            hull.push(Arc { disc: leader(discs, f64::midpoint(from_rad, to_rad)), from_rad, to_rad });
+            let (to_rad, to) =
+                if n + 1 < count { (breaks[n + 1], Point::toward(breaks[n + 1])) } else { (breaks[0] + TAU, first) };
+            let disc = leader(discs, f64::midpoint(from_rad, to_rad));
+            hull.push(Arc { disc, from_rad, to_rad });
+            hull.length_mm += share(&discs[disc], to - from, to_rad - from_rad);
+            from = to;
         }
         hull.close();
-        hull.length_mm = hull.arcs().iter().map(|arc| share(arc, &discs[arc.disc])).sum();
         hull
     }
 
@@ -173,12 +182,9 @@ fn leader(discs: &[Disc], rad: f64) -> usize {
     best.0
 }
 
-/// What an arc adds to the length: the integral of the reach over its directions, its wrap counted by teeth.
-fn share(arc: &Arc, disc: &Disc) -> f64 {
-    let (sin_from, cos_from) = arc.from_rad.sin_cos();
-    let (sin_to, cos_to) = arc.to_rad.sin_cos();
-    disc.centre.x_mm * (sin_to - sin_from) - disc.centre.z_mm * (cos_to - cos_from)
-        + disc.per_rad_mm * (arc.to_rad - arc.from_rad)
+/// What a piece adds to the length: the integral of the reach over its directions, its wrap counted by teeth.
+fn share(disc: &Disc, turn: Point, wrap_rad: f64) -> f64 {
+    disc.centre.x_mm * turn.z_mm - disc.centre.z_mm * turn.x_mm + disc.per_rad_mm * wrap_rad
 }
 
 #[cfg(test)]
