@@ -1,5 +1,6 @@
 //! The command line: every command and option once. Commands follow the places of the pages.
 
+use std::net::IpAddr;
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand};
@@ -224,8 +225,43 @@ pub(crate) struct ProveArgs {
 
 /// Serve pages.
 #[derive(Debug, Clone, ClapArgs)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Examples:\n  tightspot serve                                     on this machine only\n  \
+                  tightspot serve password FILE                       set the password; a pipe does too\n  \
+                  tightspot serve --bind 192.168.1.5 --tls            on the home network, encrypted"
+)]
 pub(crate) struct ServeArgs {
-    /// The port; 0 takes a free one and says which.
-    #[arg(long, default_value_t = 4717)]
-    pub(crate) port: u16,
+    /// Instead of serving: the password.
+    #[command(subcommand)]
+    pub(crate) part: Option<ServePart>,
+    /// The port; 0 takes a free one and says which. [default: 4717]
+    #[arg(long)]
+    pub(crate) port: Option<u16>,
+    /// Answer on this address of the machine too, for the home network; a password must be set.
+    #[arg(long, value_name = "ADDRESS")]
+    pub(crate) bind: Option<IpAddr>,
+    /// Another name or address under which the server is reached; may be given several times.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) name: Vec<String>,
+    /// Encrypt with a certificate made here.
+    #[arg(long)]
+    pub(crate) tls: bool,
+    /// Encrypt with this certificate (PEM).
+    #[arg(long, value_name = "FILE", requires = "key", conflicts_with = "tls")]
+    pub(crate) cert: Option<PathBuf>,
+    /// The key of that certificate (PEM).
+    #[arg(long, value_name = "FILE", requires = "cert")]
+    pub(crate) key: Option<PathBuf>,
+}
+
+/// What is done for serving instead of serving.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum ServePart {
+    /// Set the password that the home network is asked for, from a file or a pipe: the present one on the first line if
+    /// there is one, the new one on the next.
+    Password {
+        /// The file; standard input if left out or `-`.
+        file: Option<PathBuf>,
+    },
 }

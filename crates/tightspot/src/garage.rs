@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use advice::demand::Ride;
 use advice::logged::Log;
 use advice::record::Record;
-use etcetera::{AppStrategy as _, AppStrategyArgs, choose_app_strategy};
 use jiff::Timestamp;
 use jiff::civil::{DateTime, datetime};
 use jiff::tz::TimeZone;
@@ -14,6 +13,7 @@ use upkeep::bike::{Bike, Change, Value};
 
 use crate::args::Place;
 use crate::demo_record::{self, Line, RECORDS};
+use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
 
@@ -233,18 +233,9 @@ pub(crate) fn place_of(place: &Place) -> Result<PathBuf, Problem> {
     place.store.clone().map_or_else(own_file, Ok)
 }
 
-/// The store's own place, in the XDG data folder.
+/// The store's own place, in the data folder.
 fn own_file() -> Result<PathBuf, Problem> {
-    let strategy = choose_app_strategy(AppStrategyArgs {
-        top_level_domain: String::new(),
-        author: String::new(),
-        app_name: "tightspot".to_owned(),
-    });
-    let strategy =
-        strategy.map_err(|why| Problem::failed(format!("No data folder: {why}. Name a file with --store.")))?;
-    let folder = strategy.data_dir();
-    std::fs::create_dir_all(&folder).map_err(|why| Problem::failed(format!("{}: {why}.", folder.display())))?;
-    Ok(folder.join("record.tightspot"))
+    Ok(folders::data()?.join("record.tightspot"))
 }
 
 fn first_words(faults: &[upkeep::bike::Fault]) -> Problem {

@@ -8,6 +8,7 @@ mod commands;
 mod demo_record;
 mod figures_command;
 mod figures_list;
+mod folders;
 mod frame;
 mod garage;
 mod pages;

@@ -109,6 +109,22 @@ pub(crate) fn field(field: &Field<'_>) -> Markup {
     }
 }
 
+/// A field whose text nobody should see; `filled` tells a password manager what belongs there.
+pub(crate) fn secret_field(field: &Field<'_>, filled: &str) -> Markup {
+    let said_by = described_by(field.name, field.hint, field.fault);
+    html! {
+        div class={ "field" @if !field.fault.is_empty() { " faulty" } } {
+            label for=(field.name) { (field.label) }
+            (hint_and_fault(field.name, field.hint, field.fault))
+            div class="entry" {
+                input id=(field.name) name=(field.name) type="password" class=(room(Room::Line)) autocomplete=(filled)
+                    autocapitalize="none" spellcheck="false"
+                    aria-describedby=[said_by] aria-invalid=[(!field.fault.is_empty()).then_some("true")];
+            }
+        }
+    }
+}
+
 /// A longer text.
 pub(crate) fn long_field(field: &Field<'_>, lines: u32) -> Markup {
     let said_by = described_by(field.name, field.hint, field.fault);

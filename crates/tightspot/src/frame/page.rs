@@ -40,6 +40,12 @@ pub(crate) struct Chrome<'a> {
     pub(crate) bike: &'a str,
     /// Hidden fields of a posting form.
     pub(crate) form_key: &'a Markup,
+    /// What stands above every page of this server.
+    pub(crate) notice: Option<&'a str>,
+    /// Whether the visitor signed in, and so can sign out.
+    pub(crate) signed_in: bool,
+    /// Whether it is shown to a helper: nothing to press, nowhere else to go.
+    pub(crate) read_only: bool,
 }
 
 /// The whole page.
@@ -57,19 +63,30 @@ pub(crate) fn page(chrome: &Chrome<'_>, main: &Markup) -> Markup {
                 link rel="stylesheet" href=(assets::style());
                 script src=(assets::script()) defer {}
             }
-            body {
+            body data-read-only[chrome.read_only] {
                 a class="skip" href="#main" { "Skip to the content" }
-                header class="top" {
-                    a class="bike" href="/bike" { (mark()) span { (chrome.bike) } }
-                    (navigation(head.place))
+                @if let Some(words) = chrome.notice { p class="network" { (words) } }
+                @if chrome.read_only {
+                    header class="top" { span class="bike" { (mark()) span { (chrome.bike) } } }
+                } @else {
+                    header class="top" {
+                        a class="bike" href="/bike" { (mark()) span { (chrome.bike) } }
+                        (navigation(head.place))
+                    }
                 }
                 main id="main" tabindex="-1" class=[bench.then_some("bench")] { (main) }
                 footer class="foot" {
-                    p {
-                        a href="/pages" { "All pages" } " · "
-                        a href="/figures" { "Every figure and its source" }
+                    @if chrome.read_only {
+                        p { "Shown to you by the bike's owner, to read only." }
+                    } @else {
+                        p {
+                            a href="/pages" { "All pages" } " · "
+                            a href="/figures" { "Every figure and its source" } " · "
+                            a href="/access" { "Who may look" }
+                        }
+                        @if chrome.signed_in { (sign_out(chrome)) }
+                        (theme_switch(chrome))
                     }
-                    (theme_switch(chrome))
                 }
                 div id="said" class="unseen" role="status" aria-live="polite" {}
             }
@@ -84,6 +101,15 @@ fn mark() -> Markup {
             path d="M8 2a8 8 0 1 0 0 16c4 0 5-3 8-3s4 3 8 3a8 8 0 1 0 0-16c-4 0-5 3-8 3s-4-3-8-3z" {}
             circle cx="8" cy="10" r="3" {}
             circle cx="24" cy="10" r="3" {}
+        }
+    }
+}
+
+fn sign_out(chrome: &Chrome<'_>) -> Markup {
+    html! {
+        form method="post" action="/sign-out" {
+            (chrome.form_key)
+            button type="submit" class="button small" { "Sign out" }
         }
     }
 }

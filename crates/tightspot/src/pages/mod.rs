@@ -1,5 +1,6 @@
 //! The pages: one folder per slice, each with the list of its own pages.
 
+mod access;
 mod answer;
 mod bike;
 mod drive;
@@ -17,6 +18,6 @@ use crate::serve::Page;
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
     let places = [home::PAGES, gearing::PAGES, drive::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
-    let others = [index::PAGES, theme::PAGES, figures::PAGES, kit::PAGES].concat();
+    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }

@@ -4,6 +4,7 @@ use axum::http::header::{HeaderValue, SET_COOKIE};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::post;
 
+use super::access::own_path;
 use crate::frame::Theme;
 use crate::serve::{Page, Posted};
 
@@ -19,24 +20,4 @@ async fn choose(posted: Posted) -> Response {
         response.headers_mut().append(SET_COOKIE, cookie);
     }
     response
-}
-
-/// The address only if it is a path of this server: never `//elsewhere`, never another scheme.
-fn own_path(back: &str) -> &str {
-    let own = back.starts_with('/') && !back.starts_with("//") && !back.contains(['\\', '\r', '\n']);
-    if own { back } else { "/" }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_way_back_never_leaves_this_server() {
-        assert_eq!(own_path("/drive?kind=slack"), "/drive?kind=slack");
-        for elsewhere in ["//evil.example/", "https://evil.example/", "/\\evil.example", "", "javascript:1", "/a\r\nb"]
-        {
-            assert_eq!(own_path(elsewhere), "/", "{elsewhere}");
-        }
-    }
 }

@@ -1,12 +1,12 @@
 //! The router with everything around it, outermost first: headers, compression, the telling of faults, panics
-//! caught, the host's name, where a change comes from, the time limit, the size limit.
+//! caught, the host's name, where a change comes from, who may come in, the time limit, the size limit.
 
 use std::time::Duration;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
-use axum::middleware::{from_fn, from_fn_with_state};
+use axum::middleware::from_fn_with_state;
 use axum::routing::get;
 use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
@@ -14,7 +14,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::compression::predicate::SizeAbove;
 use tower_http::timeout::TimeoutLayer;
 
-use super::{AppState, assets, fault, headers, hosts, origin};
+use super::{AppState, assets, fault, gate, headers, hosts, origin};
 use crate::api;
 
 /// The largest body of a request; a route for imports sets its own.
@@ -36,11 +36,12 @@ pub(crate) fn app(state: AppState) -> Router {
         .route("/favicon.ico", get(assets::favicon))
         .layer(DefaultBodyLimit::max(BODY_LIMIT_BYTES))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, TIME_LIMIT))
+        .layer(from_fn_with_state(state.clone(), gate::check))
         .layer(from_fn_with_state(state.clone(), origin::check))
         .layer(from_fn_with_state(state.clone(), hosts::check))
         .layer(CatchPanicLayer::custom(fault::of_panic))
         .layer(from_fn_with_state(state.clone(), fault::tell))
         .layer(compression)
-        .layer(from_fn(headers::set))
+        .layer(from_fn_with_state(state.clone(), headers::set))
         .with_state(state)
 }

@@ -4,10 +4,13 @@ use std::future::Future;
 
 use axum::Router;
 use axum::body::{Body, to_bytes};
+use axum::extract::ConnectInfo;
 use axum::http::{HeaderMap, Method, Request, StatusCode};
 use tower::ServiceExt as _;
 
-use super::{AppState, Clock, Site, app};
+use super::gate::Gate;
+use super::gate::password::Kept;
+use super::{AppState, Clock, Peer, Reach, Site, app};
 use crate::garage::Garage;
 use crate::pages;
 
@@ -45,7 +48,32 @@ impl Told {
 
 /// The demo, served.
 pub(crate) fn server() -> Router {
-    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::System, 4717, Site::new(pages::all())))
+    app::app(AppState::new(
+        Garage::demo().expect("the demo"),
+        Clock::System,
+        Reach::here(4717),
+        Site::new(pages::all()),
+    ))
+}
+
+/// The demo, served on the home network under one name besides, with a password.
+pub(crate) fn guarded(password: &str, secure: bool) -> Router {
+    let gate = Gate::asking(Kept::new(password).expect("a hash")).encrypted(secure);
+    let reach = Reach { port: 4717, names: vec!["garage.local".to_owned()], gate };
+    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::System, reach, Site::new(pages::all())))
+}
+
+/// Any request, as if it came from that address.
+pub(crate) async fn send_from(
+    server: &Router,
+    from: &str,
+    method: Method,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: &str,
+) -> Told {
+    let peer = Peer(Some(from.parse().expect("an address")));
+    told(server, Some(peer), method, path, headers, body.as_bytes().to_vec()).await
 }
 
 /// Runs a test's asking to its end.
@@ -54,7 +82,24 @@ pub(crate) fn wait<T>(future: impl Future<Output = T>) -> T {
 }
 
 async fn send(server: &Router, method: Method, path: &str, headers: &[(&str, &str)], body: Vec<u8>) -> Told {
-    let mut request = Request::builder().method(method).uri(path).header("host", HOST);
+    told(server, None, method, path, headers, body).await
+}
+
+async fn told(
+    server: &Router,
+    peer: Option<Peer>,
+    method: Method,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: Vec<u8>,
+) -> Told {
+    let mut request = Request::builder().method(method).uri(path);
+    if !headers.iter().any(|(name, _)| *name == "host") {
+        request = request.header("host", HOST);
+    }
+    if let Some(peer) = peer {
+        request = request.extension(ConnectInfo(peer));
+    }
     for (name, value) in headers {
         request = request.header(*name, *value);
     }

@@ -4,7 +4,7 @@ use std::any::Any;
 use std::io::Write as _;
 
 use axum::extract::{Request, State};
-use axum::http::header::{ALLOW, CONTENT_TYPE, HeaderValue};
+use axum::http::header::{ALLOW, CONTENT_TYPE, ETAG, HeaderValue, RETRY_AFTER, WWW_AUTHENTICATE};
 use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
@@ -144,8 +144,10 @@ pub(crate) async fn tell(State(state): State<AppState>, request: Request, next: 
             Err(_) => (status, fault.title).into_response(),
         }
     };
-    if let Some(allow) = response.headers_mut().remove(ALLOW) {
-        answer.headers_mut().insert(ALLOW, allow);
+    for name in [ALLOW, RETRY_AFTER, WWW_AUTHENTICATE, ETAG] {
+        if let Some(value) = response.headers_mut().remove(&name) {
+            answer.headers_mut().insert(name, value);
+        }
     }
     if head_only {
         *answer.body_mut() = axum::body::Body::empty();

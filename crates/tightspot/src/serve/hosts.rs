@@ -10,23 +10,30 @@ use super::{AppState, Fault};
 
 /// The authorities, `name:port`, that a request may be meant for.
 pub(crate) struct Hosts {
+    scheme: &'static str,
     allowed: Vec<String>,
 }
 
 impl Hosts {
-    /// The names of this machine to itself.
-    pub(crate) fn loopback(port: u16) -> Self {
-        let names = ["127.0.0.1", "localhost", "[::1]"];
-        let mut allowed: Vec<String> = names.iter().map(|name| format!("{name}:{port}")).collect();
-        if port == 80 {
-            allowed.extend(names.map(str::to_owned));
+    /// The names of this machine to itself, and those that were added; `secure` where what passes is encrypted.
+    pub(crate) fn new(port: u16, names: &[String], secure: bool) -> Self {
+        let (scheme, usual) = if secure { ("https://", 443) } else { ("http://", 80) };
+        let own = ["127.0.0.1", "localhost", "[::1]"].into_iter().chain(names.iter().map(String::as_str));
+        let mut allowed: Vec<String> = own.clone().map(|name| format!("{name}:{port}")).collect();
+        if port == usual {
+            allowed.extend(own.map(str::to_owned));
         }
-        Self { allowed }
+        Self { scheme, allowed }
     }
 
     /// Whether an authority is one of ours, letter case aside.
     pub(crate) fn knows(&self, authority: &str) -> bool {
         self.allowed.iter().any(|allowed| allowed.eq_ignore_ascii_case(authority))
+    }
+
+    /// Whether an origin, `http://name:port`, is one of ours.
+    pub(crate) fn is_origin(&self, origin: &str) -> bool {
+        origin.strip_prefix(self.scheme).is_some_and(|authority| self.knows(authority))
     }
 }
 

@@ -2,18 +2,24 @@
 //!
 //! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
 //! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`Fault`] refusals, told in one place ·
-//! `hosts`, `origin`, `headers`, `session` keep strangers out · `assets` files in the binary.
+//! `hosts`, `origin`, `headers`, `session`, [`gate`] keep strangers out · `reach`, [`doors`], `encrypted` how it is reached ·
+//! `assets` files in the binary.
 
 mod app;
 pub(crate) mod assets;
+pub(crate) mod doors;
+mod encrypted;
 mod fault;
+pub(crate) mod gate;
 mod headers;
 mod hosts;
 mod once;
 mod origin;
 mod posted;
 mod posted_file;
+mod reach;
 mod session;
+mod set_password;
 mod site;
 mod state;
 mod visit;
@@ -24,49 +30,58 @@ pub(crate) mod driven;
 mod tests;
 
 use std::io::{self, Write as _};
-use std::net::{Ipv4Addr, SocketAddr};
 use std::process::ExitCode;
 
 pub(crate) use fault::{Fault, Pointed};
+pub(crate) use gate::peer::Peer;
 pub(crate) use posted::Posted;
 pub(crate) use posted_file::{FILE_BODY_LIMIT_BYTES, PostedFile};
+pub(crate) use reach::pairing_address;
+pub(crate) use session::{SignedIn, cookie};
 pub(crate) use site::{Page, Site};
-pub(crate) use state::{AppState, Clock};
-pub(crate) use visit::{BIKE_COOKIE, Visit};
+pub(crate) use state::{AppState, Clock, Reach};
+pub(crate) use visit::{BIKE_COOKIE, ReadOnly, Visit};
 
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
-use crate::args::{Place, ServeArgs};
+use crate::args::{Place, ServeArgs, ServePart};
 use crate::garage::Garage;
 use crate::pages;
+use crate::problem::Problem;
 
 /// Serves the pages until Ctrl-C; the address is the first line on standard output.
 pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
-    let garage = match Garage::open(place) {
-        Ok(garage) => garage,
-        Err(problem) => return problem.tell(),
+    let done = match &args.part {
+        Some(ServePart::Password { file }) => set_password::run(file.as_deref()),
+        None => start(place, args),
     };
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build();
-    match runtime.and_then(|runtime| runtime.block_on(serve(place, args, garage))) {
+    match done {
         Ok(()) => ExitCode::SUCCESS,
-        Err(why) => {
-            let _ = writeln!(io::stderr(), "serve: {why}");
-            ExitCode::FAILURE
-        }
+        Err(problem) => problem.tell(),
     }
 }
 
-async fn serve(place: &Place, args: &ServeArgs, garage: Garage) -> io::Result<()> {
-    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
-    let listener = tokio::net::TcpListener::bind(address).await;
-    let listener = listener.map_err(|why| io::Error::new(why.kind(), format!("{address} cannot be had: {why}")))?;
-    let port = listener.local_addr()?.port();
-    let state = AppState::new(garage, clock(place)?, port, Site::new(pages::all()));
+fn start(place: &Place, args: &ServeArgs) -> Result<(), Problem> {
+    // Who may come in is settled before anything is opened.
+    let wanted = reach::Wanted::of(args)?;
+    let garage = Garage::open(place)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    runtime.block_on(serve(place, wanted, garage)).map_err(|why| Problem::failed(format!("serve: {why}")))
+}
+
+async fn serve(place: &Place, wanted: reach::Wanted, garage: Garage) -> io::Result<()> {
+    let opened = wanted.open().await?;
+    let address = opened.reach.address();
+    let state = AppState::new(garage, clock(place)?, opened.reach, Site::new(pages::all()));
     let asked = Asked::listen()?;
     let mut out = io::stdout();
-    writeln!(out, "http://127.0.0.1:{port}/")?;
+    writeln!(out, "{address}/")?;
     out.flush()?;
-    axum::serve(listener, app::app(state)).with_graceful_shutdown(asked.once()).await
+    if state.gate().asks() {
+        reach::welcome(&state, opened.fingerprint.as_deref())?;
+    }
+    let app = app::app(state).into_make_service_with_connect_info::<Peer>();
+    axum::serve(opened.doors, app).with_graceful_shutdown(asked.once()).await
 }
 
 /// The two ways of being asked to end.

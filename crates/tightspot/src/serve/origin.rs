@@ -31,7 +31,7 @@ fn is_ours(state: &AppState, headers: &HeaderMap, api: bool) -> bool {
         return matches!(site, "same-origin" | "none");
     }
     if let Some(origin) = word(ORIGIN.as_str()) {
-        return origin.strip_prefix("http://").is_some_and(|authority| state.hosts().knows(authority));
+        return state.hosts().is_origin(origin);
     }
     api && word(CONTENT_TYPE.as_str()).is_some_and(|kind| kind.starts_with("application/json"))
 }

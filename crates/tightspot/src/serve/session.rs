@@ -1,14 +1,17 @@
 //! Sessions: a random cookie, and the form token that only our own pages know.
 
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
-use std::time::Instant;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 
 use axum::http::HeaderMap;
 use axum::http::header::COOKIE;
+use jiff::Timestamp;
 
 /// As many sessions as one person's browsers will ever have at once; the one unused longest gives way.
 const MOST: usize = 1024;
+/// A session that nobody used for so long ends.
+const UNUSED: Duration = Duration::from_secs(30 * 24 * 60 * 60);
 
 /// Random text of 128 bits, 32 hexadecimal digits.
 ///
@@ -41,21 +44,69 @@ pub(crate) struct Session {
     pub(crate) fresh: bool,
 }
 
+/// How a browser came in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct SignedIn {
+    /// By password or by picture.
+    pub(crate) by: &'static str,
+    /// From which address.
+    pub(crate) from: String,
+    /// What the browser calls itself.
+    pub(crate) agent: String,
+    /// When.
+    pub(crate) since: Timestamp,
+}
+
 struct Known {
+    number: u64,
     token: String,
     seen: Instant,
+    signed_in: Option<SignedIn>,
+}
+
+#[derive(Default)]
+struct All {
+    count: u64,
+    by_id: HashMap<String, Known>,
+}
+
+impl All {
+    fn put(&mut self, signed_in: Option<SignedIn>) -> Result<Session, getrandom::Error> {
+        let session = Session { id: random_word()?, token: random_word()?, fresh: true };
+        self.make_room();
+        self.count += 1;
+        let known = Known { number: self.count, token: session.token.clone(), seen: Instant::now(), signed_in };
+        self.by_id.insert(session.id.clone(), known);
+        Ok(session)
+    }
+
+    /// Whoever is not signed in gives way first: a flood of strangers signs nobody out.
+    fn make_room(&mut self) {
+        if self.by_id.len() >= MOST {
+            self.by_id.retain(|_, one| one.seen.elapsed() < UNUSED);
+            let oldest = self.by_id.iter().min_by_key(|(_, one)| (one.signed_in.is_some(), one.seen));
+            let oldest = oldest.map(|(id, _)| id.clone());
+            oldest.map(|id| self.by_id.remove(&id));
+        }
+    }
 }
 
 /// Every live session, in memory: a restart forgets them, and a form sent after it is shown again to be confirmed.
 pub(crate) struct Sessions {
     cookie: String,
-    known: Mutex<HashMap<String, Known>>,
+    all: Mutex<All>,
 }
 
 impl Sessions {
-    /// No session yet. The cookie is named after the port, for two servers on one machine share their cookies.
-    pub(crate) fn new(port: u16) -> Self {
-        Self { cookie: format!("session_{port}"), known: Mutex::default() }
+    /// No session yet. The cookie is named after the port, for two servers on one machine share their cookies; where
+    /// what passes is encrypted its name says so, and a browser then takes it from nowhere else.
+    pub(crate) fn new(port: u16, secure: bool) -> Self {
+        let host = if secure { "__Host-" } else { "" };
+        Self { cookie: format!("{host}session_{port}"), all: Mutex::default() }
+    }
+
+    fn all(&self) -> MutexGuard<'_, All> {
+        self.all.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The session of a request, a new one if it brings none that is known.
@@ -63,19 +114,64 @@ impl Sessions {
     /// # Errors
     /// The system has no randomness to give.
     pub(crate) fn of(&self, headers: &HeaderMap) -> Result<Session, getrandom::Error> {
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut all = self.all();
         let id = cookie(headers, &self.cookie);
-        if let Some((id, session)) = id.and_then(|id| known.get_mut(id).map(|session| (id, session))) {
+        if let Some((id, session)) = id.and_then(|id| all.by_id.get_mut(id).map(|session| (id, session))) {
             session.seen = Instant::now();
             return Ok(Session { id: id.to_owned(), token: session.token.clone(), fresh: false });
         }
-        let session = Session { id: random_word()?, token: random_word()?, fresh: true };
-        if known.len() >= MOST {
-            let oldest = known.iter().min_by_key(|(_, one)| one.seen).map(|(id, _)| id.clone());
-            oldest.map(|id| known.remove(&id));
+        all.put(None)
+    }
+
+    /// Whether a request comes from a browser that signed in.
+    pub(crate) fn is_signed_in(&self, headers: &HeaderMap) -> bool {
+        let mut all = self.all();
+        let Some(one) = cookie(headers, &self.cookie).and_then(|id| all.by_id.get_mut(id)) else { return false };
+        if one.signed_in.is_none() || one.seen.elapsed() >= UNUSED {
+            return false;
         }
-        known.insert(session.id.clone(), Known { token: session.token.clone(), seen: Instant::now() });
-        Ok(session)
+        one.seen = Instant::now();
+        true
+    }
+
+    /// A new session for a browser that signs in; the one it had ends.
+    ///
+    /// # Errors
+    /// The system has no randomness to give.
+    pub(crate) fn sign_in(&self, before: &str, how: SignedIn) -> Result<Session, getrandom::Error> {
+        let mut all = self.all();
+        all.by_id.remove(before);
+        all.put(Some(how))
+    }
+
+    /// Ends a session.
+    pub(crate) fn end(&self, id: &str) {
+        self.all().by_id.remove(id);
+    }
+
+    /// Ends the session of a number; says whether there was one.
+    pub(crate) fn end_number(&self, number: u64) -> bool {
+        let mut all = self.all();
+        let before = all.by_id.len();
+        all.by_id.retain(|_, one| one.number != number || one.signed_in.is_none());
+        all.by_id.len() < before
+    }
+
+    /// Ends every session but this one.
+    pub(crate) fn end_others(&self, id: &str) {
+        self.all().by_id.retain(|known, _| known == id);
+    }
+
+    /// Who is signed in: number, how, and whether it is this session; the latest first.
+    pub(crate) fn signed_in(&self, id: &str) -> Vec<(u64, SignedIn, bool)> {
+        let all = self.all();
+        let mut list: Vec<_> = all
+            .by_id
+            .iter()
+            .filter_map(|(known, one)| Some((one.number, one.signed_in.clone()?, known == id)))
+            .collect();
+        list.sort_unstable_by_key(|(number, _, _)| std::cmp::Reverse(*number));
+        list
     }
 
     /// The header that gives the browser its cookie.

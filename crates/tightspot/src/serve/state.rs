@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use axum::extract::FromRef;
 use jiff::ZonedDateTime;
 
+use super::gate::Gate;
 use super::hosts::Hosts;
 use super::once::Once;
 use super::session::Sessions;
@@ -43,18 +44,48 @@ struct Inner {
     sessions: Sessions,
     once: Once,
     site: Site,
+    gate: Gate,
+    address: String,
+}
+
+/// How a server can be reached, and who may come in.
+pub(crate) struct Reach {
+    /// Its port.
+    pub(crate) port: u16,
+    /// Its names besides those of this machine to itself.
+    pub(crate) names: Vec<String>,
+    /// Who may come in.
+    pub(crate) gate: Gate,
+}
+
+impl Reach {
+    /// Reached from this machine only; nobody signs in.
+    #[cfg(test)]
+    pub(crate) fn here(port: u16) -> Self {
+        Self { port, names: Vec::new(), gate: Gate::default() }
+    }
+
+    /// The address to open, without a path.
+    pub(crate) fn address(&self) -> String {
+        let scheme = if self.gate.secure() { "https" } else { "http" };
+        let name = self.names.first().map_or("127.0.0.1", String::as_str);
+        format!("{scheme}://{name}:{}", self.port)
+    }
 }
 
 impl AppState {
-    /// The state of a server that answers on `port`.
-    pub(crate) fn new(garage: Garage, clock: Clock, port: u16, site: Site) -> Self {
+    /// The state of a server.
+    pub(crate) fn new(garage: Garage, clock: Clock, reach: Reach, site: Site) -> Self {
+        let secure = reach.gate.secure();
         let inner = Inner {
             garage: Mutex::new(garage),
             clock,
-            hosts: Hosts::loopback(port),
-            sessions: Sessions::new(port),
+            hosts: Hosts::new(reach.port, &reach.names, secure),
+            sessions: Sessions::new(reach.port, secure),
             once: Once::default(),
             site,
+            address: reach.address(),
+            gate: reach.gate,
         };
         Self { inner: Arc::new(inner) }
     }
@@ -83,6 +114,16 @@ impl AppState {
     /// The posts that were already answered.
     pub(crate) fn once(&self) -> &Once {
         &self.inner.once
+    }
+
+    /// Who may come in.
+    pub(crate) fn gate(&self) -> &Gate {
+        &self.inner.gate
+    }
+
+    /// The address to open, without a path.
+    pub(crate) fn address(&self) -> &str {
+        &self.inner.address
     }
 
     /// Every page there is.

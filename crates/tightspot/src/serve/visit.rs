@@ -23,7 +23,20 @@ pub(crate) struct Visit {
     address: String,
     bike: Option<Bike>,
     form_key: String,
+    notice: Option<&'static str>,
+    signed_in: bool,
+    read_only: bool,
 }
+
+/// Marks a request for a page that is shown to a helper: to read, with nothing to press.
+#[derive(Clone)]
+pub(crate) struct ReadOnly {
+    /// The bike it is shown of.
+    pub(crate) bike: String,
+}
+
+/// What stands on every page where whoever is on the network can read along.
+const NOT_ENCRYPTED: &str = "Not encrypted: whoever is on this network can read along.";
 
 impl Visit {
     /// Reads a visit from a request.
@@ -41,7 +54,21 @@ impl Visit {
             address: uri.path_and_query().map_or_else(|| "/".to_owned(), ToString::to_string),
             bike: bike_of(state, headers),
             form_key: random_word()?,
+            notice: (state.gate().asks() && !state.gate().secure()).then_some(NOT_ENCRYPTED),
+            signed_in: state.gate().asks() && state.sessions().is_signed_in(headers),
+            read_only: false,
         })
+    }
+
+    /// The same visit by a helper: of the bike that is shown, without a session.
+    fn of_helper(self, state: &AppState, shown: &ReadOnly) -> Self {
+        let bike = state.garage().store().bike(&shown.bike).ok();
+        Self { bike, set_cookie: None, read_only: true, ..self }
+    }
+
+    /// The session's cookie value.
+    pub(crate) fn session_id(&self) -> &str {
+        &self.session.id
     }
 
     /// Whether only the part of this id is asked for; then [`Visit::fragment`] may answer it alone.
@@ -122,6 +149,9 @@ impl Visit {
             address: &self.address,
             bike: &self.bike_words(),
             form_key: &self.form_key(),
+            notice: self.notice,
+            signed_in: self.signed_in,
+            read_only: self.read_only,
         };
         let mut response = (status, frame::page(&chrome, main)).into_response();
         response.extensions_mut().insert(Told);
@@ -153,6 +183,11 @@ impl FromRequestParts<AppState> for Visit {
     type Rejection = Response;
 
     async fn from_request_parts(parts: &mut Parts, state: &AppState) -> Result<Self, Response> {
-        Self::of(state, &parts.headers, &parts.uri).map_err(|cause| Fault::broken(&cause).into_response())
+        let visit = Self::of(state, &parts.headers, &parts.uri);
+        let visit = visit.map_err(|cause| Fault::broken(&cause).into_response())?;
+        Ok(match parts.extensions.get::<ReadOnly>() {
+            Some(shown) => visit.of_helper(state, shown),
+            None => visit,
+        })
     }
 }

@@ -14,7 +14,7 @@ use axum::http::{HeaderMap, Method, Request, StatusCode};
 use axum::routing::{get, post};
 use tower::ServiceExt as _;
 
-use super::{AppState, Clock, Page, Site, app};
+use super::{AppState, Clock, Page, Reach, Site, app};
 use crate::garage::Garage;
 use crate::pages;
 
@@ -51,7 +51,7 @@ fn server() -> Router {
     let mut all = pages::all();
     all.push(Page::new("/broken", "Broken", || get(broken)));
     all.push(Page::target("/bare", || post(|| async { StatusCode::NO_CONTENT })));
-    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::System, 4717, Site::new(all)))
+    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::System, Reach::here(4717), Site::new(all)))
 }
 
 fn wait<T>(future: impl Future<Output = T>) -> T {
