@@ -41,15 +41,22 @@ impl Carried {
         self.0.iter().filter(|(path, _)| !path.starts_with("..")).map(|(path, text)| (path.as_str(), text.as_str()))
     }
 
-    /// The rows of every file whose path contains `filter`.
+    /// The rows whose file or figure is named like `filter`, file by file.
     ///
     /// # Errors
     /// A sentence naming the file that cannot be read or holds nothing.
     pub fn rows(&self, filter: &str) -> Result<Vec<(&str, Vec<Row>)>, String> {
-        self.checks()
-            .filter(|(path, _)| path.contains(filter))
-            .map(|(path, text)| rows::read(path, text).map(|rows| (path, rows)))
-            .collect()
+        let mut files = Vec::new();
+        for (path, text) in self.checks() {
+            let mut rows = rows::read(path, text)?;
+            if !path.contains(filter) {
+                rows.retain(|row| row.figure.contains(filter));
+            }
+            if !rows.is_empty() {
+                files.push((path, rows));
+            }
+        }
+        Ok(files)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Counts what holds: per file and per standing. Gaps are rows of `gaps.csv`, each with its reason.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Display;
 
 use serde_json::{Value, json};
 
@@ -8,11 +9,14 @@ use crate::carried::{Carried, GAPS};
 use crate::compare;
 use crate::rows::Row;
 
+/// How many rows hold, by standing.
+pub type Standings = BTreeMap<String, usize>;
+
 /// The outcome of one file.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Tally {
-    /// Rows that hold, by standing.
-    pub held: BTreeMap<String, usize>,
+    /// Rows that hold, by figure and standing.
+    pub held: BTreeMap<String, Standings>,
     /// Rows listed as gaps that indeed do not hold.
     pub gaps: usize,
     /// Rows that neither hold nor are listed: `case: what is wrong`.
@@ -25,7 +29,15 @@ impl Tally {
     /// All rows that hold.
     #[must_use]
     pub fn held_rows(&self) -> usize {
-        self.held.values().sum()
+        self.held.values().flat_map(Standings::values).sum()
+    }
+
+    /// The rows that hold, by standing, over all figures of the file.
+    #[must_use]
+    pub fn standings(&self) -> Standings {
+        let mut sums = Standings::new();
+        self.held.values().for_each(|held| add(&mut sums, held));
+        sums
     }
 
     /// Whether nothing is wrong with the file.
@@ -55,7 +67,7 @@ pub fn gaps(text: &str) -> Result<BTreeSet<(String, String)>, String> {
         .collect()
 }
 
-/// Holds every carried row whose file's path contains `filter` against the figures.
+/// Holds every carried row whose file or figure is named like `filter` against the figures.
 ///
 /// # Errors
 /// A file that cannot be read, holds no row, or no file at all.
@@ -63,7 +75,7 @@ pub fn run(carried: &Carried, filter: &str) -> Result<BTreeMap<String, Tally>, S
     let gaps = gaps(GAPS)?;
     let files = carried.rows(filter)?;
     if files.is_empty() {
-        return Err(format!("no check file matches \"{filter}\""));
+        return Err(format!("no check file or figure is named like \"{filter}\""));
     }
     let half = files.len().div_ceil(2);
     let parts: Vec<_> = files.chunks(half.max(1)).collect();
@@ -97,7 +109,9 @@ fn tally(path: &str, rows: &[Row], gaps: &BTreeSet<(String, String)>, carried: &
         let gap = whole_file || listed(&row.case);
         match miss {
             None if gap && !whole_file => tally.healed.push(row.case.clone()),
-            None => *tally.held.entry(row.standing.clone()).or_default() += 1,
+            None => {
+                *tally.held.entry(row.figure.clone()).or_default().entry(row.standing.clone()).or_default() += 1;
+            }
             Some(_) if gap => tally.gaps += 1,
             Some(why) => tally.missed.push(format!("{}: {why} [{}; {}]", row.case, row.source, row.at)),
         }
@@ -108,22 +122,55 @@ fn tally(path: &str, rows: &[Row], gaps: &BTreeSet<(String, String)>, carried: &
     tally
 }
 
-/// The ledger as text: one line a file, then the sums. A snapshot of it stands in `ledger.txt`.
+/// The ledger as text: one line a file, then the sums; then one line a figure, so that no large file hides a thin one.
 #[must_use]
 pub fn text(tallies: &BTreeMap<String, Tally>) -> String {
-    let mut out = String::from("file                                held   gaps  by standing\n");
-    let mut sums: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut gaps = 0;
+    let mut out = line("file", "held", "gaps", "by standing");
+    let mut sums = Standings::new();
     for (path, tally) in tallies {
-        let standings: Vec<_> = tally.held.iter().map(|(standing, rows)| format!("{standing} {rows}")).collect();
-        out.push_str(&format!("{path:<34} {:>5}  {:>5}  {}\n", tally.held_rows(), tally.gaps, standings.join(" · ")));
-        gaps += tally.gaps;
-        for (standing, rows) in &tally.held {
-            *sums.entry(standing).or_default() += rows;
-        }
+        let standings = tally.standings();
+        out.push_str(&line(path, tally.held_rows(), tally.gaps, &words(&standings)));
+        add(&mut sums, &standings);
     }
-    let standings: Vec<_> = sums.iter().map(|(standing, rows)| format!("{standing} {rows}")).collect();
-    let held: usize = sums.values().sum();
-    out.push_str(&format!("{:<34} {held:>5}  {gaps:>5}  {}\n", "all", standings.join(" · ")));
+    let (held, gaps) = (sums.values().sum::<usize>(), tallies.values().map(|tally| tally.gaps).sum::<usize>());
+    out.push_str(&line("all", held, gaps, &words(&sums)));
+    out.push('\n');
+    out.push_str(&line("figure", "held", "proof", "by standing"));
+    for (figure, standings) in by_figure(tallies) {
+        let held = standings.values().sum::<usize>();
+        out.push_str(&line(&figure, held, &format!("{:.0} %", outside_pct(&standings)), &words(&standings)));
+    }
     out
+}
+
+/// Rows that hold, figure by figure over all files.
+#[must_use]
+pub fn by_figure(tallies: &BTreeMap<String, Tally>) -> BTreeMap<String, Standings> {
+    let mut all: BTreeMap<String, Standings> = BTreeMap::new();
+    for (figure, held) in tallies.values().flat_map(|tally| &tally.held) {
+        add(all.entry(figure.clone()).or_default(), held);
+    }
+    all
+}
+
+/// The share of rows that are other people's values: published, or computed by a general-purpose library.
+#[must_use]
+pub fn outside_pct(standings: &Standings) -> f64 {
+    let count = |word: &str| standings.get(word).copied().unwrap_or_default();
+    let (outside, all) = (count("published") + count("library"), standings.values().sum::<usize>());
+    if all == 0 { 0.0 } else { f64::from(u32::try_from(outside * 1000 / all).unwrap_or(u32::MAX)) / 10.0 }
+}
+
+fn add(sums: &mut Standings, more: &Standings) {
+    for (standing, rows) in more {
+        *sums.entry(standing.clone()).or_default() += rows;
+    }
+}
+
+fn line(name: &str, held: impl Display, other: impl Display, words: &str) -> String {
+    format!("{name:<34} {held:>5}  {other:>5}  {words}\n")
+}
+
+fn words(standings: &Standings) -> String {
+    standings.iter().map(|(standing, rows)| format!("{standing} {rows}")).collect::<Vec<_>>().join(" · ")
 }

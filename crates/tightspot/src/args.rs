@@ -216,7 +216,7 @@ pub(crate) struct FiguresArgs {
 /// Run the carried checks.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct ProveArgs {
-    /// Only files whose name contains this word: `slack`, `chain/fit`.
+    /// Only files or figures whose name contains this word: `slack`, `chain/fit`, `torque.`.
     pub(crate) filter: Option<String>,
     /// Name every row with its source.
     #[arg(long)]

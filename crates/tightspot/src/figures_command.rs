@@ -36,6 +36,8 @@ pub(crate) fn run(place: &Place, args: &FiguresArgs) -> ExitCode {
     let done = if args.list { list(place) } else { answer_all(args) };
     match done {
         Ok(()) => ExitCode::SUCCESS,
+        // Whoever read had enough of it: no failure of ours.
+        Err(why) if why.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(why) => {
             let _ = writeln!(io::stderr(), "figures: {why}");
             ExitCode::FAILURE

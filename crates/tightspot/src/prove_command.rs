@@ -60,6 +60,6 @@ fn print(
 }
 
 fn as_json(tallies: &BTreeMap<String, Tally>) -> serde_json::Value {
-    let file = |(path, tally): (&String, &Tally)| json!({"file": path, "held": tally.held, "gaps": tally.gaps, "missed": tally.missed, "healed": tally.healed});
+    let file = |(path, tally): (&String, &Tally)| json!({"file": path, "held": tally.standings(), "by_figure": tally.held, "gaps": tally.gaps, "missed": tally.missed, "healed": tally.healed});
     tallies.iter().map(file).collect()
 }
