@@ -2,7 +2,7 @@
 
 use measure::Torque;
 use measure::bounds::workshop as bounds;
-use upkeep::torque::{Band, FrictionBand, nut_factor_preload};
+use upkeep::torque::{Band, FrictionBand, nut_factor_preload, nut_factor_preload_u_pct};
 
 use super::bolt;
 use crate::{Answer, Field, Figure, Given, Refusal};
@@ -49,7 +49,7 @@ pub(super) const FIGURE: Figure = Figure {
         ("uncertainty_pct", "nut factor: standard uncertainty, 1 sigma"),
     ],
     formula: "low = ((1 − w) T − running)/arm(high friction); high = ((1 + w) T − running)/arm(low friction); \
-              or F = (T − running)/(K d), u = √(uT² + uK²)",
+              or F = (T − running)/(K d), u = √((uT T/(T − running))² + uK²)",
     sources: &["vdi-2230", "iso-898-1", "practice"],
     ask,
 };
@@ -88,7 +88,7 @@ fn by_factor(given: &Given<'_>, factor: f64) -> Result<Answer, Refusal> {
     let running = running_below(given, torque)?;
     Ok(Answer::new()
         .num("preload_n", nut_factor_preload(torque, diameter, factor, running).n())
-        .num("uncertainty_pct", torque_u.hypot(factor_u)))
+        .num("uncertainty_pct", nut_factor_preload_u_pct(torque, running, torque_u, factor_u)))
 }
 
 fn by_band(given: &Given<'_>) -> Result<Answer, Refusal> {

@@ -133,6 +133,17 @@ pub fn nut_factor_preload(torque: Torque, diameter: Length, nut_factor: f64, run
     Force::from_n((torque - running).nm() / (diameter * nut_factor).m())
 }
 
+/// Standard uncertainty of that preload, in per cent: first-order propagation of the errors of torque and nut factor.
+///
+/// # Formula
+/// u = √((uT · T/(T − running))² + uK²)
+///
+/// The wrench errs by a share of the whole torque, but only what the running torque leaves pulls the bolt.
+#[must_use]
+pub fn nut_factor_preload_u_pct(torque: Torque, running: Torque, torque_u_pct: f64, factor_u_pct: f64) -> f64 {
+    (torque_u_pct * (torque.nm() / (torque - running).nm())).hypot(factor_u_pct)
+}
+
 /// Preload at which tension and torsion together use up a share of the yield strength.
 ///
 /// # Formula
@@ -224,5 +235,12 @@ mod tests {
         let (diameter, running) = (Length::from_mm(10.0), Torque::from_nm(1.5));
         let torque = nut_factor_torque(Force::from_n(20_000.0), diameter, 0.16, running);
         assert!((nut_factor_preload(torque, diameter, 0.16, running).n() - 20_000.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_running_torque_makes_the_wrench_count_for_more() {
+        let u = |running| nut_factor_preload_u_pct(Torque::from_nm(40.0), Torque::from_nm(running), 4.0, 10.0);
+        assert!((u(0.0) - 116_f64.sqrt()).abs() < 1e-12);
+        assert!((u(20.0) - 164_f64.sqrt()).abs() < 1e-12, "half the torque is left: the error counts twice");
     }
 }

@@ -14,7 +14,10 @@ mod unit;
 pub use class::{PropertyClass, Strength};
 pub use extension::{Adapter, setting};
 pub use fallback::{Fallback, FrictionBand, fallback, hexagon_contact};
-pub use joint::{Band, Friction, Split, Tightening, nut_factor_preload, nut_factor_torque, yield_limited_preload};
+pub use joint::{
+    Band, Friction, Split, Tightening, nut_factor_preload, nut_factor_preload_u_pct, nut_factor_torque,
+    yield_limited_preload,
+};
 pub use star::{Pass, passes, star_order};
 pub use thread::{Thread, ThreadFault, coarse_pitch};
 pub use unit::TorqueUnit;
