@@ -138,7 +138,7 @@ pub fn text(tallies: &BTreeMap<String, Tally>) -> String {
     out.push_str(&line("figure", "held", "proof", "by standing"));
     for (figure, standings) in by_figure(tallies) {
         let held = standings.values().sum::<usize>();
-        out.push_str(&line(&figure, held, &format!("{:.0} %", outside_pct(&standings)), &words(&standings)));
+        out.push_str(&line(&figure, held, format!("{:.0} %", outside_pct(&standings)), &words(&standings)));
     }
     out
 }
@@ -158,7 +158,8 @@ pub fn by_figure(tallies: &BTreeMap<String, Tally>) -> BTreeMap<String, Standing
 pub fn outside_pct(standings: &Standings) -> f64 {
     let count = |word: &str| standings.get(word).copied().unwrap_or_default();
     let (outside, all) = (count("published") + count("library"), standings.values().sum::<usize>());
-    if all == 0 { 0.0 } else { f64::from(u32::try_from(outside * 1000 / all).unwrap_or(u32::MAX)) / 10.0 }
+    let per_mille = (outside * 1000).checked_div(all).unwrap_or_default();
+    f64::from(u32::try_from(per_mille).unwrap_or(u32::MAX)) / 10.0
 }
 
 fn add(sums: &mut Standings, more: &Standings) {
