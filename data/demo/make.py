@@ -38,6 +38,7 @@ FACTS = """
 2025-07-20T16:14 check front-retainer set 60
 2025-07-20T16:30 slack 12 85 85.5 86 85.5
 2025-07-20T16:40 elongation 20 317.5 317.6 317.5
+2025-07-20T17:00 kept front 14 spare_from_set_A 40
 2025-07-26T18:10 check recheck moved
 2025-07-26T18:30 check axle set 100
 2025-07-26T18:40 slack 12 85 85.5 86 85.5
@@ -57,6 +58,7 @@ FACTS = """
 2026-02-22T18:10 elongation 20 318.9 318.95 318.85
 2026-03-21T18:10 elongation 20 319.2 319.3 319.2
 2026-05-16T18:10 elongation 20 319.6 319.75 319.7
+2026-06-13T18:30 kept rear 51 bought_used 30
 2026-06-19T19:00 slack 12 72 72.5 73 72.5
 2026-06-19T19:30 check axle set 100
 2026-06-19T19:40 slack 12 85 85.5 86 85.5

@@ -7,13 +7,14 @@ use rusqlite::TransactionBehavior;
 use crate::{Result, Store, StoreError};
 
 /// The steps, in order; step *n* makes schema *n*.
-pub(crate) const STEPS: [&str; 6] = [
+pub(crate) const STEPS: [&str; 7] = [
     include_str!("../schema/0001_bikes.sql"),
     include_str!("../schema/0002_rides.sql"),
     include_str!("../schema/0003_record.sql"),
     include_str!("../schema/0004_ride_fitted.sql"),
     include_str!("../schema/0005_slack_none.sql"),
     include_str!("../schema/0006_bench.sql"),
+    include_str!("../schema/0007_shelf.sql"),
 ];
 
 /// The mark of this tool's files, kept by SQLite in the file's head: "TIGH".

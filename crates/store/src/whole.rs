@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-pub(crate) const TABLES: [&str; 22] = [
+pub(crate) const TABLES: [&str; 23] = [
     "change",
     "bike",
     "title",
@@ -30,6 +30,7 @@ pub(crate) const TABLES: [&str; 22] = [
     "looked",
     "planned",
     "waiver",
+    "kept",
     "bench",
     "bench_line",
     "bench_answer",

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand};
 
+use crate::choose_args::{OrderArgs, ReplaceArgs, ShelfArgs, ThroughArgs};
 use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};
 
 /// From a bike and a ride to a decision and a bench plan.
@@ -144,6 +145,16 @@ pub(crate) enum DrivePart {
     History,
     /// How long the chain lasts, and what each ground costs.
     Forecast,
+    /// Replace together or singly: what each choice loses.
+    Replace(ReplaceArgs),
+    /// What to measure next: the reading that changes the verdict most per minute.
+    Next,
+    /// Ride it or miss it: the chance that chain and slack hold, and what raises it.
+    Through(ThroughArgs),
+    /// What to order by when, what it costs per hour, how often it comes round.
+    Order(OrderArgs),
+    /// What lies on the shelf; lay a part there, or take it off.
+    Shelf(ShelfArgs),
 }
 
 /// To which reading the slack is set.

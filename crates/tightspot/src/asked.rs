@@ -8,6 +8,7 @@ use advice::ground::{self, Ground};
 use advice::slack::Read;
 use measure::{Bound, bounds, entry};
 use upkeep::bike::{self, Bike};
+use upkeep::money::{Currency, minor_units};
 
 /// One thing wrong with what was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,6 +67,19 @@ impl Door {
             Ok(typed) => Some(typed.value),
             Err(fault) => {
                 self.faults.push(Faulty { field, text: format!("{field}: {fault}") });
+                None
+            }
+        }
+    }
+
+    /// An amount with its currency, such as "92 EUR".
+    pub(crate) fn money(&mut self, field: &'static str, typed: Option<&str>) -> Option<(i64, String)> {
+        let typed = self.typed(field, typed)?;
+        match money(typed) {
+            Ok(money) => Some(money),
+            Err(why) => {
+                let text = format!("{field}: \"{typed}\": {why}. Write such as \"92 EUR\".");
+                self.faults.push(Faulty { field, text });
                 None
             }
         }
@@ -161,6 +175,14 @@ pub(crate) fn ground(word: Option<&str>) -> Result<Ground, Vec<Faulty>> {
         let text = format!("ground: \"{word}\" is not in the list; possible: {}.", words.join(", "));
         vec![Faulty { field: "ground", text }]
     })
+}
+
+/// An amount of a currency, in minor units.
+fn money(typed: &str) -> Result<(i64, String), &'static str> {
+    let (amount, code) = typed.trim().rsplit_once(' ').ok_or("no currency")?;
+    let currency = Currency::of(code).ok_or("no currency of three capital letters")?;
+    let minor = minor_units(amount, currency).map_err(|_| "no amount of that currency")?;
+    if minor < 0 { Err("less than nothing") } else { Ok((minor, code.to_owned())) }
 }
 
 /// A whole number, if it is one.

@@ -4,7 +4,8 @@ use jiff::civil::DateTime;
 use store::{NewEntry, NewRide};
 use upkeep::bike::Fault;
 use upkeep::record::{
-    AxleReading, Check, ElongationReading, Fact, Meter, Part, Planned, Role, SlackKind, SlackReading, SlackState, Work,
+    AxleReading, Check, ElongationReading, Fact, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading, SlackState,
+    Work,
 };
 
 /// What the demo's bikes have recorded, by their id.
@@ -68,7 +69,8 @@ fn fact(kind: &str, words: &[&str]) -> Result<Result<Fact, Fault>, String> {
             ElongationReading::new(whole(word(0)?)?, places, 0.05, 0.1).map(Fact::Elongation)
         }
         "axle" => AxleReading::new(num(0)?, num(1)?).map(Fact::Axle),
-        "part" => part(words)?,
+        "part" => part(words, 0.0)?.map(Fact::Part),
+        "kept" => part(&words[..words.len().min(3)], num(3)?)?.map(|part| Fact::Kept(Kept::new(part, false))),
         "work" => Work::new(word(0)?, word(1)?).map(Fact::Work),
         "check" => {
             let torque = words.get(2).map(|word| number(word)).transpose()?;
@@ -84,7 +86,7 @@ fn slack(step: f64, slack_mm: Vec<f64>) -> Result<Fact, Fault> {
     SlackReading::new(slack_mm, Some(places), 0.5, SlackState::Stand, SlackKind::Free).map(Fact::Slack)
 }
 
-fn part(words: &[&str]) -> Result<Result<Fact, Fault>, String> {
+fn part(words: &[&str], used_h: f64) -> Result<Result<Part, Fault>, String> {
     let [role, count, name, price @ ..] = words else { return Err("a part has role, count and name".to_owned()) };
     let count = Some(whole(count)?).filter(|count| *count > 0);
     let price = match price {
@@ -92,7 +94,7 @@ fn part(words: &[&str]) -> Result<Result<Fact, Fault>, String> {
         _ => None,
     };
     let name = name.replace('_', " ");
-    Ok(Role::of(role).and_then(|role| Part::new(role, name, count, 0.0, price)).map(Fact::Part))
+    Ok(Role::of(role).and_then(|role| Part::new(role, name, count, used_h, price)))
 }
 
 fn number(word: &str) -> Result<f64, String> {

@@ -4,6 +4,8 @@ mod api;
 mod args;
 mod asked;
 mod bike_command;
+mod choose_args;
+mod choosing;
 mod commands;
 mod demo_record;
 mod figures_command;

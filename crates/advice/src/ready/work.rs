@@ -1,6 +1,6 @@
 //! What was done to the bike and looked at since: open work, what must be confirmed after it, what was found.
 
-use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Touched, Work, WorkState, touched};
+use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Role, Touched, Work, WorkState, touched};
 
 use crate::record::{Record, days_between};
 use crate::verdict::{Reason, Verdict};
@@ -104,7 +104,15 @@ fn unconfirmed(record: &Record<'_>, wanted: &Wanted) -> Option<Reason> {
 
 /// The last answer of a check, where it is not the good one.
 fn found(record: &Record<'_>, name: &str) -> Option<Reason> {
-    let (entry, check) = checks(record).filter(|(_, check)| check.kind().name == name).last()?;
+    // A sprocket that was changed since has other teeth.
+    let changed = match name {
+        "front-teeth" => record.log.fitted(Role::Front),
+        "rear-teeth" => record.log.fitted(Role::Rear),
+        _ => None,
+    };
+    let since = changed.map(|entry| (entry.at, entry.id));
+    let holds = |entry: &Entry| since.is_none_or(|since| (entry.at, entry.id) > since);
+    let (entry, check) = checks(record).filter(|(entry, check)| check.kind().name == name && holds(entry)).last()?;
     let verdict = match check.outcome() {
         Outcome::Good => return None,
         Outcome::Care => Verdict::Care,

@@ -74,26 +74,46 @@ fn next_ride(record: &Record<'_>, left_h: f64) -> Result<bool, Gap> {
         Noted::Planned(planned) => planned.hours_h(),
         _ => None,
     });
-    let ridden: Vec<f64> =
-        record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
-    let counter = match planned {
-        Some(hours) => {
+    let counter = match (planned, ride_h(record)) {
+        (Some(hours), _) => {
             json!({"kind": "hours", "left": left_h, "per_ride": hours, "per_ride_sd": 0.0, "rides_known": 2})
         }
-        None if ridden.is_empty() => return Ok(left_h <= 0.0),
-        None => {
-            let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
-            let mean = ridden.iter().sum::<f64>() / f64::from(count);
+        (None, None) => return Ok(left_h <= 0.0),
+        (None, Some((mean, count))) => {
             json!({"kind": "hours", "left": left_h, "per_ride": mean, "rides_known": count})
         }
     };
+    Ok(habit(record, counter)?.at("next_ride").and_then(Value::as_bool).unwrap_or_default())
+}
+
+/// Mean hours of the rides so far, and how many there are; `None` without any.
+pub(super) fn ride_h(record: &Record<'_>) -> Option<(f64, u32)> {
+    let ridden: Vec<f64> =
+        record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
+    let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
+    (count > 0).then(|| (ridden.iter().sum::<f64>() / f64::from(count), count))
+}
+
+/// Days until so many hours are ridden, by the habit of the last months: early, middle, late; `None` cannot say.
+///
+/// # Errors
+/// Hours that are none.
+pub(super) fn days(record: &Record<'_>, left_h: f64) -> Result<[Option<f64>; 3], Gap> {
+    let Some((mean, count)) = ride_h(record) else { return Ok([None; 3]) };
+    let counter = json!({"kind": "hours", "left": left_h, "per_ride": mean, "rides_known": count});
+    let answer = habit(record, counter)?;
+    Ok(["due_low_d", "due_median_d", "due_high_d"].map(|key| answer.get(key)))
+}
+
+/// Asks when a counter runs out.
+fn habit(record: &Record<'_>, counter: Value) -> Result<figures::Answer, Gap> {
     let recent = record.log.rides().iter().filter(|ride| days_between(ride.at, record.now) < WINDOW_D).count();
     let asked = given([
         ("counters", Value::from(vec![counter])),
         ("rides", Value::from(recent)),
         ("window_d", Value::from(WINDOW_D)),
     ]);
-    Ok(ask("service.due", &asked)?.at("next_ride").and_then(Value::as_bool).unwrap_or_default())
+    ask("service.due", &asked)
 }
 
 /// The last work that opened the drive, chain or sprockets.

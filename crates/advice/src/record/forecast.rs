@@ -5,7 +5,7 @@ use serde_json::Value;
 use upkeep::bike::Bike;
 
 use super::elongation::{Limit, numbers, of_this_chain, view as judge};
-use super::{Record, given};
+use super::{LIFE_ASSUMED_H, Record, given};
 use crate::ask::{Gap, Given, ask};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
@@ -74,6 +74,22 @@ pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
     Ok(points)
 }
 
+/// Hours that the chain has now; `None` where it or the hours are not known.
+///
+/// # Errors
+/// The meter went back.
+pub(super) fn chain_hours(record: &Record<'_>) -> Result<Option<f64>, Gap> {
+    let readings = of_this_chain(record);
+    let fitted = record.log.fitted(upkeep::record::Role::Chain);
+    let used = fitted
+        .and_then(|entry| if let upkeep::record::Fact::Part(part) = &entry.fact { Some(part.used_h()) } else { None });
+    let Some(from) = fitted.map(|entry| entry.at).or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
+        return Ok(None);
+    };
+    let (then, now) = (record.hours_at(from)?, record.hours()?);
+    Ok(now.map(|now| now - then.unwrap_or_default() + used.unwrap_or_default()))
+}
+
 /// Answers for the chain that is fitted.
 ///
 /// # Errors
@@ -117,7 +133,7 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
 }
 
 /// The log as figures take it.
-fn log(points: &[Point], limit_pct: f64) -> Given {
+pub(super) fn log(points: &[Point], limit_pct: f64) -> Given {
     let mut asked = given([
         ("hours_h", points.iter().map(|point| point.hours_h).collect()),
         ("elongation_pct", points.iter().map(|point| point.elongation_pct).collect()),
@@ -237,9 +253,6 @@ pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Ga
         .collect();
     Ok((costs, answer.notices.iter().map(|notice| notice.text.clone()).collect()))
 }
-
-/// Hours to the limit that are assumed before a log speaks. The tool's own, as in the forecast.
-const LIFE_ASSUMED_H: f64 = 70.0;
 
 /// What each ground costs as a table.
 #[must_use]

@@ -39,6 +39,13 @@ pub fn words(fact: &Fact) -> String {
                 part.price().map_or_else(String::new, |(minor, currency)| format!(", {}", money(minor, currency)));
             format!("{} fitted: {}{count}{price}", part.role().word(), part.name())
         }
+        Fact::Kept(kept) => {
+            let part = kept.part();
+            let count = part.count().map_or_else(String::new, |count| format!(", {count}"));
+            let used = format!(", {} h used", number(part.used_h(), 1));
+            let word = if kept.gone() { "no longer on the shelf" } else { "on the shelf" };
+            format!("{} {word}: {}{count}{used}", part.role().word(), part.name())
+        }
         Fact::Work(work) => format!("{} {}", work.job(), work.state_word()),
         Fact::Check(check) => {
             let torque = check.torque_nm().map_or_else(String::new, |torque| format!(", {} N·m", number(torque, 1)));

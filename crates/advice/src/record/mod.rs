@@ -6,8 +6,13 @@ pub mod due;
 pub mod elongation;
 pub mod forecast;
 pub mod history;
+pub mod next;
+pub mod order;
+pub mod replace;
 pub mod season;
+pub mod shelf;
 pub mod slack;
+pub mod through;
 
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
@@ -17,6 +22,9 @@ use upkeep::wear::MeterEvent;
 
 use crate::ask::{Gap, Given, ask};
 use crate::words::number;
+
+/// Hours of a chain to its limit that are assumed before a log speaks. The tool's own, as in the forecast.
+pub(crate) const LIFE_ASSUMED_H: f64 = 70.0;
 
 /// A bike's facts as they stand at a time.
 #[derive(Debug, Clone)]

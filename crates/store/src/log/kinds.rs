@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_param
 use serde_json::Value as Json;
 use upkeep::bike::Fault;
 use upkeep::record::{
-    AxleReading, Check, ElongationReading, Fact, KINDS, Meter, Part, Planned, Role, SlackKind, SlackReading,
+    AxleReading, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading,
     SlackState, Waiver, Work,
 };
 use upkeep::wear::MeterEvent;
@@ -34,6 +34,7 @@ pub(super) fn insert(db: &Transaction<'_>, entry: i64, fact: &Fact) -> Result<()
             Ok(())
         }
         Fact::Part(part) => insert_part(db, entry, part),
+        Fact::Kept(kept) => insert_kept(db, entry, kept),
         Fact::Work(work) => {
             db.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3)")?.execute((
                 entry,
@@ -103,8 +104,22 @@ fn insert_part(db: &Transaction<'_>, entry: i64, part: &Part) -> Result<()> {
     Ok(())
 }
 
+fn insert_kept(db: &Transaction<'_>, entry: i64, kept: &Kept) -> Result<()> {
+    let part = kept.part();
+    db.prepare_cached(
+        "INSERT INTO kept VALUES (:entry, :role, :name, :count, :used_h, :price_minor, :currency, :gone)",
+    )?
+    .execute(named_params! {
+        ":entry": entry, ":role": part.role().word(), ":name": part.name(), ":count": part.count(),
+        ":used_h": part.used_h(), ":price_minor": part.price().map(|(minor, _)| minor),
+        ":currency": part.price().map(|(_, currency)| currency), ":gone": kept.gone(),
+    })?;
+    Ok(())
+}
+
 /// The tables of the kinds, in the order of [`KINDS`].
-const TABLES: [&str; 9] = ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver"];
+const TABLES: [&str; 10] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "kept"];
 
 /// Reads a fact from the table of its kind, through its constructor: what is not possible is damage.
 pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
@@ -122,7 +137,8 @@ pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
             5 => work(row),
             6 => check(row),
             7 => planned(row),
-            _ => waiver(row),
+            8 => waiver(row),
+            _ => kept(row),
         }
     };
     let found = db.prepare_cached(&format!("SELECT * FROM {table} WHERE entry = ?1"))?.query_row([entry], read);
@@ -166,10 +182,19 @@ fn axle(row: &Row<'_>) -> Read {
 }
 
 fn part(row: &Row<'_>) -> Read {
+    Ok(a_part(row)?.map(Fact::Part))
+}
+
+fn kept(row: &Row<'_>) -> Read {
+    let gone = row.get(7)?;
+    Ok(a_part(row)?.map(|part| Fact::Kept(Kept::new(part, gone))))
+}
+
+fn a_part(row: &Row<'_>) -> rusqlite::Result<std::result::Result<Part, Fault>> {
     let (role, name): (String, String) = (row.get(1)?, row.get(2)?);
     let (count, used_h): (Option<u32>, f64) = (row.get(3)?, row.get(4)?);
     let price = row.get::<_, Option<i64>>(5)?.zip(row.get::<_, Option<String>>(6)?);
-    Ok(Role::of(&role).and_then(|role| Part::new(role, name, count, used_h, price)).map(Fact::Part))
+    Ok(Role::of(&role).and_then(|role| Part::new(role, name, count, used_h, price)))
 }
 
 fn work(row: &Row<'_>) -> Read {

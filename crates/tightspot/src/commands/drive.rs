@@ -3,7 +3,7 @@
 use advice::record::{forecast, history};
 use advice::{Block, slack};
 
-use super::{measure, show, work};
+use super::{choose, measure, show, work};
 use crate::args::{DriveArgs, DrivePart, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
@@ -16,6 +16,11 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
         DrivePart::Measure(part) => measure::run(place, part),
         DrivePart::Meter(args) => measure::meter(place, args),
         DrivePart::Fitted(args) => work::fitted(place, args),
+        DrivePart::Replace(args) => choose::replace(place, args),
+        DrivePart::Next => choose::next(place),
+        DrivePart::Through(args) => choose::through(place, args),
+        DrivePart::Order(args) => choose::order(place, args),
+        DrivePart::Shelf(args) => choose::shelf(place, args),
         DrivePart::History => {
             let garage = Garage::open(place)?;
             let bike = garage.bike(place.bike.as_deref())?;

@@ -1,5 +1,6 @@
 //! The commands of the places: each asks `advice` for a view and prints it. One file per place.
 
+mod choose;
 mod drive;
 mod gearing;
 mod job;

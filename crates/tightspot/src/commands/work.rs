@@ -3,7 +3,6 @@
 use advice::{Block, ready};
 use measure::bounds::record as bounds;
 use upkeep::bike::Bike;
-use upkeep::money::{Currency, minor_units};
 use upkeep::record::{Check, CheckKind, Fact, Outcome, Part, Role, Work};
 
 use super::written::{When, Written, fault};
@@ -58,21 +57,13 @@ pub(super) fn fitted(place: &Place, args: &FittedArgs) -> Result<(), Problem> {
         let mut door = Door::of_command();
         let count = args.count.as_deref().and_then(|text| door.whole("count", text, &bounds::COUNT));
         let used = door.number("used", args.used.as_deref(), &bounds::USED).unwrap_or_default();
+        let price = door.money("price", args.price.as_deref());
         if !door.faults.is_empty() {
             return Err(door.faults.into());
         }
         let role = Role::of(&args.role).map_err(fault)?;
-        let price = args.price.as_deref().map(price).transpose()?;
         Ok(vec![Fact::Part(Part::new(role, args.name.clone(), count, used, price).map_err(fault)?)])
     })
-}
-
-fn price(text: &str) -> Result<(i64, String), Problem> {
-    let wrong =
-        |why: &dyn std::fmt::Display| Problem::usage(format!("price: \"{text}\": {why}. Write such as \"92 EUR\"."));
-    let (amount, code) = text.trim().rsplit_once(' ').ok_or_else(|| wrong(&"no currency"))?;
-    let currency = Currency::of(code).ok_or_else(|| wrong(&"no currency of three capital letters"))?;
-    Ok((minor_units(amount, currency).map_err(|_| wrong(&"no amount of that currency"))?, code.to_owned()))
 }
 
 fn checks(bike: &Bike, typed: &[String]) -> Result<Vec<Check>, Problem> {

@@ -173,6 +173,7 @@ fn plan_page(view: &PlanView) -> Markup {
 
 fn parts_page(view: &PlanView) -> Markup {
     html! {
+        p { a href="/parts/order" { "What to order by when" } }
         p { "For: " (view.jobs.iter().map(|(_, title)| title.as_str()).collect::<Vec<_>>().join("; ")) ", " (view.setup) "." }
         (table_of(&view.parts, |_| false))
         h2 { "Consumables" }

@@ -3,6 +3,7 @@
 mod access;
 mod answer;
 mod bike;
+mod choose;
 mod drive;
 mod figures;
 mod gearing;
@@ -17,7 +18,8 @@ use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    let places = [home::PAGES, gearing::PAGES, drive::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
+    let places =
+        [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
     let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }

@@ -11,7 +11,7 @@ use tower::ServiceExt as _;
 use super::gate::Gate;
 use super::gate::password::Kept;
 use super::{AppState, Clock, Peer, Reach, Site, app};
-use crate::garage::Garage;
+use crate::garage::{DEMO_NOW, Garage};
 use crate::pages;
 
 const HOST: &str = "127.0.0.1:4717";
@@ -44,6 +44,12 @@ impl Told {
         let parts = self.body.split('<').map(|part| part.split_once('>').map_or(part, |(_, text)| text));
         parts.collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
     }
+}
+
+/// The demo, served in the demo's own moment.
+pub(crate) fn demo_server() -> Router {
+    let moment = DEMO_NOW.to_zoned_datetime(jiff::tz::TimeZone::UTC).expect("a moment");
+    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::Fixed(moment), Reach::here(4717), Site::new(pages::all())))
 }
 
 /// The demo, served.

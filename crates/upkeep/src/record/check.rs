@@ -29,6 +29,15 @@ pub struct CheckKind {
     pub torque_field: Option<&'static str>,
 }
 
+/// How teeth look, from new to not to be ridden.
+const TEETH: &[(&str, Outcome)] = &[
+    ("sound", Outcome::Good),
+    ("symmetrical", Outcome::Good),
+    ("leaning", Outcome::Care),
+    ("hooked", Outcome::Stop),
+    ("cracked-or-missing", Outcome::Stop),
+];
+
 /// The kinds of check.
 pub const CHECKS: &[CheckKind] = &[
     CheckKind::plain(
@@ -59,6 +68,8 @@ pub const CHECKS: &[CheckKind] = &[
         "play of the front sprocket on its splines",
         &[("good", Outcome::Good), ("worn", Outcome::Stop)],
     ),
+    CheckKind::plain("front-teeth", "teeth of the front sprocket", TEETH),
+    CheckKind::plain("rear-teeth", "teeth of the rear sprocket", TEETH),
     CheckKind::plain(
         "bearings",
         "rear wheel bearings",

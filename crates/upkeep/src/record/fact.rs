@@ -2,7 +2,7 @@
 
 use measure::bounds::record as bounds;
 
-use super::{AxleReading, Check, ElongationReading, Part, SlackReading, held, text_of, word_of};
+use super::{AxleReading, Check, ElongationReading, Kept, Part, SlackReading, held, text_of, word_of};
 use crate::bike::Fault;
 use crate::job::shipped;
 use crate::wear::MeterEvent;
@@ -28,10 +28,13 @@ pub enum Fact {
     Planned(Planned),
     /// The rider rides against a stop.
     Waiver(Waiver),
+    /// A part was laid on the shelf, or is no longer there.
+    Kept(Kept),
 }
 
 /// The words of the kinds, in the order of [`Fact`].
-pub const KINDS: [&str; 9] = ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver"];
+pub const KINDS: [&str; 10] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver", "kept"];
 
 impl Fact {
     /// The word of its kind.
@@ -47,6 +50,7 @@ impl Fact {
             Self::Check(_) => 6,
             Self::Planned(_) => 7,
             Self::Waiver(_) => 8,
+            Self::Kept(_) => 9,
         }]
     }
 }

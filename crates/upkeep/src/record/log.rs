@@ -2,7 +2,7 @@
 
 use jiff::civil::{Date, DateTime};
 
-use super::{Fact, Meter, Role, Work, WorkState, touched};
+use super::{Fact, Kept, Meter, Role, Work, WorkState, touched};
 use crate::wear::MeterEvent;
 
 /// One fact with its time, as the rider counts it.
@@ -126,6 +126,26 @@ impl Log {
     #[must_use]
     pub fn fitted(&self, role: Role) -> Option<&Entry> {
         self.entries.iter().rfind(|entry| matches!(&entry.fact, Fact::Part(part) if part.role() == role))
+    }
+
+    /// What lies on the shelf: laid there, and since then neither fitted nor gone; the last word on each part counts.
+    #[must_use]
+    pub fn shelf(&self) -> Vec<(&Entry, &Kept)> {
+        let same = |kept: &Kept, fact: &Fact| {
+            let other = match fact {
+                Fact::Kept(other) => other.part(),
+                Fact::Part(part) => part,
+                _ => return false,
+            };
+            other.role() == kept.part().role() && other.name() == kept.part().name()
+        };
+        let all = self.entries.iter().enumerate();
+        let lying = all.filter_map(|(at, entry)| match &entry.fact {
+            Fact::Kept(kept) if !kept.gone() => Some((at, entry, kept)),
+            _ => None,
+        });
+        let last = |at: usize, kept: &Kept| !self.entries[at + 1..].iter().any(|later| same(kept, &later.fact));
+        lying.filter(|(at, _, kept)| last(*at, kept)).map(|(_, entry, kept)| (entry, kept)).collect()
     }
 
     /// Work that is begun and neither done nor given up, oldest first.

@@ -5,6 +5,7 @@
 
 mod check;
 mod fact;
+mod kept;
 mod log;
 mod part;
 mod reading;
@@ -12,6 +13,7 @@ mod touch;
 
 pub use check::{CHECKS, Check, CheckKind, Outcome};
 pub use fact::{Fact, KINDS, Meter, Planned, Waiver, Work, WorkState};
+pub use kept::Kept;
 pub use log::{Entry, Log, Ride};
 pub use part::{Part, ROLES, Role};
 pub use reading::{AxleReading, ElongationReading, SlackKind, SlackReading, SlackState};

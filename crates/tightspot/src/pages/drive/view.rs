@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::super::answer::{self, fact_list, reason_list_to};
+use super::super::choose;
 use super::ANSWER;
 use super::question::Question;
 use super::{bench, picture};
@@ -76,6 +77,8 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
         p { "A free reading is the whole way of the run, up and down. A gap reading is the chain lifted off the swingarm. Neither is ever turned into the other." }
         (fact_list(others))
         @for note in &view.notes { (notice(note)) }
+        h2 { "Chain and sprockets as a set" }
+        (choose::elsewhere())
     }
 }
 

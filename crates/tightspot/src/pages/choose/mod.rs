@@ -1,0 +1,115 @@
+//! Choices about parts and rides: replace together or singly, what to measure next, ride it or miss it, order by when.
+//!
+//! Layout: [`form`] fields and their faults · [`replace`] and [`through`] the two that ask something · here the rest.
+
+mod form;
+mod replace;
+mod through;
+
+#[cfg(test)]
+mod tests;
+
+use advice::record::{Record, next, order, shelf};
+use axum::extract::{Query, State};
+use axum::response::Response;
+use axum::routing::get;
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+
+use super::answer::{blocks, gap, table_of};
+use crate::asked::Door;
+use crate::choosing;
+use crate::frame::field::Field;
+use crate::frame::{Head, Place, actions};
+use crate::serve::{AppState, Fault, Page, Visit};
+use form::Typed;
+
+/// This slice's pages.
+pub(crate) const PAGES: &[Page] = &[
+    Page::new("/drive/replace", "Replace together or singly", || get(replace::show)).at(replace::visits),
+    Page::new("/drive/next", "What to measure next", || get(next_reading)),
+    Page::new("/drive/through", "Ride it or miss it", || get(through::show)).at(through::visits),
+    Page::new("/parts/order", "What to order by when", || get(to_order)).at(visits),
+];
+
+fn visits(_: &AppState) -> Vec<String> {
+    ["/parts/order", "/parts/order?lead_d=9", "/parts/order?lead_d=soon"].map(str::to_owned).to_vec()
+}
+
+/// Ways from one of these pages to the others.
+pub(super) fn elsewhere() -> Markup {
+    html! {
+        ul class="list" {
+            li { a href="/drive/replace" { "Replace together or singly" } }
+            li { a href="/drive/next" { "What to measure next" } }
+            li { a href="/drive/through" { "Ride it or miss it" } }
+            li { a href="/parts/order" { "What to order by when" } }
+        }
+    }
+}
+
+async fn next_reading(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let view = of_record(state, bike, next::view).await?;
+    let main = html! {
+        h1 { "What to measure next" }
+        @match &view {
+            Ok(view) => { (blocks(&view.blocks()[1..])) }
+            Err(why) => { (gap(why)) }
+        }
+        p { a class="button primary" href="/drive#measure" { "How to measure" } }
+        (elsewhere())
+    };
+    Ok(visit.show(Head::new("What to measure next", Place::Drive), &main))
+}
+
+async fn to_order(
+    visit: Visit,
+    State(state): State<AppState>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let mut typed = Typed::of(query);
+    let mut door = Door::default();
+    let asked = choosing::replace(&mut door, &bike, |field| typed.text(field));
+    let lead = choosing::lead(&mut door, typed.text("lead_d"));
+    typed.faults(door);
+    let work =
+        move |record: &Record<'_>| (asked.and_then(|asked| order::view(record, &asked, lead)), shelf::table(record));
+    let view = of_record(state, bike, work).await?;
+    let main = html! {
+        (typed.summary())
+        h1 { "What to order by when" }
+        @match &view.0 {
+            Ok(view) if !typed.is_faulty() => { (blocks(&view.blocks()[1..])) }
+            Ok(_) => {}
+            Err(why) => { (gap(why)) }
+        }
+        form method="get" action="/parts/order" {
+            (typed.field(Field::whole("lead_d", "Days of delivery", "d").optional(), "Until something ordered lies on your bench."))
+            (actions(&html! { button type="submit" class="button primary" { "By when?" } }))
+        }
+        (table_of(&view.1, |_| false))
+        p { "To lay a part on the shelf: " code { "tightspot drive shelf front NAME --count 14 --used 40" } }
+        (elsewhere())
+    };
+    Ok(typed.answer(&visit, Head::new("What to order by when", Place::Parts), &main))
+}
+
+/// Asks something of the bike's record, off the threads that answer browsers; the store is free meanwhile.
+async fn of_record<T: Send + 'static>(
+    state: AppState,
+    bike: Bike,
+    work: impl FnOnce(&Record<'_>) -> T + Send + 'static,
+) -> Result<T, Response> {
+    let now = state.clock().now().datetime();
+    let answering = move || {
+        let record = state.garage().record_at(&bike, now).map_err(broken)?;
+        Ok(work(&record))
+    };
+    tokio::task::spawn_blocking(answering).await.map_err(broken)?
+}
+
+fn broken(cause: impl std::fmt::Debug) -> Response {
+    axum::response::IntoResponse::into_response(Fault::broken(&format!("{cause:?}")))
+}
