@@ -3,8 +3,8 @@
 use measure::bounds::record as bounds;
 use measure::{Bound, Edge};
 use upkeep::record::{
-    AxleReading, CHECKS, Check, ElongationReading, Fact, KINDS, Meter, Part, Planned, Role, SlackKind, SlackReading,
-    SlackState, Waiver, Work,
+    AxleReading, CHECKS, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SlackKind,
+    SlackReading, SlackState, Waiver, Work,
 };
 
 use super::*;
@@ -33,6 +33,7 @@ fn one_of_each() -> Vec<Fact> {
         Fact::Check(Check::new("axle", "set", Some(100.0)).unwrap()),
         Fact::Planned(Planned::new("Three Cairns".into(), true, Some(6.0)).unwrap()),
         Fact::Waiver(Waiver::new("home, 300 m".into(), "slack below the stop figure".into()).unwrap()),
+        Fact::Kept(Kept::new(Part::new(Role::Front, "spare".into(), Some(14), 40.5, None).unwrap(), false)),
     ]
 }
 
@@ -47,7 +48,7 @@ fn each_kind_of_fact_comes_out_as_it_went_in() {
     let log = store.log("alder-350").unwrap();
     assert_eq!(log.entries().iter().map(|entry| entry.fact.clone()).collect::<Vec<_>>(), facts);
     assert_eq!(log.entries()[1].note.as_deref(), Some("cold, wind"));
-    assert_eq!(store.check().unwrap().entries, 9);
+    assert_eq!(store.check().unwrap().entries, 10);
     let swap = Fact::Meter(Meter::swap(213.8, 0.0).unwrap());
     store.note("alder-350", &[entry("2026-09-02T18:00:00", swap.clone())], &post()).unwrap();
     assert_eq!(store.log("alder-350").unwrap().entries().last().unwrap().fact, swap);
@@ -121,7 +122,7 @@ fn nothing_of_the_record_is_edited_or_deleted() {
         assert!(store.db.execute(&format!("UPDATE {table} SET {key} = {key}"), []).is_err(), "{table} is edited");
         assert!(store.db.execute(&format!("DELETE FROM {table}"), []).is_err(), "{table} is deleted");
     }
-    assert_eq!(store.check().unwrap().entries, 9);
+    assert_eq!(store.check().unwrap().entries, 10);
 }
 
 /// Rows of raw numbers and the bound that each column has in the program.
@@ -129,7 +130,7 @@ fn nothing_of_the_record_is_edited_or_deleted() {
 fn the_bounds_of_the_file_are_those_of_the_program() {
     let store = with_alder();
     store.db.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
-    let rows: [(&str, &Bound); 17] = [
+    let rows: [(&str, &Bound); 24] = [
         ("INSERT INTO meter (read_h) VALUES (?1)", &bounds::METER),
         ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (?1, 0.0)", &bounds::METER),
         ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (0.0, ?1)", &bounds::METER),
@@ -168,6 +169,31 @@ fn the_bounds_of_the_file_are_those_of_the_program() {
             &measure::bounds::bike::REAR_TEETH,
         ),
         (
+            "INSERT INTO part (role, name, used_h, price_minor, currency) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR')",
+            &bounds::PRICE,
+        ),
+        (
+            "INSERT INTO part (role, name, count, used_h) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0)",
+            &bounds::COUNT,
+        ),
+        ("INSERT INTO kept (role, name, used_h, gone) VALUES ('other', 'x', ?1, 0)", &bounds::USED),
+        (
+            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+            &measure::bounds::bike::FRONT_TEETH,
+        ),
+        (
+            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('rear', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+            &measure::bounds::bike::REAR_TEETH,
+        ),
+        (
+            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+            &bounds::COUNT,
+        ),
+        (
+            "INSERT INTO kept (role, name, used_h, price_minor, currency, gone) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR', 0)",
+            &bounds::PRICE,
+        ),
+        (
             "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (CAST(?1 AS INTEGER), '[[9.0]]', 0.0, 0.0)",
             &bounds::PITCHES,
         ),
@@ -201,6 +227,8 @@ fn the_words_of_the_file_are_those_of_the_program() {
     assert!(Work::STATES.iter().all(|(word, _)| takes(work, word)) && !takes(work, "half"));
     let roles = "INSERT INTO part (role, name, used_h) VALUES (?1, 'x', 0.0)";
     assert!(upkeep::record::ROLES.iter().all(|(word, _)| takes(roles, word)) && !takes(roles, "guide"));
+    let shelf = "INSERT INTO kept (role, name, used_h, gone) VALUES (?1, 'x', 0.0, 0)";
+    assert!(upkeep::record::ROLES.iter().all(|(word, _)| takes(shelf, word)) && !takes(shelf, "guide"));
     let kinds = "INSERT INTO entry (change, bike, kind, at) VALUES (1, 'alder-350', ?1, '2026-09-01T18:00:00')";
     assert!(KINDS.iter().all(|word| takes(kinds, word)) && !takes(kinds, "mood"));
     let odd = "INSERT INTO ride (change, bike, name, day, odd) VALUES (1, 'alder-350', 'x', '2026-09-01', ?1)";
@@ -220,4 +248,30 @@ fn a_row_that_went_bad_is_named() {
     let why = store.check().unwrap_err();
     assert!(why.to_string().contains("so-so"), "{why}");
     assert!(matches!(store.log("alder-350"), Err(StoreError::Damaged { .. })));
+}
+
+#[test]
+fn what_lies_on_the_shelf_leaves_it_by_being_fitted_sold_or_undone() {
+    let mut store = with_alder();
+    let part = |name: &str| Part::new(Role::Front, name.into(), Some(14), 40.0, Some((500, "EUR".into()))).unwrap();
+    let note = |store: &mut Store, day: &str, fact| {
+        let entry = NewEntry::new(format!("2026-0{day}T10:00:00").parse().unwrap(), fact);
+        store.note("alder-350", &[entry], &post()).unwrap().change.unwrap()
+    };
+    let names = |store: &Store| -> Vec<String> {
+        let log = store.log("alder-350").unwrap();
+        log.shelf().iter().map(|(_, kept)| kept.part().name().to_owned()).collect()
+    };
+    note(&mut store, "1-01", Fact::Kept(Kept::new(part("a"), false)));
+    note(&mut store, "1-02", Fact::Kept(Kept::new(part("b"), false)));
+    let sold = note(&mut store, "1-03", Fact::Kept(Kept::new(part("a"), true)));
+    assert_eq!(names(&store), ["b"]);
+    store.undo(sold, &post()).unwrap();
+    assert_eq!(names(&store), ["a", "b"]);
+    note(&mut store, "1-04", Fact::Part(part("b")));
+    assert_eq!(names(&store), ["a"]);
+    let text = store.export().unwrap();
+    let mut again = Store::memory().unwrap();
+    again.import(&text).unwrap();
+    assert_eq!((names(&again), again.export().unwrap()), (names(&store), text));
 }

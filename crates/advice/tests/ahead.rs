@@ -1,0 +1,123 @@
+//! What to measure next, and whether chain and slack last through the coming ride: what both say of a made record.
+
+use std::path::Path;
+
+use advice::Verdict;
+use advice::record::through::{Asked, ThroughView};
+use advice::record::{Record, next, through};
+use jiff::civil::DateTime;
+use upkeep::bike::Bike;
+use upkeep::record::{ElongationReading, Entry, Fact, Log, Meter, Part, Role, SlackKind, SlackReading, SlackState};
+
+fn bike() -> Bike {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/bikes/alder-350.toml");
+    Bike::from_toml(&std::fs::read_to_string(path).expect("the file is there")).expect("it reads")
+}
+
+fn at(text: &str) -> DateTime {
+    text.parse().expect("a time")
+}
+
+/// A chain read four times, each ten hours, up to a last elongation; slack read at the end.
+fn log(last_pct: f64, slack_mm: Option<f64>) -> Log {
+    let mut facts = vec![
+        ("2026-03-01T10:00", Fact::Meter(Meter::read(0.0).expect("hours"))),
+        ("2026-03-01T10:01", Fact::Part(Part::new(Role::Chain, "set".into(), Some(118), 0.0, None).expect("a part"))),
+    ];
+    for (n, day) in (1_u32..).zip(["2026-03-10T10:00", "2026-03-20T10:00", "2026-04-01T10:00", "2026-04-10T10:00"]) {
+        let hours = 10.0 * f64::from(n);
+        let pct = last_pct * f64::from(n) / 4.0;
+        let length = 317.5 * (1.0 + pct / 100.0);
+        facts.push((day, Fact::Meter(Meter::read(hours).expect("hours"))));
+        let reading = ElongationReading::new(20, vec![vec![length]; 3], 0.05, 0.1).expect("a reading");
+        facts.push((day, Fact::Elongation(reading)));
+    }
+    if let Some(slack_mm) = slack_mm {
+        let reading = SlackReading::new(vec![slack_mm], None, 0.5, SlackState::Stand, SlackKind::Free);
+        facts.push(("2026-04-10T10:05", Fact::Slack(reading.expect("a reading"))));
+    }
+    let entry = |(id, (when, fact))| Entry { id, change: id, at: at(when), corrects: None, note: None, fact };
+    Log::new((1..).zip(facts).map(entry).collect(), Vec::new())
+}
+
+fn lasts(last_pct: f64, slack_mm: Option<f64>, asked: Asked) -> ThroughView {
+    let bike = bike();
+    through::view(&Record::new(&bike, &log(last_pct, slack_mm), at("2026-04-11T10:00")), &asked).expect("an answer")
+}
+
+fn ride(hours: f64, mud: f64) -> Asked {
+    Asked { hours_h: Some(hours), mud_h: Some(mud), ..Asked::default() }
+}
+
+#[test]
+fn more_hours_and_more_mud_never_raise_the_chance() {
+    let chance = |hours, mud| lasts(0.6, Some(83.0), ride(hours, mud)).chance_both;
+    let (short, long, muddy) = (chance(2.0, 0.0), chance(5.0, 0.0), chance(5.0, 4.0));
+    assert!(short > long && long > muddy, "{short} {long} {muddy}");
+    assert!(short > 0.5 && muddy < 0.5);
+}
+
+#[test]
+fn the_slack_is_the_tight_limit_and_setting_it_raises_the_chance_most() {
+    let view = lasts(0.6, Some(87.0), ride(5.0, 0.0));
+    let slack = view.chance_slack.expect("a reading holds");
+    assert!(view.chance_limit > 0.99 && slack < view.chance_limit, "{view:?}");
+    assert!(view.chance_both <= slack.min(view.chance_limit) + 1e-12);
+    assert!(view.acts[0].act.starts_with("Set the slack to 82.0 mm"), "{:?}", view.acts);
+    assert!(view.acts[0].raises > 0.1);
+    assert!(view.acts.windows(2).all(|pair| pair[0].raises >= pair[1].raises));
+    // What the act promises is what is answered once it is done.
+    let after = lasts(0.6, Some(82.0), ride(5.0, 0.0));
+    assert!((after.chance_both - view.acts[0].chance).abs() < 1e-12);
+}
+
+#[test]
+fn slack_beyond_its_band_has_no_chance_before_it_is_set() {
+    let view = lasts(0.6, Some(95.0), ride(2.0, 0.0));
+    assert_eq!((view.chance_both, view.chance_slack, view.sure_h), (0.0, Some(0.0), None));
+    assert!(view.acts[0].act.starts_with("Set the slack"));
+    assert!(view.acts[1..].iter().all(|act| act.raises.abs() < 1e-12), "riding less does not tighten a chain");
+}
+
+#[test]
+fn what_is_not_known_is_never_ready() {
+    let no_slack = lasts(0.2, None, ride(1.0, 0.0));
+    assert_eq!((no_slack.verdict, no_slack.chance_slack), (Verdict::Unknown, None));
+    let bike = bike();
+    let empty = Record::new(&bike, &Log::default(), at("2026-04-11T10:00"));
+    let view = through::view(&empty, &ride(1.0, 0.0)).expect("an answer from the prior alone");
+    assert_eq!(view.verdict, Verdict::Unknown);
+    assert!(through::view(&empty, &Asked::default()).is_err(), "no hours are known");
+    assert!(through::view(&empty, &ride(1.0, 2.0)).is_err(), "more mud than ride");
+}
+
+#[test]
+fn what_is_not_known_at_all_is_measured_first() {
+    let bike = bike();
+    let view = next::view(&Record::new(&bike, &log(0.6, None), at("2026-04-11T10:00"))).expect("an answer");
+    assert_eq!(view.best.as_deref(), Some("Measure slack"));
+    assert!(view.unknown.iter().any(|reason| reason.text.contains("slack")));
+}
+
+#[test]
+fn near_the_limit_the_chain_is_read_and_far_from_it_it_is_not() {
+    let bike = bike();
+    let of = |last_pct| {
+        let record = Record::new(&bike, &log(last_pct, Some(85.0)), at("2026-04-11T10:00"));
+        next::view(&record).expect("an answer")
+    };
+    let (near, far) = (of(0.97), of(0.3));
+    let gain = |view: &next::NextView| {
+        view.offers
+            .iter()
+            .filter(|offer| offer.name.starts_with("Chain"))
+            .map(|one| one.gain_per_min)
+            .fold(0.0, f64::max)
+    };
+    assert!(gain(&near) > 100.0 * gain(&far), "{} {}", gain(&near), gain(&far));
+    for view in [&near, &far] {
+        assert!(view.offers.windows(2).all(|pair| pair[0].gain_per_min >= pair[1].gain_per_min));
+        let whole = |offer: &next::Offer| offer.gain_per_min * offer.minutes_min;
+        assert!(view.offers.iter().all(|one| (whole(one) - (one.wrong_now - one.wrong_after)).abs() < 1e-9));
+    }
+}
