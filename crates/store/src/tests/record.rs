@@ -130,74 +130,95 @@ fn nothing_of_the_record_is_edited_or_deleted() {
 fn the_bounds_of_the_file_are_those_of_the_program() {
     let store = with_alder();
     store.db.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
-    let rows: [(&str, &Bound); 24] = [
-        ("INSERT INTO meter (read_h) VALUES (?1)", &bounds::METER),
-        ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (?1, 0.0)", &bounds::METER),
-        ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (0.0, ?1)", &bounds::METER),
-        (
-            "INSERT INTO slack (slack_mm, station, state, kind) VALUES (json_array(?1), 0.5, 'stand', 'free')",
-            &bounds::SLACK,
-        ),
-        (
-            "INSERT INTO slack (slack_mm, at_links, station, state, kind) VALUES ('[80.0]', json_array(?1), 0.5, 'stand', 'free')",
-            &bounds::LINKS_PASSED,
-        ),
-        ("INSERT INTO slack (slack_mm, station, state, kind) VALUES ('[80.0]', ?1, 'stand', 'free')", &bounds::STATION),
-        (
-            "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, json_array(json_array(?1)), 0.0, 0.0)",
-            &bounds::LENGTH,
-        ),
-        (
-            "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, '[[9.0]]', ?1, 0.0)",
-            &bounds::INSTRUMENT_ERROR,
-        ),
-        (
-            "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, '[[9.0]]', 0.0, ?1)",
-            &bounds::RESOLUTION,
-        ),
-        ("INSERT INTO axle (left_mm, right_mm) VALUES (?1, 0.0)", &bounds::SIDE),
-        ("INSERT INTO axle (left_mm, right_mm) VALUES (0.0, ?1)", &bounds::SIDE),
-        ("INSERT INTO part (role, name, used_h) VALUES ('other', 'x', ?1)", &bounds::USED),
-        ("INSERT INTO looked (name, answer, torque_nm) VALUES ('axle', 'set', ?1)", &bounds::TORQUE),
-        ("INSERT INTO planned (name, event, hours_h) VALUES ('x', 0, ?1)", &bounds::RIDE),
-        (
-            "INSERT INTO part (role, name, count, used_h) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0)",
-            &measure::bounds::bike::FRONT_TEETH,
-        ),
-        (
-            "INSERT INTO part (role, name, count, used_h) VALUES ('rear', 'x', CAST(?1 AS INTEGER), 0.0)",
-            &measure::bounds::bike::REAR_TEETH,
-        ),
-        (
-            "INSERT INTO part (role, name, used_h, price_minor, currency) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR')",
-            &bounds::PRICE,
-        ),
-        (
-            "INSERT INTO part (role, name, count, used_h) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0)",
-            &bounds::COUNT,
-        ),
-        ("INSERT INTO kept (role, name, used_h, gone) VALUES ('other', 'x', ?1, 0)", &bounds::USED),
-        (
-            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
-            &measure::bounds::bike::FRONT_TEETH,
-        ),
-        (
-            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('rear', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
-            &measure::bounds::bike::REAR_TEETH,
-        ),
-        (
-            "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
-            &bounds::COUNT,
-        ),
-        (
-            "INSERT INTO kept (role, name, used_h, price_minor, currency, gone) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR', 0)",
-            &bounds::PRICE,
-        ),
-        (
-            "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (CAST(?1 AS INTEGER), '[[9.0]]', 0.0, 0.0)",
-            &bounds::PITCHES,
-        ),
-    ];
+    hold(
+        &store,
+        &[
+            ("INSERT INTO meter (read_h) VALUES (?1)", &bounds::METER),
+            ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (?1, 0.0)", &bounds::METER),
+            ("INSERT INTO meter (swap_old_h, swap_new_h) VALUES (0.0, ?1)", &bounds::METER),
+            (
+                "INSERT INTO slack (slack_mm, station, state, kind) VALUES (json_array(?1), 0.5, 'stand', 'free')",
+                &bounds::SLACK,
+            ),
+            (
+                "INSERT INTO slack (slack_mm, at_links, station, state, kind) VALUES ('[80.0]', json_array(?1), 0.5, 'stand', 'free')",
+                &bounds::LINKS_PASSED,
+            ),
+            (
+                "INSERT INTO slack (slack_mm, station, state, kind) VALUES ('[80.0]', ?1, 'stand', 'free')",
+                &bounds::STATION,
+            ),
+            (
+                "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, json_array(json_array(?1)), 0.0, 0.0)",
+                &bounds::LENGTH,
+            ),
+            (
+                "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, '[[9.0]]', ?1, 0.0)",
+                &bounds::INSTRUMENT_ERROR,
+            ),
+            (
+                "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (20, '[[9.0]]', 0.0, ?1)",
+                &bounds::RESOLUTION,
+            ),
+            ("INSERT INTO axle (left_mm, right_mm) VALUES (?1, 0.0)", &bounds::SIDE),
+            ("INSERT INTO axle (left_mm, right_mm) VALUES (0.0, ?1)", &bounds::SIDE),
+            ("INSERT INTO looked (name, answer, torque_nm) VALUES ('axle', 'set', ?1)", &bounds::TORQUE),
+            ("INSERT INTO planned (name, event, hours_h) VALUES ('x', 0, ?1)", &bounds::RIDE),
+            (
+                "INSERT INTO elongation (pitches, length_mm, maximum_error_mm, resolution_mm) VALUES (CAST(?1 AS INTEGER), '[[9.0]]', 0.0, 0.0)",
+                &bounds::PITCHES,
+            ),
+        ],
+    );
+}
+
+#[test]
+fn the_bounds_of_parts_in_the_file_are_those_of_the_program() {
+    let store = with_alder();
+    store.db.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
+    hold(
+        &store,
+        &[
+            ("INSERT INTO part (role, name, used_h) VALUES ('other', 'x', ?1)", &bounds::USED),
+            (
+                "INSERT INTO part (role, name, count, used_h) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0)",
+                &measure::bounds::bike::FRONT_TEETH,
+            ),
+            (
+                "INSERT INTO part (role, name, count, used_h) VALUES ('rear', 'x', CAST(?1 AS INTEGER), 0.0)",
+                &measure::bounds::bike::REAR_TEETH,
+            ),
+            (
+                "INSERT INTO part (role, name, used_h, price_minor, currency) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR')",
+                &bounds::PRICE,
+            ),
+            (
+                "INSERT INTO part (role, name, count, used_h) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0)",
+                &bounds::COUNT,
+            ),
+            ("INSERT INTO kept (role, name, used_h, gone) VALUES ('other', 'x', ?1, 0)", &bounds::USED),
+            (
+                "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+                &measure::bounds::bike::FRONT_TEETH,
+            ),
+            (
+                "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('rear', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+                &measure::bounds::bike::REAR_TEETH,
+            ),
+            (
+                "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
+                &bounds::COUNT,
+            ),
+            (
+                "INSERT INTO kept (role, name, used_h, price_minor, currency, gone) VALUES ('other', 'x', 0.0, CAST(?1 AS INTEGER), 'EUR', 0)",
+                &bounds::PRICE,
+            ),
+        ],
+    );
+}
+
+/// Each column takes its bound's ends, and nothing beyond them.
+fn hold(store: &Store, rows: &[(&str, &Bound)]) {
     for (sql, bound) in rows {
         let step = if sql.contains("CAST") { 1.0 } else { 1e-6 };
         let takes = |value: f64| store.db.execute(sql, [value]).is_ok();
