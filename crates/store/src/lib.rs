@@ -7,13 +7,14 @@
 //!
 //! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `bench` work orders · `settings` · `change` what was done, keys of forms, undo ·
 //! `value` one value in a column · `schema` numbered steps · `backup` ·
-//! `restore` · `whole` one document · `check`.
+//! `restore` · `whole` one document · `document` its schema · `check`.
 
 mod backup;
 mod bench;
 mod bikes;
 mod change;
 mod check;
+mod document;
 mod error;
 mod fitted;
 mod log;

@@ -38,7 +38,7 @@ pub(crate) const TABLES: [&str; 23] = [
 ];
 
 /// What every document says of itself.
-const FORMAT: &str = "tightspot record";
+pub(crate) const FORMAT: &str = "tightspot record";
 /// The schema from which on a document's tables are those of today.
 const OLDEST: u32 = 4;
 

@@ -4,6 +4,7 @@ mod api;
 mod args;
 mod asked;
 mod bike_command;
+mod calendar;
 mod choose_args;
 mod choosing;
 mod commands;

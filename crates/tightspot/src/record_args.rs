@@ -201,6 +201,12 @@ pub(crate) struct ExportArgs {
     /// One CSV file a table instead of one JSON document.
     #[arg(long, requires = "to")]
     pub(crate) csv: bool,
+    /// The days ahead as a calendar file: planned rides, due work, parts to have by then.
+    #[arg(long, conflicts_with_all = ["csv", "schema"])]
+    pub(crate) calendar: bool,
+    /// The schema that every such document follows, and no document.
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) schema: bool,
 }
 
 /// A file to read.

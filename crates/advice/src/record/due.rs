@@ -38,12 +38,18 @@ pub fn all(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
     Ok(due)
 }
 
+/// Hours left of the oil; `None` without an interval, its last change or the hours.
+pub(super) fn oil_left_h(record: &Record<'_>) -> Result<Option<f64>, Gap> {
+    let Some(interval_h) = record.bike.number("oil_interval_h") else { return Ok(None) };
+    let done = record.log.last_done(OIL).map(|entry| record.hours_at(entry.at)).transpose()?.flatten();
+    Ok(done.zip(record.hours()?).map(|(done_h, now_h)| interval_h - (now_h - done_h)))
+}
+
 /// The oil, where the sheet has an interval.
 fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
     let Some(interval_h) = record.bike.number("oil_interval_h") else { return Ok(None) };
     let what = "Oil".to_owned();
-    let done = record.log.last_done(OIL).map(|entry| record.hours_at(entry.at)).transpose()?.flatten();
-    let (Some(done_h), Some(now_h)) = (done, record.hours()?) else {
+    let Some(left_h) = oil_left_h(record)? else {
         let text = format!(
             "Oil every {} h on the sheet, but its last change or the hours are not recorded.",
             number(interval_h, 0)
@@ -52,7 +58,6 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
             Reason::new(Verdict::Unknown, "", text).cleared_at("jobs", "Record the last oil change with its hours", 1);
         return Ok(Some(Due { what, when: "not known".to_owned(), reason: Some(reason) }));
     };
-    let left_h = interval_h - (now_h - done_h);
     let next = next_ride(record, left_h)?;
     let figures = format!("{} h left of {} h", number(left_h, 1), number(interval_h, 0));
     let (when, verdict) = if left_h <= 0.0 {

@@ -2,6 +2,7 @@
 //!
 //! A record is a bike's facts with the present time beside them; every figure shown is asked of `figures`.
 
+pub mod calendar;
 pub mod due;
 pub mod elongation;
 pub mod forecast;

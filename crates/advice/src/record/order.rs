@@ -100,7 +100,8 @@ fn line(
     })
 }
 
-fn day_after(from: Date, days: f64) -> Option<Date> {
+/// The day so many days later, rounded down; none beyond a hundred years.
+pub(super) fn day_after(from: Date, days: f64) -> Option<Date> {
     if !(0.0..=36_500.0).contains(&days) {
         return None;
     }
@@ -138,7 +139,7 @@ fn sentence(record: &Record<'_>, lines: &[Line], set: &ReplaceView) -> String {
     )
 }
 
-fn name(part: &str) -> &str {
+pub(super) fn name(part: &str) -> &str {
     match part {
         "front" => "front sprocket",
         "rear" => "rear sprocket",

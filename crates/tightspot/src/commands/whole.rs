@@ -6,10 +6,12 @@ use std::path::Path;
 
 use advice::fact::{Cell, Column, Table};
 use advice::{Block, record};
+use jiff::Timestamp;
 use store::{Checked, Store};
 
 use super::show;
 use crate::args::Place;
+use crate::calendar;
 use crate::garage::{Garage, place_of};
 use crate::problem::Problem;
 use crate::record_args::{CopyArgs, ExportArgs, ImportArgs};
@@ -45,7 +47,15 @@ fn table(found: &Checked) -> Table {
 
 /// Everything as one document, or as tables.
 pub(super) fn export(place: &Place, args: &ExportArgs) -> Result<(), Problem> {
+    if args.schema {
+        return written(args.to.as_deref(), &Store::document_schema()?);
+    }
     let garage = Garage::open(place)?;
+    if args.calendar {
+        let bike = garage.bike(place.bike.as_deref())?;
+        let days = record::calendar::days(&garage.record(place, &bike)?)?;
+        return written(args.to.as_deref(), &calendar::text(&bike.id, &bike.name, &days, Timestamp::now()));
+    }
     match args.to.as_deref() {
         Some(folder) if args.csv => {
             fs::create_dir(folder).map_err(|why| told(folder, &why))?;
@@ -66,6 +76,19 @@ pub(super) fn export(place: &Place, args: &ExportArgs) -> Result<(), Problem> {
             )?;
         }
         _ => io::stdout().lock().write_all(garage.store().export()?.as_bytes())?,
+    }
+    Ok(())
+}
+
+/// A text into a file that is not there yet, or to standard output.
+fn written(to: Option<&Path>, text: &str) -> Result<(), Problem> {
+    match to.filter(|file| *file != Path::new("-")) {
+        Some(file) => {
+            let mut out = fs::File::create_new(file).map_err(|why| told(file, &why))?;
+            out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map_err(|why| told(file, &why))?;
+            writeln!(io::stdout().lock(), "Written: {}.", file.display())?;
+        }
+        None => io::stdout().lock().write_all(text.as_bytes())?,
     }
     Ok(())
 }

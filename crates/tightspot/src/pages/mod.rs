@@ -14,6 +14,8 @@ mod kit;
 mod rides;
 mod theme;
 
+pub(crate) use choose::calendar;
+
 use crate::serve::Page;
 
 /// Every page and form target there is.

@@ -16,6 +16,7 @@ use tower_http::timeout::TimeoutLayer;
 
 use super::{AppState, assets, fault, gate, headers, hosts, origin};
 use crate::api;
+use crate::pages::calendar;
 
 /// The largest body of a request; a route for imports sets its own.
 const BODY_LIMIT_BYTES: usize = 1 << 20;
@@ -33,6 +34,7 @@ pub(crate) fn app(state: AppState) -> Router {
         .router()
         .merge(api::router())
         .route("/assets/{name}", get(assets::get))
+        .route("/calendar.ics", get(calendar::download))
         .route("/favicon.ico", get(assets::favicon))
         .layer(DefaultBodyLimit::max(BODY_LIMIT_BYTES))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, TIME_LIMIT))

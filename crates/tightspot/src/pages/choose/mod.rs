@@ -2,6 +2,7 @@
 //!
 //! Layout: [`form`] fields and their faults · [`replace`] and [`through`] the two that ask something · here the rest.
 
+pub(crate) mod calendar;
 mod form;
 mod replace;
 mod through;
@@ -44,6 +45,7 @@ pub(super) fn elsewhere() -> Markup {
             li { a href="/drive/next" { "What to measure next" } }
             li { a href="/drive/through" { "Ride it or miss it" } }
             li { a href="/parts/order" { "What to order by when" } }
+            li { a href="/calendar.ics" { "The days ahead as a calendar file" } }
         }
     }
 }
