@@ -49,7 +49,12 @@ impl Told {
 /// The demo, served in the demo's own moment.
 pub(crate) fn demo_server() -> Router {
     let moment = DEMO_NOW.to_zoned_datetime(jiff::tz::TimeZone::UTC).expect("a moment");
-    app::app(AppState::new(Garage::demo().expect("the demo"), Clock::Fixed(moment), Reach::here(4717), Site::new(pages::all())))
+    app::app(AppState::new(
+        Garage::demo().expect("the demo"),
+        Clock::Fixed(moment),
+        Reach::here(4717),
+        Site::new(pages::all()),
+    ))
 }
 
 /// The demo, served.
