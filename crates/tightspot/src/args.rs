@@ -50,6 +50,12 @@ pub(crate) struct Place {
     /// No colour, not even on a terminal.
     #[arg(long, global = true)]
     pub(crate) no_color: bool,
+    /// Yes to whatever would be asked back.
+    #[arg(long, global = true)]
+    pub(crate) yes: bool,
+    /// Never ask back: what would need an answer is refused.
+    #[arg(long, global = true, conflicts_with = "yes")]
+    pub(crate) no_input: bool,
 }
 
 /// The commands, after the places of the pages.
@@ -83,8 +89,37 @@ pub(crate) enum Command {
     Backup(CopyArgs),
     /// Go back to a copy; the present store is kept aside.
     Restore(ImportArgs),
-    /// Serve the pages on this machine only; the address is the first line printed.
+    /// Serve the pages, on this machine only unless told otherwise; the address is the first line printed.
     Serve(ServeArgs),
+    /// Settings, and where each comes from.
+    #[command(subcommand)]
+    Config(ConfigPart),
+    /// Completions for your shell, on standard output.
+    Completions(CompletionsArgs),
+    /// The manual page, on standard output; or one page a command in a folder.
+    Man(ManArgs),
+}
+
+/// What to do with settings.
+#[derive(Debug, Clone, Subcommand)]
+pub(crate) enum ConfigPart {
+    /// Every setting, its value and where that comes from: flag, environment, project file, own file, default.
+    Show,
+}
+
+/// Completions of a shell.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct CompletionsArgs {
+    /// The shell.
+    pub(crate) shell: clap_complete::Shell,
+}
+
+/// Manual pages.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct ManArgs {
+    /// One page a command, in this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) folder: Option<PathBuf>,
 }
 
 /// What a setup is thought to be: left out, what is fitted.

@@ -8,6 +8,7 @@ use std::process::ExitCode;
 use figures::Tracks;
 
 use crate::args::{FiguresArgs, Place};
+use crate::commands::not_typed;
 use crate::figures_list;
 
 /// Tracks in a folder of this machine, for whoever sits at it.
@@ -33,6 +34,13 @@ impl Tracks for Folder {
 
 /// Answers every line; the exit status is 0 whenever each got its answer or refusal.
 pub(crate) fn run(place: &Place, args: &FiguresArgs) -> ExitCode {
+    let from_pipe = args.file.as_deref().is_none_or(|path| path == Path::new("-"));
+    if from_pipe
+        && !args.list
+        && let Err(problem) = not_typed("figures", "one question a line")
+    {
+        return problem.tell();
+    }
     let done = if args.list { list(place) } else { answer_all(args) };
     match done {
         Ok(()) => ExitCode::SUCCESS,

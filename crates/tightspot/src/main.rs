@@ -14,20 +14,44 @@ mod figures_list;
 mod folders;
 mod frame;
 mod garage;
+mod help;
 mod pages;
 mod problem;
 mod prove_command;
 mod record_args;
 mod recorded;
 mod serve;
+mod settings;
 mod sources;
 mod terminal;
 
+use std::io::Write as _;
 use std::process::ExitCode;
 
-use clap::Parser as _;
+use clap::FromArgMatches as _;
+use clap::error::ErrorKind;
 
 fn main() -> ExitCode {
-    let args = args::Args::parse();
-    commands::run(&args.place, &args.command)
+    let mut args = match help::command().try_get_matches().and_then(|found| args::Args::from_arg_matches(&found)) {
+        Ok(args) => args,
+        Err(asked) => return explain(&asked),
+    };
+    let settings = match settings::Settings::read() {
+        Ok(settings) => settings,
+        Err(problem) => return problem.tell(),
+    };
+    let holding = settings.holding(&args);
+    settings.fill(&mut args);
+    commands::run(&args.place, &args.command, &holding)
+}
+
+/// Prints help where it was asked for, or where nothing was asked at all; else what is wrong with the asking.
+fn explain(asked: &clap::Error) -> ExitCode {
+    let bare = std::env::args_os().count() == 1;
+    if bare && asked.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        let _ = write!(std::io::stdout(), "{}", help::command().render_help());
+        return ExitCode::SUCCESS;
+    }
+    let _ = asked.print();
+    if asked.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS }
 }

@@ -42,9 +42,6 @@ pub(crate) struct LogArgs {
     /// What to call it; left out, its day.
     #[arg(long)]
     pub(crate) name: Option<String>,
-    /// More than 12 hours were meant.
-    #[arg(long)]
-    pub(crate) yes: bool,
     /// When, and what the meter shows.
     #[command(flatten)]
     pub(crate) when: WhenArgs,

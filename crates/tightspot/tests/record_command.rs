@@ -195,7 +195,7 @@ fn a_copy_is_checked_and_put_back_and_the_store_before_it_is_kept() {
     bench.done(&["ride", "log", "--hours", "9"]);
     assert!(bench.done(&["restore", &copy, "--dry-run"]).contains("Nothing was changed"));
     assert_ne!(bench.done(&["export"]), before);
-    let restored = bench.done(&["restore", &copy]);
+    let restored = bench.done(&["restore", &copy, "--yes"]);
     assert!(restored.contains("bikes.db.before-restore-1"), "{restored}");
     assert_eq!(bench.done(&["export"]), before);
     std::fs::write(&copy, "a note of something else altogether, longer than a head").expect("written");

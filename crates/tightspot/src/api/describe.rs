@@ -56,7 +56,8 @@ pub(crate) fn object(fields: &[Field]) -> Value {
     json!({"type": "object", "properties": members, "required": required, "additionalProperties": false})
 }
 
-fn schema(field: &Field) -> Value {
+/// The schema of one field.
+pub(super) fn schema(field: &Field) -> Value {
     let mut schema = of_kind(&field.kind);
     let words = sentence(field);
     if !words.is_empty() {
@@ -82,7 +83,8 @@ fn of_kind(kind: &Kind) -> Value {
     }
 }
 
-fn number(kind: &str, bound: &Bound) -> Value {
+/// The schema of a number inside a bound.
+pub(super) fn number(kind: &str, bound: &Bound) -> Value {
     let mut schema = json!({"type": kind});
     match bound.low {
         Edge::At(low) => schema["minimum"] = low.into(),

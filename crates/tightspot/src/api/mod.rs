@@ -1,9 +1,26 @@
-//! The API: figures for programs, refusals as problem documents.
+//! The API: places, figures, bikes, rides and the record for programs; refusals as problem documents.
 //!
-//! Layout: [`describe`] declarations for programs · [`openapi`] the document made of them · here the routes.
+//! Layout: [`places`] answers, the same views as pages and commands · [`figures`] one by one · [`bikes`] sheets, with tags ·
+//! [`entries`] readings and work · [`rides`] · [`lists`] page by page · [`given`] what is sent, checked · [`refusal`] why not ·
+//! [`tagged`] · [`replay`] sent twice, done once · [`describe`], [`answers`], [`sheet`], [`operations`], [`openapi`] the description · here the routes.
 
+mod answers;
+mod bikes;
 pub(crate) mod describe;
+mod entries;
+mod figures;
+mod given;
+mod kinds;
+mod lists;
 pub(crate) mod openapi;
+mod operations;
+mod places;
+mod refusal;
+mod replay;
+mod rides;
+mod sheet;
+mod shown;
+mod tagged;
 
 #[cfg(test)]
 mod tests;
@@ -11,56 +28,35 @@ mod tests;
 use std::sync::LazyLock;
 
 use axum::Router;
-use axum::body::Bytes;
-use axum::extract::{Path, State};
-use axum::http::header::{CONTENT_TYPE, ETAG, HeaderMap, IF_NONE_MATCH};
-use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse as _, Json, Response};
+use axum::extract::State;
+use axum::http::header::HeaderMap;
+use axum::middleware::from_fn_with_state;
+use axum::response::Response;
 use axum::routing::{get, post};
-use figures::NoTracks;
-use serde::de::IgnoredAny;
-use serde_json::{Value, json};
+use serde_json::json;
 
-use crate::serve::assets::fnv1a;
-use crate::serve::{AppState, Fault, Pointed};
+pub(crate) use self::replay::Answered;
+use self::tagged::Fixed;
+use crate::serve::AppState;
 
 /// The routes under `/api/v1`.
-pub(crate) fn router() -> Router<AppState> {
-    Router::new()
+pub(crate) fn router(state: &AppState) -> Router<AppState> {
+    let fixed = Router::new()
         .route("/api/v1/figures", get(list))
-        .route("/api/v1/figures/{name}", post(ask))
+        .route("/api/v1/figures/{name}", post(figures::ask))
         .route("/api/v1/openapi.json", get(describe_all))
         .route("/api/v1/routes", get(routes))
-}
-
-/// A document that stays as it is while the program runs: its text and its tag.
-struct Fixed {
-    text: String,
-    tag: String,
-}
-
-impl Fixed {
-    fn of(value: &Value) -> Self {
-        let text = value.to_string();
-        let tag = format!("\"{:016x}\"", fnv1a(text.as_bytes()));
-        Self { text, tag }
-    }
-
-    fn answer(&self, asked: &HeaderMap) -> Response {
-        let known = asked.get(IF_NONE_MATCH).and_then(|tags| tags.to_str().ok());
-        let same = known.is_some_and(|tags| tags == "*" || tags.split(',').any(|tag| opaque(tag) == self.tag));
-        let tag = (ETAG, self.tag.as_str());
-        if same {
-            return (StatusCode::NOT_MODIFIED, [tag]).into_response();
-        }
-        ([tag, (CONTENT_TYPE, "application/json")], self.text.clone()).into_response()
-    }
-}
-
-/// A tag without the mark of weakness: compression on the way weakens it.
-fn opaque(tag: &str) -> &str {
-    let tag = tag.trim();
-    tag.strip_prefix("W/").unwrap_or(tag)
+        .route("/api/v1/bikes", get(lists::bikes).post(bikes::add))
+        .route("/api/v1/bikes/{bike}", get(bikes::show).put(bikes::put).patch(bikes::patch).delete(bikes::remove))
+        .route("/api/v1/rides", get(lists::rides).post(rides::add))
+        .route("/api/v1/rides/{ride}", get(rides::show))
+        .route("/api/v1/entries", get(lists::entries))
+        .route("/api/v1/entries/{entry}", get(entries::show))
+        .route("/api/v1/changes", get(lists::changes))
+        .route("/api/v1/changes/{change}/undo", post(entries::undo));
+    let read = places::PLACES.iter().fold(fixed, |router, place| router.route(place.path, get(places::answer(place))));
+    let all = kinds::KINDS.iter().fold(read, |router, kind| router.route(kind.path, post(entries::add(kind))));
+    all.layer(from_fn_with_state(state.clone(), replay::once))
 }
 
 async fn list(asked: HeaderMap) -> Response {
@@ -78,54 +74,4 @@ async fn routes(State(state): State<AppState>, asked: HeaderMap) -> Response {
     let pages = state.site().pages().iter().filter(|page| !page.title.is_empty());
     let pages = pages.map(|page| json!({"path": page.path, "title": page.title, "visits": page.visits(&state)}));
     Fixed::of(&json!({"pages": pages.collect::<Vec<_>>()})).answer(&asked)
-}
-
-/// Asks one figure: the body is its `given` object. It goes the way of a JSON line, so that both answer alike.
-async fn ask(Path(name): Path<String>, headers: HeaderMap, body: Bytes) -> Result<Json<Value>, Fault> {
-    if !is_json(&headers) {
-        return Err(Fault::new(
-            StatusCode::UNSUPPORTED_MEDIA_TYPE,
-            "The body is not sent as JSON",
-            "Send the given object with content-type application/json.",
-        ));
-    }
-    let given = String::from_utf8(body.into()).map_err(|_| no_json("it is not UTF-8"))?;
-    serde_json::from_str::<IgnoredAny>(&given).map_err(|why| no_json(&why.to_string()))?;
-    let line = format!("{{\"figure\":{},\"given\":{given}}}", Value::from(name));
-    let answering = tokio::task::spawn_blocking(move || figures::line::answer(&line, 1, &NoTracks));
-    let mut told = answering.await.map_err(|cause| Fault::broken(&cause))?;
-    if told.get("refused").is_some() {
-        return Err(refused(&told["refused"]));
-    }
-    told.as_object_mut().map(|told| told.shift_remove("id"));
-    Ok(Json(told))
-}
-
-fn is_json(headers: &HeaderMap) -> bool {
-    let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or("");
-    kind.split(';').next().is_some_and(|kind| kind.trim().eq_ignore_ascii_case("application/json"))
-}
-
-fn no_json(why: &str) -> Fault {
-    Fault::new(StatusCode::BAD_REQUEST, "The body is no JSON", format!("Send one JSON object; {why}."))
-}
-
-fn refused(refusal: &Value) -> Fault {
-    let words = |key: &str| refusal[key].as_str().unwrap_or_default().to_owned();
-    let (field, code, detail) = (words("field"), words("code"), words("text"));
-    if code == "unknown_figure" {
-        return Fault::new(StatusCode::NOT_FOUND, "There is no such figure", detail);
-    }
-    // `given` is the body itself: a fault of the whole points at its root.
-    let pointer = if field == "given" { String::new() } else { format!("/{}", pointed(&field)) };
-    Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "A field is refused", detail.clone()).pointed(vec![Pointed {
-        pointer,
-        code,
-        detail,
-    }])
-}
-
-/// `bike.mass_kg` as a JSON Pointer's path.
-fn pointed(field: &str) -> String {
-    field.replace('~', "~0").replace('/', "~1").replace('.', "/")
 }

@@ -3,41 +3,38 @@
 use figures::Figure;
 use serde_json::{Map, Value, json};
 
-use super::describe;
+use super::{answers, describe, operations, sheet};
+
+/// What holds for all of it.
+const WORDS: &str = "Lengths in millimetres, hours in hours, torque in newton metres: the unit stands in each name. Times \
+    carry their offset. A member that is not described is refused when it is sent; answers may gain members. Writes take \
+    application/json only, an `Idempotency-Key` makes them safe to repeat for a day, and a bike is changed only by whoever \
+    sends its `ETag` back as `If-Match`. On the home network the cookie of a browser that signed in is needed.";
 
 /// The whole document.
 pub(crate) fn document() -> Value {
     let mut paths = Map::new();
-    paths.insert("/api/v1/figures".into(), reading("listFigures", "Every figure with its inputs, bounds and sources"));
-    paths.insert("/api/v1/routes".into(), reading("listRoutes", "Every page of this server"));
-    paths.insert("/api/v1/openapi.json".into(), reading("describe", "This document"));
+    operations::add(&mut paths);
     for figure in figures::all() {
         paths.insert(format!("/api/v1/figures/{}", figure.name), json!({ "post": asking(figure) }));
     }
+    let mut schemas = answers::shared();
+    schemas.extend(sheet::schemas());
+    schemas.extend([("Problem".to_owned(), problem()), ("Notice".to_owned(), notice())]);
     json!({
         "openapi": "3.1.0",
         "jsonSchemaDialect": "https://json-schema.org/draft/2020-12/schema",
         "info": {
             "title": "tightspot",
             "version": env!("CARGO_PKG_VERSION"),
-            "summary": "Figures of a chain drive: asked with numbers, answered with numbers, sources and notices.",
+            "summary": "Places, figures and the record of a chain drive: asked with numbers, answered with numbers.",
+            "description": WORDS,
             "license": {"name": "MIT OR Apache-2.0"},
         },
         "servers": [{"url": "/"}],
         "paths": paths,
-        "components": {"schemas": {"Problem": problem(), "Notice": notice()}},
+        "components": {"schemas": schemas},
     })
-}
-
-fn reading(id: &str, summary: &str) -> Value {
-    json!({"get": {
-        "operationId": id,
-        "summary": summary,
-        "responses": {
-            "200": {"description": "The document", "content": {"application/json": {"schema": {"type": "object"}}}},
-            "304": {"description": "Unchanged since the ETag given"},
-        },
-    }})
 }
 
 fn asking(figure: &Figure) -> Value {
@@ -46,13 +43,7 @@ fn asking(figure: &Figure) -> Value {
         "summary": figure.says,
         "description": format!("{}\n\nSources: {}.", figure.formula, figure.sources.join(", ")),
         "requestBody": {"required": true, "content": {"application/json": {"schema": describe::object(figure.given)}}},
-        "responses": {
-            "200": {"description": "The answer", "content": {"application/json": {"schema": answer(figure)}}},
-            "400": fault("The body is no JSON"),
-            "413": fault("The body is too large"),
-            "415": fault("The body is not sent as JSON"),
-            "422": fault("A field is refused: `errors` points at it"),
-        },
+        "responses": operations::responses("200", "The answer", answer(figure), &["400", "403", "413", "415", "422"]),
     })
 }
 
@@ -76,7 +67,8 @@ fn answer(figure: &Figure) -> Value {
     })
 }
 
-fn fault(description: &str) -> Value {
+/// A problem document.
+pub(super) fn fault(description: &str) -> Value {
     let schema = json!({"$ref": "#/components/schemas/Problem"});
     json!({"description": description, "content": {"application/problem+json": {"schema": schema}}})
 }

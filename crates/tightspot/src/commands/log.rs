@@ -33,7 +33,7 @@ pub(super) fn ride(place: &Place, args: &LogArgs) -> Result<(), Problem> {
     if !door.faults.is_empty() {
         return Err(door.faults.into());
     }
-    if let Some(hours) = hours_h.filter(|hours| *hours > LONG_RIDE_H && !args.yes) {
+    if let Some(hours) = hours_h.filter(|hours| *hours > LONG_RIDE_H && !place.yes) {
         return Err(Problem::usage(format!("hours: {hours} h is a long ride. Say --yes if it is meant.")));
     }
     let last = garage.store().rides(&bike.id)?.into_iter().find(|ride| ride.about.ground.is_some());

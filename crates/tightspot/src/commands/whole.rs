@@ -97,6 +97,7 @@ fn written(to: Option<&Path>, text: &str) -> Result<(), Problem> {
 pub(super) fn import(place: &Place, args: &ImportArgs) -> Result<(), Problem> {
     let mut text = String::new();
     if args.file == Path::new("-") {
+        super::not_typed("import", "a document")?;
         io::stdin().lock().read_to_string(&mut text)?;
     } else {
         text = fs::read_to_string(&args.file).map_err(|why| told(&args.file, &why))?;
@@ -136,6 +137,10 @@ pub(super) fn restore(place: &Place, args: &ImportArgs) -> Result<(), Problem> {
         return Ok(());
     }
     let file = place_of(place)?;
+    super::confirm(
+        place,
+        &format!("The record becomes the copy; what is there now is kept aside ({}).", file.display()),
+    )?;
     let aside = Store::restore(&args.file, &file)?;
     writeln!(out, "Restored {} to {}.", counted(&found), file.display())?;
     if let Some(aside) = aside {

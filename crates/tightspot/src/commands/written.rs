@@ -88,7 +88,7 @@ pub(super) fn asked(why: StoreError) -> Problem {
 }
 
 /// Refuses hours that lie below those before them.
-pub(super) fn meter_runs_on(garage: &Garage, bike: &Bike, new: &[NewEntry]) -> Result<(), Problem> {
+pub(crate) fn meter_runs_on(garage: &Garage, bike: &Bike, new: &[NewEntry]) -> Result<(), Problem> {
     if !new.iter().any(|entry| matches!(entry.fact, Fact::Meter(_))) {
         return Ok(());
     }

@@ -32,7 +32,7 @@ pub(crate) fn app(state: AppState) -> Router {
     state
         .site()
         .router()
-        .merge(api::router())
+        .merge(api::router(&state))
         .route("/assets/{name}", get(assets::get))
         .route("/calendar.ics", get(calendar::download))
         .route("/favicon.ico", get(assets::favicon))

@@ -21,6 +21,7 @@ mod reach;
 mod session;
 mod set_password;
 mod site;
+pub(crate) mod slots;
 mod state;
 mod visit;
 
@@ -42,6 +43,7 @@ pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock, Reach};
 pub(crate) use visit::{BIKE_COOKIE, ReadOnly, Visit};
 
+use jiff::{Span, Timestamp};
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 use crate::args::{Place, ServeArgs, ServePart};
@@ -64,7 +66,9 @@ pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
 fn start(place: &Place, args: &ServeArgs) -> Result<(), Problem> {
     // Who may come in is settled before anything is opened.
     let wanted = reach::Wanted::of(args)?;
-    let garage = Garage::open(place)?;
+    let mut garage = Garage::open(place)?;
+    // Keys of forms and requests are good for a day.
+    garage.store_mut().forget_keys(Timestamp::now() - Span::new().hours(24))?;
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(serve(place, wanted, garage)).map_err(|why| Problem::failed(format!("serve: {why}")))
 }

@@ -1,21 +1,14 @@
 //! A form sent twice is stored once: the key in the form remembers what the first post answered.
 
-use std::collections::HashMap;
 use std::future::Future;
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant};
 
 use axum::http::StatusCode;
 use axum::http::header::LOCATION;
 use axum::response::{IntoResponse as _, Redirect, Response};
 
+use super::slots::Slots;
 use super::{Fault, Posted};
-
-/// How long an answer is kept.
-const KEPT: Duration = Duration::from_secs(24 * 60 * 60);
-/// How many answers are kept at most; the oldest give way.
-const MOST: usize = 10_000;
 
 /// What the first post of a key answered: its body's mark and where it led.
 #[derive(Clone)]
@@ -24,15 +17,10 @@ struct Answered {
     location: String,
 }
 
-struct Slot {
-    since: Instant,
-    answered: Arc<tokio::sync::Mutex<Option<Answered>>>,
-}
-
 /// The posts that were answered.
 #[derive(Default)]
 pub(crate) struct Once {
-    slots: Mutex<HashMap<String, Slot>>,
+    slots: Slots<Answered>,
 }
 
 impl Once {
@@ -40,7 +28,7 @@ impl Once {
     ///
     /// A second post that comes while the first still runs waits for it. The same key with another body is refused.
     pub(crate) async fn run(&self, posted: &Posted, save: impl Future<Output = Response>) -> Response {
-        let slot = self.slot(posted.key());
+        let slot = self.slots.slot(posted.key());
         let mut answered = slot.lock().await;
         let body = mark(posted);
         if let Some(first) = answered.as_ref() {
@@ -52,19 +40,6 @@ impl Once {
             *answered = location.map(|to| Answered { body, location: to.to_owned() });
         }
         response
-    }
-
-    fn slot(&self, key: &str) -> Arc<tokio::sync::Mutex<Option<Answered>>> {
-        let mut slots = self.slots.lock().unwrap_or_else(PoisonError::into_inner);
-        if slots.len() >= MOST {
-            slots.retain(|_, slot| slot.since.elapsed() < KEPT);
-        }
-        if slots.len() >= MOST {
-            let oldest = slots.iter().min_by_key(|(_, slot)| slot.since).map(|(key, _)| key.clone());
-            oldest.map(|key| slots.remove(&key));
-        }
-        let fresh = || Slot { since: Instant::now(), answered: Arc::default() };
-        Arc::clone(&slots.entry(key.to_owned()).or_insert_with(fresh).answered)
     }
 }
 

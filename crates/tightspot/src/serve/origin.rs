@@ -9,10 +9,12 @@ use axum::response::{IntoResponse as _, Response};
 use super::fault::is_api;
 use super::{AppState, Fault};
 
-/// Refuses an unsafe method that another site could have caused.
+/// Refuses a change that another site could have caused.
 pub(crate) async fn check(State(state): State<AppState>, request: Request, next: Next) -> Response {
-    let safe = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS | Method::TRACE);
-    if safe || is_ours(&state, request.headers(), is_api(request.uri().path())) {
+    // No other method changes anything: the router knows none.
+    let changes = matches!(*request.method(), Method::POST | Method::PUT | Method::PATCH | Method::DELETE);
+    let posted = *request.method() == Method::POST;
+    if !changes || is_ours(&state, request.headers(), is_api(request.uri().path()), posted) {
         return next.run(request).await;
     }
     Fault::new(
@@ -23,9 +25,10 @@ pub(crate) async fn check(State(state): State<AppState>, request: Request, next:
     .into_response()
 }
 
-/// `Sec-Fetch-Site` decides where a browser sends it, else `Origin`; with neither, only JSON to the API passes:
-/// every browser sends `Origin` along with a post to another site, and JSON needs a preflight that nobody answers.
-fn is_ours(state: &AppState, headers: &HeaderMap, api: bool) -> bool {
+/// `Sec-Fetch-Site` decides where a browser sends it, else `Origin`; with neither, only the API is open, and to a post
+/// only if it is JSON: every browser sends `Origin` along to another site, and JSON and all methods but a post need a
+/// preflight that nobody answers.
+fn is_ours(state: &AppState, headers: &HeaderMap, api: bool, posted: bool) -> bool {
     let word = |name: &str| headers.get(name).map(|value| value.to_str().unwrap_or(""));
     if let Some(site) = word("sec-fetch-site") {
         return matches!(site, "same-origin" | "none");
@@ -33,5 +36,5 @@ fn is_ours(state: &AppState, headers: &HeaderMap, api: bool) -> bool {
     if let Some(origin) = word(ORIGIN.as_str()) {
         return state.hosts().is_origin(origin);
     }
-    api && word(CONTENT_TYPE.as_str()).is_some_and(|kind| kind.starts_with("application/json"))
+    api && (!posted || word(CONTENT_TYPE.as_str()).is_some_and(|kind| kind.starts_with("application/json")))
 }

@@ -10,6 +10,8 @@ use super::hosts::Hosts;
 use super::once::Once;
 use super::session::Sessions;
 use super::site::Site;
+use super::slots::Slots;
+use crate::api::Answered;
 use crate::garage::Garage;
 
 /// What time it is: the machine's clock, or a fixed moment for the demo and for tests.
@@ -43,6 +45,7 @@ struct Inner {
     hosts: Hosts,
     sessions: Sessions,
     once: Once,
+    replay: Slots<Answered>,
     site: Site,
     gate: Gate,
     address: String,
@@ -83,6 +86,7 @@ impl AppState {
             hosts: Hosts::new(reach.port, &reach.names, secure),
             sessions: Sessions::new(reach.port, secure),
             once: Once::default(),
+            replay: Slots::default(),
             site,
             address: reach.address(),
             gate: reach.gate,
@@ -124,6 +128,11 @@ impl AppState {
     /// The address to open, without a path.
     pub(crate) fn address(&self) -> &str {
         &self.inner.address
+    }
+
+    /// What programs were answered under their keys.
+    pub(crate) fn replay(&self) -> &Slots<Answered> {
+        &self.inner.replay
     }
 
     /// Every page there is.

@@ -142,6 +142,9 @@ fn one(
 
 fn standard_input() -> Result<String, String> {
     let mut bytes = Vec::new();
+    if io::stdin().is_terminal() {
+        return Err("nothing is piped in; give a file, or see: tightspot ride import --help".to_owned());
+    }
     io::stdin().lock().read_to_end(&mut bytes).map_err(|why| format!("standard input: {why}"))?;
     ride::track::decoded(bytes).map_err(|why| format!("standard input: {why}"))
 }

@@ -1,5 +1,7 @@
 //! The description agrees with what is declared, and holds together as a document.
 
+mod writes;
+
 use std::collections::BTreeSet;
 
 use figures::{Field, Kind, Need};
@@ -7,6 +9,7 @@ use measure::Edge;
 use serde_json::Value;
 
 use super::{describe, openapi};
+use crate::serve::driven::{fetch, server, wait};
 
 /// Every `$ref` in a document.
 fn references<'a>(value: &'a Value, into: &mut Vec<&'a str>) {
@@ -42,7 +45,8 @@ fn every_figure_has_its_operation_under_its_own_name() {
     for operations in paths.values() {
         for operation in operations.as_object().expect("operations").values() {
             assert!(ids.insert(operation["operationId"].as_str().expect("an id").to_owned()));
-            assert!(operation["responses"]["200"]["description"].is_string());
+            let good = ["200", "201"].iter().any(|status| operation["responses"][status]["description"].is_string());
+            assert!(good, "{operation}");
         }
     }
     assert!(figures::all().count() > 0);
@@ -94,4 +98,64 @@ fn the_schema_of_every_field_is_its_declaration() {
     for figure in figures::all() {
         object_agrees(figure.given, &describe::object(figure.given), figure.name);
     }
+}
+
+/// Every member of an answer is described, and every described one is there.
+fn is_described(schema: &Value, value: &Value, path: &str, document: &Value) {
+    let schema = match schema["$ref"].as_str() {
+        Some(reference) => document.pointer(&reference[1..]).expect(reference),
+        None => schema,
+    };
+    if let Some(any) = schema["anyOf"].as_array() {
+        let null = any.iter().any(|one| one["type"] == "null");
+        if null && value.is_null() {
+            return;
+        }
+        let gap = |one: &&Value| one["$ref"] == "#/components/schemas/Gap";
+        let missing = value.get("how_to").is_some() && any.iter().any(|one| gap(&one));
+        let one = any.iter().find(|one| gap(one) == missing && one["type"] != "null").expect(path);
+        return is_described(one, value, path, document);
+    }
+    match (schema["properties"].as_object(), value) {
+        (Some(properties), Value::Object(members)) => {
+            for (name, member) in members {
+                let known = properties.get(name);
+                assert!(known.is_some() || path == "sheet" || name == "record", "{path}.{name} is not described");
+                known.iter().for_each(|known| is_described(known, member, &format!("{path}.{name}"), document));
+            }
+            for name in schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str) {
+                assert!(members.contains_key(name), "{path}.{name} is described and not there");
+            }
+        }
+        (None, Value::Array(items)) if schema["items"].is_object() => {
+            items.iter().for_each(|item| is_described(&schema["items"], item, path, document));
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn every_answer_of_the_demo_is_as_it_is_described() {
+    wait(async {
+        let (server, document) = (server(), openapi::document());
+        let mut asked = 0;
+        for (path, operations) in document["paths"].as_object().expect("paths") {
+            let get = &operations["get"];
+            if get.is_null() || path.contains('{') || path.contains("/figures") || path.ends_with(".json") {
+                continue;
+            }
+            for more in ["", "?slack_mm=70", "?front_teeth=13&rear_teeth=50", "?bike=sorrel-250", "?limit=2"] {
+                let told = fetch(&server, &format!("{path}{more}")).await;
+                if told.status != 200 {
+                    assert!(["400", "422"].contains(&told.status.as_str()), "{path}{more}: {}", told.body);
+                    continue;
+                }
+                let value: Value = serde_json::from_str(&told.body).expect(path);
+                let schema = &get["responses"]["200"]["content"]["application/json"]["schema"];
+                is_described(schema, &value, path, &document);
+                asked += 1;
+            }
+        }
+        assert!(asked > 25, "only {asked} answers were looked at");
+    });
 }

@@ -1,0 +1,174 @@
+//! The record for programs: one entry read, one written, one taken back.
+
+use std::future::Future;
+use std::pin::Pin;
+
+use axum::body::Bytes;
+use axum::extract::{Path, Query, State};
+use axum::http::StatusCode;
+use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
+use axum::response::{IntoResponse as _, Json, Response};
+use figures::{Field, Given};
+use jiff::Timestamp;
+use jiff::civil::DateTime;
+use measure::{Bound, bounds};
+use serde_json::json;
+use store::{NewEntry, Post};
+use upkeep::record::{Fact, Meter};
+
+use super::bikes::done_value;
+use super::kinds::Kind;
+use super::places::{BIKE, bike_of};
+use super::refusal::{faults, problem, refused, store};
+use super::tagged::Fixed;
+use super::{given, shown};
+use crate::commands::meter_runs_on;
+use crate::serve::{AppState, Fault};
+
+static NUMBER: Bound = Bound::from_to("number of an entry", "", 1.0, 1e9);
+/// When it was so.
+pub(super) const AT: Field =
+    Field::text("at").optional("now").meaning("with its offset, 2026-09-24T18:00:00+02:00; not in the future");
+/// What the meter showed.
+pub(super) const METER: Field = Field::number("meter_h", &bounds::record::METER).optional("not read");
+/// What it corrects.
+pub(super) const CORRECTS: Field =
+    Field::whole("corrects", &NUMBER).optional("nothing").meaning("an entry of the same kind");
+/// Anything worth keeping.
+pub(super) const NOTE: Field = Field::text("note").optional("none").meaning("up to 2000 characters");
+/// What the address of a write takes.
+pub(super) const ADDRESS: &[Field] = &[BIKE];
+/// The longest key.
+const KEY_LIMIT: usize = 100;
+
+/// The key of a request that may come twice.
+///
+/// # Errors
+/// It is empty, too long, or no plain text.
+pub(super) fn key_of(headers: &HeaderMap) -> Result<Option<String>, Fault> {
+    let Some(key) = headers.get("idempotency-key") else { return Ok(None) };
+    let good = key
+        .to_str()
+        .ok()
+        .filter(|key| (1..=KEY_LIMIT).contains(&key.len()) && key.bytes().all(|byte| byte.is_ascii_graphic()));
+    // Keys of forms are made here; those of programs are kept apart from them.
+    good.map(|key| Some(format!("api {key}"))).ok_or_else(|| {
+        refused(
+            "Idempotency-Key",
+            "not_possible",
+            "Idempotency-Key: 1 to 100 printed characters without blanks are wanted.",
+        )
+    })
+}
+
+/// The time in a body, by the rider's clock.
+pub(super) fn time_of(given: &Given<'_>, state: &AppState, ahead: bool) -> Result<DateTime, Fault> {
+    let now = state.clock().now();
+    let Some(text) = given.opt_text("at") else { return Ok(now.datetime()) };
+    let wrong = |why: &str| {
+        refused("at", "no_time", &format!("at is \"{}\"; {why}", text.chars().take(60).collect::<String>()))
+    };
+    let at: Timestamp =
+        text.parse().map_err(|_| wrong("a time with its offset is wanted, 2026-09-24T18:00:00+02:00."))?;
+    if ahead && at < now.timestamp() {
+        return Err(wrong("it has passed; a plan lies ahead."));
+    }
+    if !ahead && at > now.timestamp() {
+        return Err(wrong("it is still to come; what was done or read lies before now."));
+    }
+    Ok(at.to_zoned_datetime(now.time_zone().clone()).datetime())
+}
+
+/// The meter beside what was read or done, as an entry of its own.
+pub(super) fn meter_of(given: &Given<'_>, at: DateTime) -> Result<Option<NewEntry>, Fault> {
+    let meter = given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))?;
+    Ok(meter.map(|meter| NewEntry::new(at, Fact::Meter(meter))))
+}
+
+/// `GET /api/v1/entries/{entry}`.
+pub(super) async fn show(
+    State(state): State<AppState>,
+    Path(entry): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Fault> {
+    let number = given::number("entry", &entry)?;
+    let garage = state.garage();
+    let zone = state.clock().now().time_zone().clone();
+    for bike in garage.store().bikes().map_err(|why| store(&why))? {
+        let noted = garage.store().noted(&bike.id).map_err(|why| store(&why))?;
+        if let Some(found) = noted.iter().find(|noted| noted.entry.id == number) {
+            return Ok(Fixed::of(&shown::entry(found, &zone)).answer(&headers));
+        }
+    }
+    Err(Fault::not_found(format!("There is no entry {number}.")))
+}
+
+type Adding = Pin<Box<dyn Future<Output = Result<Response, Fault>> + Send>>;
+
+/// The handler that writes a kind of entry.
+pub(super) fn add(
+    kind: &'static Kind,
+) -> impl Fn(State<AppState>, given::Typed, HeaderMap, Bytes) -> Adding + Clone + Send + Sync + 'static {
+    move |State(state), Query(typed), headers, body| {
+        Box::pin(async move { written(&state, kind, typed, &headers, body) })
+    }
+}
+
+fn written(
+    state: &AppState,
+    kind: &'static Kind,
+    typed: Vec<(String, String)>,
+    headers: &HeaderMap,
+    body: Bytes,
+) -> Result<Response, Fault> {
+    let members = given::object(headers, body)?;
+    let given = given::checked(kind.fields, &members)?;
+    let address = given::query(ADDRESS, typed)?;
+    let key = key_of(headers)?;
+    let at = time_of(&given, state, kind.ahead)?;
+    let mut garage = state.garage();
+    let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
+    let mut own = NewEntry::new(at, (kind.fact)(&given, &bike)?);
+    own.corrects = given.opt_whole("corrects").map(i64::from);
+    own.note = given.opt_text("note").map(str::to_owned);
+    let entries: Vec<NewEntry> = meter_of(&given, at)?.into_iter().chain([own]).collect();
+    // What comes again with its key was found to run on the first time.
+    if key.is_none() {
+        meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
+    }
+    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
+    let done = garage.store_mut().note(&bike.id, &entries, &post).map_err(|why| store(&why))?;
+    let noted = garage.store().noted(&bike.id).map_err(|why| store(&why))?;
+    let ids: Vec<i64> = noted
+        .iter()
+        .map(|noted| &noted.entry)
+        .filter(|entry| Some(entry.change) == done.change)
+        .map(|entry| entry.id)
+        .collect();
+    let mut told = done_value(done);
+    told["entries"] = json!(ids);
+    let place = format!("/api/v1/entries/{}", ids.last().copied().unwrap_or_default());
+    Ok(created(&place, told))
+}
+
+/// A thing was written; where it stands.
+pub(super) fn created(place: &str, told: serde_json::Value) -> Response {
+    let mut response = (StatusCode::CREATED, Json(told)).into_response();
+    if let Ok(place) = HeaderValue::from_str(place) {
+        response.headers_mut().insert(LOCATION, place);
+    }
+    response
+}
+
+/// `POST /api/v1/changes/{change}/undo`.
+pub(super) async fn undo(
+    State(state): State<AppState>,
+    Path(change): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<serde_json::Value>, Fault> {
+    let change = given::number("change", &change)?;
+    let key = key_of(&headers)?;
+    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
+    let done = state.garage().store_mut().undo(change, &post).map_err(|why| store(&why))?;
+    Ok(Json(done_value(done)))
+}

@@ -1,0 +1,222 @@
+//! Kinds of entry that a program may write: what each takes, and the fact that it makes.
+
+use figures::{Field, Given};
+use measure::bounds::record as bounds;
+use serde_json::Value;
+use upkeep::bike::{Bike, Fault as Wrong};
+use upkeep::record::{
+    AxleReading, Check, CheckKind, ElongationReading, Fact, Meter, Part, Planned, Role, SlackKind, SlackReading,
+    SlackState,
+};
+
+use super::entries::{AT, CORRECTS, METER, NOTE};
+use super::refusal::{faults, refused};
+use crate::serve::Fault;
+
+/// One kind of entry.
+pub(super) struct Kind {
+    /// Where it is posted to.
+    pub(super) path: &'static str,
+    /// Its name in the description.
+    pub(super) id: &'static str,
+    /// What is written down.
+    pub(super) summary: &'static str,
+    /// What it takes.
+    pub(super) fields: &'static [Field],
+    /// Whether its time lies ahead.
+    pub(super) ahead: bool,
+    /// The fact.
+    pub(super) fact: fn(&Given<'_>, &Bike) -> Result<Fact, Fault>,
+}
+
+const STATES: [&str; SlackState::WORDS.len()] = words(SlackState::WORDS);
+const KINDS_OF_SLACK: [&str; SlackKind::WORDS.len()] = words(SlackKind::WORDS);
+
+/// The words of a table.
+const fn words<T, const N: usize>(table: &[(&'static str, T)]) -> [&'static str; N] {
+    let (mut all, mut at) = ([""; N], 0);
+    while at < N {
+        all[at] = table[at].0;
+        at += 1;
+    }
+    all
+}
+
+/// Every kind.
+pub(super) const KINDS: &[Kind] = &[
+    Kind {
+        path: "/api/v1/entries/slack",
+        id: "readSlack",
+        summary: "Slack was read, at one or several places of the chain",
+        fields: &[
+            Field::numbers("slack_mm", &bounds::SLACK),
+            Field::number("step_links", &bounds::LINKS_PASSED)
+                .optional("not counted")
+                .meaning("links between two readings"),
+            Field::number("station", &bounds::STATION).optional("0.5").meaning("place along the lower run"),
+            Field::word("state", &STATES).optional("stand"),
+            Field::word("kind", &KINDS_OF_SLACK).optional("free"),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: slack,
+    },
+    Kind {
+        path: "/api/v1/entries/elongation",
+        id: "readElongation",
+        summary: "The chain's length was read, at one or several places",
+        fields: &[
+            Field::nested("length_mm").meaning("one list of readings a place, above 0 up to 10000 mm each"),
+            Field::whole("pitches", &bounds::PITCHES).optional("20"),
+            Field::number("maximum_error_mm", &bounds::INSTRUMENT_ERROR).optional("0.5"),
+            Field::number("resolution_mm", &bounds::RESOLUTION).optional("0.1"),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: elongation,
+    },
+    Kind {
+        path: "/api/v1/entries/axle",
+        id: "readAxle",
+        summary: "The axle's place was read on both sides",
+        fields: &[
+            Field::number("left_mm", &bounds::SIDE),
+            Field::number("right_mm", &bounds::SIDE),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: |given, _| {
+            let side = |name: &str| given.opt(name).unwrap_or_default();
+            right(AxleReading::new(side("left_mm"), side("right_mm")).map(Fact::Axle))
+        },
+    },
+    Kind {
+        path: "/api/v1/entries/meter",
+        id: "readMeter",
+        summary: "The hour meter was read",
+        fields: &[Field::number("shows_h", &bounds::METER), AT, CORRECTS, NOTE],
+        ahead: false,
+        fact: |given, _| right(Meter::read(given.opt("shows_h").unwrap_or_default()).map(Fact::Meter)),
+    },
+    Kind {
+        path: "/api/v1/entries/meter-change",
+        id: "changeMeter",
+        summary: "The hour meter was changed",
+        fields: &[Field::number("old_h", &bounds::METER), Field::number("new_h", &bounds::METER), AT, CORRECTS, NOTE],
+        ahead: false,
+        fact: |given, _| {
+            let hours = |name: &str| given.opt(name).unwrap_or_default();
+            right(Meter::swap(hours("old_h"), hours("new_h")).map(Fact::Meter))
+        },
+    },
+    Kind {
+        path: "/api/v1/entries/part",
+        id: "fitPart",
+        summary: "A part was fitted",
+        fields: &[
+            Field::word("role", &["chain", "front", "rear", "other"]),
+            Field::text("name").meaning("up to 100 characters"),
+            Field::whole("count", &bounds::COUNT).optional("not counted").meaning("teeth or links"),
+            Field::number("used_h", &bounds::USED).optional("0"),
+            Field::whole("price_minor", &bounds::PRICE).optional("not known").meaning("in minor units of its currency"),
+            Field::text("currency").optional("none").meaning("three capital letters; goes with price_minor"),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: part,
+    },
+    Kind {
+        path: "/api/v1/entries/check",
+        id: "check",
+        summary: "Something was looked at",
+        fields: &[
+            Field::text("check").meaning("what: brake, joint, axle, …"),
+            Field::text("answer").meaning("what was found: firm, set, …"),
+            Field::number("torque_nm", &bounds::TORQUE).optional("the bike sheet's, for a fastener that is set"),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: check,
+    },
+    Kind {
+        path: "/api/v1/entries/planned",
+        id: "planRide",
+        summary: "A ride or event to come",
+        fields: &[
+            Field::text("at").meaning("when, with its offset; in the future"),
+            Field::text("name"),
+            Field::flag("event").optional("false"),
+            Field::number("hours_h", &bounds::RIDE).optional("not known"),
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: true,
+        fact: |given, _| {
+            let name = given.opt_text("name").unwrap_or_default().to_owned();
+            right(Planned::new(name, given.flag_or("event", false), given.opt("hours_h")).map(Fact::Planned))
+        },
+    },
+];
+
+fn right<T>(made: Result<T, Wrong>) -> Result<T, Fault> {
+    made.map_err(|fault| faults("", &[fault]))
+}
+
+fn slack(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+    let slack_mm = given.numbers("slack_mm");
+    let at_links = given
+        .opt("step_links")
+        .map(|step| slack_mm.iter().scan(0.0, |at, _| Some(std::mem::replace(at, *at + step))).collect::<Vec<f64>>());
+    let state = right(SlackState::of(given.opt_text("state").unwrap_or("stand")))?;
+    let kind = right(SlackKind::of(given.opt_text("kind").unwrap_or("free")))?;
+    right(SlackReading::new(slack_mm, at_links, given.num_or("station", 0.5), state, kind).map(Fact::Slack))
+}
+
+fn elongation(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+    let wrong =
+        || refused("length_mm", "wrong_list", "length_mm: a list of lists of numbers is wanted, one list a place.");
+    let place = |place: &Value| place.as_array()?.iter().map(Value::as_f64).collect::<Option<Vec<f64>>>();
+    let places = given.raw("length_mm").and_then(Value::as_array).ok_or_else(wrong)?;
+    let length_mm = places.iter().map(place).collect::<Option<Vec<_>>>().ok_or_else(wrong)?;
+    let pitches = given.opt_whole("pitches").unwrap_or(20);
+    let (error, step) = (given.num_or("maximum_error_mm", 0.5), given.num_or("resolution_mm", 0.1));
+    right(ElongationReading::new(pitches, length_mm, error, step).map(Fact::Elongation))
+}
+
+fn part(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+    let role = right(Role::of(given.opt_text("role").unwrap_or_default()))?;
+    let price = match (given.opt_whole("price_minor"), given.opt_text("currency")) {
+        (None, None) => None,
+        (Some(minor), Some(currency)) => Some((i64::from(minor), currency.to_owned())),
+        (Some(_), None) => return Err(refused("currency", "missing", "currency: a price needs one, such as EUR.")),
+        (None, Some(_)) => {
+            return Err(refused("price_minor", "missing", "price_minor: a currency without a price says nothing."));
+        }
+    };
+    let name = given.opt_text("name").unwrap_or_default().to_owned();
+    right(Part::new(role, name, given.opt_whole("count"), given.num_or("used_h", 0.0), price).map(Fact::Part))
+}
+
+/// A fastener that is set takes the sheet's figure where none is given.
+fn check(given: &Given<'_>, bike: &Bike) -> Result<Fact, Fault> {
+    let (name, answer) = (given.opt_text("check").unwrap_or_default(), given.opt_text("answer").unwrap_or_default());
+    let kind = right(CheckKind::named(name))?;
+    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer);
+    let sheet = kind.torque_field.filter(|_| set).and_then(|field| bike.number(field));
+    right(Check::new(name, answer, given.opt("torque_nm").or(sheet)).map(Fact::Check))
+}

@@ -1,0 +1,77 @@
+//! Rides for programs: one read, one logged.
+
+use axum::body::Bytes;
+use axum::extract::{Path, Query, State};
+use axum::http::header::HeaderMap;
+use axum::response::Response;
+use figures::Field;
+use measure::bounds::record as bounds;
+use serde_json::json;
+use store::{AddedRide, NewRide, ODD, Post};
+
+use super::entries::{ADDRESS, AT, METER, NOTE, created, key_of, meter_of, time_of};
+use super::places::bike_of;
+use super::refusal::{problem, store};
+use super::tagged::Fixed;
+use super::{given, shown};
+use crate::commands::meter_runs_on;
+use crate::serve::{AppState, Fault};
+
+/// What a ride takes.
+pub(super) const NEW: &[Field] = &[
+    Field::text("name").optional("its day").meaning("up to 200 characters"),
+    AT.meaning("when it was over, with its offset"),
+    Field::number("hours_h", &bounds::RIDE).optional("not noted"),
+    Field::text("ground").optional("not noted").meaning("up to 200 characters"),
+    Field::flag("wet").optional("not noted"),
+    Field::word("odd", &ODD).optional("nothing").meaning("what seemed odd; opens an inspection"),
+    METER,
+    NOTE,
+];
+
+/// `GET /api/v1/rides/{ride}`.
+pub(super) async fn show(
+    State(state): State<AppState>,
+    Path(ride): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Fault> {
+    let number = given::number("ride", &ride)?;
+    let found = state.garage().store().ride(number).map_err(|why| store(&why))?;
+    Ok(Fixed::of(&shown::ride(&found, state.clock().now().time_zone())).answer(&headers))
+}
+
+/// `POST /api/v1/rides`.
+pub(super) async fn add(
+    State(state): State<AppState>,
+    Query(typed): Query<Vec<(String, String)>>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Result<Response, Fault> {
+    let members = given::object(&headers, body)?;
+    let given = given::checked(NEW, &members)?;
+    let address = given::query(ADDRESS, typed)?;
+    let key = key_of(&headers)?;
+    let over = time_of(&given, &state, false)?;
+    let text = |name: &str| given.opt_text(name).map(str::to_owned);
+    let about = NewRide {
+        hours_h: given.opt("hours_h"),
+        ground: text("ground"),
+        wet: given.has("wet").then(|| given.flag_or("wet", false)),
+        odd: text("odd"),
+        note: text("note"),
+        over: Some(over),
+        ..NewRide::new(text("name").unwrap_or_else(|| over.date().to_string()), over.date())
+    };
+    let entries: Vec<store::NewEntry> = meter_of(&given, over)?.into_iter().collect();
+    let mut garage = state.garage();
+    let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
+    if key.is_none() {
+        meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
+    }
+    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
+    let added = garage.store_mut().log_ride(&bike.id, &about, None, &entries, &post).map_err(|why| store(&why))?;
+    let (AddedRide::New(ride) | AddedRide::AlreadyThere { ride, .. }) = added;
+    let change = garage.store().ride(ride).map_err(|why| store(&why))?.change;
+    let told = json!({"change": change, "undo": format!("/api/v1/changes/{change}/undo"), "ride": ride});
+    Ok(created(&format!("/api/v1/rides/{ride}"), told))
+}

@@ -1,0 +1,157 @@
+//! The command line's help: what it is, examples first, then options. Every command of the first level has examples.
+
+use clap::{Command, CommandFactory as _};
+
+use crate::args::Args;
+
+/// Examples before options.
+const TEMPLATE: &str = "{about-with-newline}\n{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
+
+/// A command of one or two words with lines that show it.
+type Example = (&'static [&'static str], &'static [(&'static str, &'static str)]);
+
+/// Examples of commands; the command itself must take each of them.
+pub(crate) const EXAMPLES: &[Example] = &[
+    (
+        &["ready"],
+        &[
+            ("tightspot ready --slack 85", "the whole answer with slack as it was read"),
+            ("tightspot ready --verdict-exit", "for scripts: 10 care, 11 stop, 12 not known"),
+        ],
+    ),
+    (
+        &["gearing"],
+        &[
+            ("tightspot gearing --ride sunday", "which pair for that ground"),
+            ("tightspot gearing fit --pair 14/50", "will it fit, and where does the axle land"),
+        ],
+    ),
+    (
+        &["drive"],
+        &[
+            ("tightspot drive slack --reading 72", "what a reading means, and how far to turn"),
+            ("tightspot drive measure elongation 319.4 320.9 319.8", "a chain's length at three places"),
+        ],
+    ),
+    (
+        &["job"],
+        &[
+            ("tightspot job plan --pair 13/48", "what to do, in which order, to which figure"),
+            ("tightspot job list", "every job of the library"),
+        ],
+    ),
+    (
+        &["ride"],
+        &[
+            ("tightspot ride log --hours 2:45 --ground bog", "a ride in four facts"),
+            ("tightspot ride import sunday.gpx", "a recorded ride, kept without places"),
+        ],
+    ),
+    (
+        &["parts"],
+        &[
+            ("tightspot parts --pair 13/48", "what must be on the bench"),
+            ("tightspot parts --pair 13/48 --plain", "the same, one part a line"),
+        ],
+    ),
+    (
+        &["figures"],
+        &[
+            ("tightspot figures --list", "every figure, its inputs and its sources"),
+            ("tightspot figures questions.jsonl", "answers, one line each"),
+        ],
+    ),
+    (
+        &["prove"],
+        &[
+            ("tightspot prove", "every outside check, here and now"),
+            ("tightspot prove slack --rows", "the rows of one domain with their sources"),
+        ],
+    ),
+    (&["doctor"], &[("tightspot doctor", "reads every row of the record back")]),
+    (
+        &["export"],
+        &[
+            ("tightspot export record.json", "the whole record as one document"),
+            ("tightspot export --csv tables", "the same as tables in a new folder"),
+        ],
+    ),
+    (
+        &["import"],
+        &[
+            ("tightspot --store new.tightspot import record.json --dry-run", "what would come"),
+            ("tightspot --store new.tightspot import record.json", "the record in an empty store"),
+        ],
+    ),
+    (&["backup"], &[("tightspot backup record.copy", "a whole copy while the store is in use")]),
+    (
+        &["restore"],
+        &[
+            ("tightspot restore record.copy --dry-run", "whether the copy is whole"),
+            ("tightspot restore record.copy --yes", "back to it; what was there is kept aside"),
+        ],
+    ),
+    (&["config"], &[("tightspot config show", "every setting and where it comes from")]),
+    (&["completions"], &[("tightspot completions bash", "write it where your shell looks for completions")]),
+    (
+        &["man"],
+        &[("tightspot man", "the manual page, for man -l -"), ("tightspot man --folder man1", "one page a command")],
+    ),
+];
+
+/// The whole command line with its examples.
+pub(crate) fn command() -> Command {
+    let whole = EXAMPLES.iter().fold(Args::command(), |command, (path, lines)| with(command, path, lines));
+    examples_first(whole)
+}
+
+fn with(command: Command, path: &[&'static str], lines: &[(&str, &str)]) -> Command {
+    match path {
+        [] => command.after_help(words(lines)),
+        [first, rest @ ..] => command.mut_subcommand(first, |below| with(below, rest, lines)),
+    }
+}
+
+fn words(lines: &[(&str, &str)]) -> String {
+    let wide = lines.iter().map(|(line, _)| line.chars().count()).max().unwrap_or_default();
+    let told = lines.iter().map(|(line, says)| format!("\n  {line:<wide$}  {says}"));
+    format!("Examples:{}", told.collect::<String>())
+}
+
+/// Puts the examples of a command, and of all below it, before its options.
+fn examples_first(command: Command) -> Command {
+    let names: Vec<String> = command.get_subcommands().map(|below| below.get_name().to_owned()).collect();
+    let has = command.get_after_help().is_some();
+    let command = names.into_iter().fold(command, |command, name| command.mut_subcommand(name, examples_first));
+    if has { command.help_template(TEMPLATE) } else { command }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_example_is_one_that_the_command_takes() {
+        for (_, lines) in EXAMPLES {
+            for (line, _) in *lines {
+                let taken = command().try_get_matches_from(line.split(' '));
+                assert!(taken.is_ok(), "{line}: {}", taken.unwrap_err());
+            }
+        }
+    }
+
+    #[test]
+    fn every_command_of_the_first_level_has_examples_before_its_options() {
+        for below in command().get_subcommands() {
+            let mut below = below.clone();
+            let help = below.render_long_help().to_string();
+            let (examples, usage) = (help.find("Examples:"), help.find("Usage:"));
+            assert!(examples.is_some() && examples < usage, "{}: {help}", below.get_name());
+        }
+    }
+
+    #[test]
+    fn the_command_line_holds_together() {
+        command().debug_assert();
+    }
+}
