@@ -193,6 +193,9 @@ pub(crate) fn whole(value: f64) -> Option<u32> {
 }
 
 #[cfg(test)]
+mod typed;
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

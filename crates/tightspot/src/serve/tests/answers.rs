@@ -173,3 +173,38 @@ fn every_page_of_the_list_can_be_visited() {
         }
     });
 }
+
+#[test]
+fn no_instruction_hangs_on_colour_or_place_alone() {
+    wait(async {
+        let server = server();
+        let routes: serde_json::Value =
+            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
+        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
+        let words =
+            ["the red ", "the green ", "the yellow ", "in red", "in green", "box below", "to the right of this"];
+        for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
+            let text = fetch(&server, visit).await.body.to_lowercase();
+            for word in words {
+                assert!(!text.contains(word), "{visit} says \"{word}\"");
+            }
+        }
+    });
+}
+
+#[test]
+fn f3_numbers_are_text_with_a_number_pad() {
+    wait(async {
+        let server = server();
+        let routes: serde_json::Value =
+            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
+        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
+        let mut pads = 0;
+        for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
+            let page = fetch(&server, visit).await.body;
+            assert!(!page.contains("type=\"number\""), "{visit}");
+            pads += page.matches("inputmode=\"decimal\"").count() + page.matches("inputmode=\"numeric\"").count();
+        }
+        assert!(pads > 10, "only {pads} number pads");
+    });
+}
