@@ -13,7 +13,7 @@ use std::time::Instant;
 
 use drive::engine::Curve;
 use drive::gearing::{Gearbox, Pair, Ratio};
-use ride::replay::{Body, Comparison, Ground, Load, Machine, Motion, Question, Revs, Riding, compare};
+use ride::replay::{Body, Comparison, Ground, Load, Machine, Motion, Question, Revs, Riding, Weights, compare};
 
 /// Rides of a season and seconds of each: four million samples.
 const RIDES: usize = 100;
@@ -79,7 +79,7 @@ fn main() -> Result<(), String> {
             accel_mps2: &season.accel_mps2[..samples],
         };
         let (body, ground, riding) = (BODY, GROUND, RIDING);
-        compare(&Question { machine, idle_rpm: 1800.0, body, ground, riding, motion, pairs })
+        compare(&Question { machine, idle_rpm: 1800.0, body, ground, riding, motion, pairs, weights: Weights::OURS })
     };
     let (few, slice) = (&pairs[..RIVAL_PAIRS], SLICE.min(season.t_s.len()));
     let ours = ask(few, slice).ok_or("nothing moves")?;

@@ -78,6 +78,7 @@ fn with<T>(bike: &Bike, ride: &[(f64, f64, f64)], pairs: &[Pair], ask: impl FnOn
         riding: RIDING,
         motion: Motion { t_s: &t_s, speed_mps: &speed_mps, grade: &grade, accel_mps2: &accel_mps2 },
         pairs,
+        weights: Weights::OURS,
     })
 }
 

@@ -106,3 +106,7 @@ pub const AMOUNT: Bound = Bound::from_to("amount in a replay", "", 0.0, 1e12);
 pub const HEADROOM_PCT: Bound = Bound::from_to("headroom", "%", -100.0, 1e9);
 /// A count that lies on the shelf: teeth of a sprocket, links of a chain.
 pub const SHELF: Bound = Bound::from_to("teeth of a sprocket or links of a chain", "", 8.0, 250.0);
+/// A weight of the gear choice.
+pub const COST_WEIGHT: Bound = Bound::from_to("weight of the gear choice", "", 0.0, 10_000.0);
+/// Missing thrust is weighed against at least this demand.
+pub const LEAST_DEMAND: Bound = Bound::from_to("demand that missing thrust is weighed against", "N", 1.0, 10_000.0);

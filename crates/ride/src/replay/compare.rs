@@ -40,6 +40,8 @@ pub struct Question<'a> {
     pub motion: Motion<'a>,
     /// The candidates, at least one.
     pub pairs: &'a [Pair],
+    /// Weights of the gear choice.
+    pub weights: Weights,
 }
 
 /// One candidate's ride.
@@ -190,7 +192,7 @@ pub fn compare(question: &Question<'_>) -> Option<Comparison> {
         return None;
     }
     let demanded = demanded(question);
-    let model = Model::new(question.machine, question.riding, Weights::OURS);
+    let model = Model::new(question.machine, question.riding, question.weights);
     let mut ratios: Vec<_> = question.pairs.iter().map(|pair| pair.ratio()).collect();
     ratios.sort_unstable();
     ratios.dedup();

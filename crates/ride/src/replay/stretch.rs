@@ -5,7 +5,7 @@ use drive::gearing::Pair;
 use super::compare::{Question, demanded, quantile, real};
 use super::gears::{Asked, Model, Scratch};
 use super::legs::{MOVING_MPS, Motion, legs};
-use super::machine::{MOST_GEARS, Weights};
+use super::machine::MOST_GEARS;
 
 /// One pair on the stretch.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,7 +58,7 @@ pub fn stretch(question: &Question<'_>, from_s: f64, to_s: f64) -> Option<Stretc
         return None;
     }
     let used_n = demanded(question).used_n;
-    let model = Model::new(question.machine, question.riding, Weights::OURS);
+    let model = Model::new(question.machine, question.riding, question.weights);
     let (mut asked, mut scratch) = (Asked::default(), Scratch::default());
     let mut looks: Vec<(Pair, Look)> = question.pairs.iter().map(|pair| (*pair, Look::default())).collect();
     for leg in &legs {

@@ -2,10 +2,11 @@
 
 use measure::Bound;
 use measure::bounds::gearing as bounds;
-use ride::replay::{Comparison, Mix, MixFault, MixedRun, Ranked, Rated, Ridden, mix};
+use ride::replay::{Comparison, Mix, MixFault, MixedRun, Ranked, Rated, Ridden, Weights, mix};
 use serde_json::{Map, Value, json};
 
 use super::pairs::worded;
+use super::weights;
 use crate::gearing::counts::{self, items, outside, unfit};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
@@ -70,12 +71,29 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     }
     let half_life_d = given.opt("half_life_d");
     let rides = list.iter().map(|value| ridden(value, half_life_d)).collect::<Result<Vec<_>, _>>()?;
-    mix(&rides).map(|mixed| answer(&mixed, &rides)).map_err(refused)
+    let weights = alike(list)?;
+    mix(&rides).map(|mixed| answer(&mixed, &rides, weights)).map_err(refused)
 }
 
-fn answer(mixed: &Mix, rides: &[Ridden]) -> Answer {
+/// The weights that every ride was replayed with; costs by other weights cannot be added up.
+fn alike(rides: &[Value]) -> Result<Weights, Refusal> {
+    let each =
+        rides.iter().map(|ride| ride.get("weights").map_or(Ok(Weights::OURS), |value| weights::read(RIDES, value)));
+    let each = each.collect::<Result<Vec<_>, _>>()?;
+    let first = each.first().copied().unwrap_or(Weights::OURS);
+    match each.iter().position(|weights| *weights != first) {
+        None => Ok(first),
+        Some(at) => Err(Refusal::new(
+            RIDES,
+            "unlike",
+            format!("rides: ride {} was replayed with other weights than the first. Replay all with the same.", at + 1),
+        )),
+    }
+}
+
+fn answer(mixed: &Mix, rides: &[Ridden], weights: Weights) -> Answer {
     let pairs: Vec<_> = mixed.replay.ranked.iter().map(|one| one.pair).collect();
-    let answer = worded(&mixed.replay, &pairs)
+    let answer = worded(&mixed.replay, &pairs, weights)
         .json("share_pct", mixed.share_pct.clone())
         .json("fastest_ride", mixed.fastest + 1);
     if rides.iter().any(|ride| ride.runs.is_empty()) {

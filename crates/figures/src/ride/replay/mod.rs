@@ -7,6 +7,7 @@ mod mix;
 mod pairs;
 mod question;
 mod stretch;
+mod weights;
 
 use crate::Figure;
 

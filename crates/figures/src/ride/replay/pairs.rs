@@ -7,6 +7,7 @@ use ride::replay::{Comparison, Question, Ranked, Rated, Run, Weights, compare, m
 use serde_json::{Value, json};
 
 use super::question::{BODY, CRR, MACHINE, MU, STEP_S, body, candidates, ground, machine, ride, riding};
+use super::weights::{self, WEIGHTS};
 use crate::gearing::bike::{self, Bike, DENSITY, FRONT_TEETH, POWER_FACTOR, REAR_TEETH, SLIP};
 use crate::gearing::counts::shown;
 use crate::ride::track::{GPX, GPX_FILE};
@@ -66,6 +67,7 @@ pub(super) const PAIRS: Figure = Figure {
         DENSITY,
         SLIP,
         POWER_FACTOR,
+        WEIGHTS,
         Field::flag("sensitivity").optional("false").meaning("8 runs more, with the doubts moved"),
     ],
     answer: &[
@@ -109,13 +111,14 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         riding: riding(given),
         motion: ride.motion(),
         pairs: &pairs,
+        weights: weights::weights(given)?,
     };
     let Some(comparison) = moves(question.motion.speed_mps).then(|| compare(&question)).flatten() else {
         let text = format!("{}: nothing moves at 0.5 m/s or more. Choose a ride that moves.", ride.field);
         return Err(Refusal::new(ride.field, "nothing_moves", text));
     };
     let runs = given.flag_or("sensitivity", false).then(|| study(&question, &comparison));
-    let mut answer = worded(&comparison, &pairs);
+    let mut answer = worded(&comparison, &pairs, question.weights);
     if let Some(runs) = runs {
         let in_band = runs.iter().filter(|run| run.in_band).count();
         answer = answer.json("runs", runs.iter().map(run_worded).collect::<Vec<_>>()).json("runs_in_band", in_band);
@@ -135,7 +138,7 @@ pub(super) fn present_added(answer: Answer, added: Option<Pair>) -> Answer {
 }
 
 /// A comparison as it is answered.
-pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
+pub(super) fn worded(comparison: &Comparison, pairs: &[Pair], weights: Weights) -> Answer {
     let best = comparison.ranked.first();
     let ratios = || pairs.iter().map(|pair| pair.ratio());
     let ends = [ratios().min(), ratios().max()];
@@ -151,7 +154,7 @@ pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
         .num("grip_limited_pct", comparison.grip_limited_pct)
         .flag("at_edge", at_edge)
         .flag("any_feasible", any_feasible)
-        .json("weights", weights())
+        .json("weights", weights::worded(weights))
         .notice_if(at_edge, "edge_of_set", || {
             format!("The best, {name}, lies at the edge of the candidates: widen the set before trusting it.")
         })
@@ -161,21 +164,6 @@ pub(super) fn worded(comparison: &Comparison, pairs: &[Pair]) -> Answer {
                 best.map_or(0.0, |best| best.headroom_pct)
             )
         })
-}
-
-/// The weights of the gear choice, as they stand behind every replay.
-fn weights() -> Value {
-    let Weights { slip, band, thrust, over, hard, shift, preference, least_demand_n } = Weights::OURS;
-    json!({
-        "clutch_slip": slip,
-        "comfort_band": band,
-        "missing_thrust": thrust,
-        "over_the_limiter": over,
-        "never_beyond": hard,
-        "one_gear_step": shift,
-        "preferred_rpm": preference,
-        "least_demand_n": least_demand_n,
-    })
 }
 
 fn one_worded(rank: usize, one: &Ranked) -> Value {

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use super::pairs::{BIKE, PAIRS_FIELD, PRESENT, RIDE, present_added};
 use super::question::{CRR, MU, STEP_S, body, candidates, ground, machine, ride, riding};
+use super::weights::{WEIGHTS, weights};
 use crate::gearing::bike::{Bike, DENSITY, POWER_FACTOR, SLIP};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
@@ -29,6 +30,7 @@ pub(super) const STRETCH: Figure = Figure {
         DENSITY,
         SLIP,
         POWER_FACTOR,
+        WEIGHTS,
         Field::number("from_s", &SAMPLE_TIME).meaning("time of the track"),
         Field::number("to_s", &SAMPLE_TIME).meaning("time of the track, after from_s"),
     ],
@@ -62,6 +64,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         riding: riding(given),
         motion: ride.motion(),
         pairs: &pairs,
+        weights: weights(given)?,
     };
     let Some(seen) = stretch(&question, from_s, to_s) else {
         let text =
