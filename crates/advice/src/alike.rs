@@ -5,9 +5,10 @@ use serde_json::Value;
 use upkeep::bike::Bike;
 
 use crate::ask::{Gap, Given, ask, from_sheet, with};
+use crate::demand::{self, Demand, Ride};
 use crate::fact::{Cell, Column, Table};
 use crate::fit::Slot;
-use crate::words::{list, number};
+use crate::words::{kmh, list, number};
 use crate::{Block, Setup, Verdict};
 
 /// What is compared.
@@ -71,11 +72,11 @@ pub struct AlikeView {
     pub notes: Vec<String>,
 }
 
-/// Answers for a bike and the one that it shall feel like.
+/// Answers for a bike and the one that it shall feel like. A ride of that one says which gears and speeds matter.
 ///
 /// # Errors
 /// The field that is missing or impossible, on either sheet.
-pub fn view(bike: &Bike, other: &Bike, by: By) -> Result<AlikeView, Gap> {
+pub fn view(bike: &Bike, other: &Bike, by: By, ridden: Option<&Ride>) -> Result<AlikeView, Gap> {
     let (fitted, theirs) = (Setup::fitted(bike)?, Setup::fitted(other)?);
     let members = |bike: &Bike| {
         let needed: &[&str] = match by {
@@ -86,6 +87,8 @@ pub fn view(bike: &Bike, other: &Bike, by: By) -> Result<AlikeView, Gap> {
     };
     let given = with(Given::new(), "bike_a", Value::Object(theirs.give_pair(members(other))));
     let given = with(with(given, "bike_b", Value::Object(members(bike))), "by", by.word());
+    let ridden = ridden.map(|ride| demand::of(other, ride, ride.fitted.unwrap_or(theirs))).transpose()?;
+    let given = ridden.iter().fold(given, |given, demand| counted(given, demand, by, [bike, other]));
     let answer = ask("gearing.match", &given).map_err(|gap| named(gap, bike, other))?;
     let slot = Slot::of(bike).ok();
     let found = answer.at("pairs").and_then(Value::as_array).cloned().unwrap_or_default();
@@ -97,11 +100,26 @@ pub fn view(bike: &Bike, other: &Bike, by: By) -> Result<AlikeView, Gap> {
         table: table(&pairs, &other.name),
         ideal_ratio: answer.get("ideal_ratio").unwrap_or_default(),
         other: theirs,
-        notes: notes(&answer, by, &other.name),
+        notes: notes(&answer, by, &other.name, ridden.as_ref()),
         by,
         pairs,
         at_edge,
     })
+}
+
+/// Lets the gears count as long as they were used on a ride, or the speeds between its slow and its fast end.
+fn counted(given: Given, ridden: &Demand, by: By, bikes: [&Bike; 2]) -> Given {
+    match by {
+        By::Speed => {
+            let gears = |bike: &Bike| from_sheet(bike, &["gears"]).get("gears")?.as_array().map(Vec::len);
+            let compared = bikes.into_iter().filter_map(gears).min().unwrap_or(ridden.gear_pct.len());
+            with(given, "gear_weights", ridden.gear_pct.iter().copied().take(compared).collect::<Vec<_>>())
+        }
+        By::Thrust => {
+            let given = with(given, "speed_min_kmh", ridden.slow_kmh);
+            with(given, "speed_max_kmh", ridden.fast_kmh.min(ridden.top_geared_kmh))
+        }
+    }
 }
 
 /// Says on whose sheet the field is missing.
@@ -200,12 +218,33 @@ fn table(pairs: &[Near], name: &str) -> Table {
     table
 }
 
-fn notes(answer: &figures::Answer, by: By, name: &str) -> Vec<String> {
+fn notes(answer: &figures::Answer, by: By, name: &str, ridden: Option<&Demand>) -> Vec<String> {
     let mut notes: Vec<String> = answer.notices.iter().map(|notice| notice.text.clone()).collect();
+    notes.push(match (ridden, by) {
+        (None, By::Speed) => format!("Every gear counts alike: no ride of {name} says which ones are used."),
+        (None, By::Thrust) => format!("Every speed counts alike: no ride of {name} says which ones are ridden."),
+        (Some(ridden), By::Speed) => {
+            let shares: Vec<String> =
+                (1..).zip(&ridden.gear_pct).map(|(gear, pct)| format!("{gear} {} %", number(*pct, 0))).collect();
+            format!(
+                "Gears count as long as they were used on {name}, on the ride {}: {}.",
+                ridden.ride,
+                shares.join(", ")
+            )
+        }
+        (Some(ridden), By::Thrust) => format!(
+            "Compared from {} to {}, the slow and the fast end of the ride {} on {name}.",
+            kmh(ridden.slow_kmh),
+            kmh(ridden.fast_kmh.min(ridden.top_geared_kmh)),
+            ridden.ride
+        ),
+    });
     let ideal = answer.get("ideal_ratio").map(|ratio| number(ratio, 3)).unwrap_or_default();
     notes.push(format!("The ratio nearest to {name} over all gears is {ideal}; a mismatch that stays is the boxes' own, no pair mends it."));
     if by == By::Speed {
-        notes.push("Thrust is not in it: where the engines differ, --by thrust may name another pair.".to_owned());
+        notes.push(
+            "Thrust is not in it: where the engines differ, comparing by thrust may name another pair.".to_owned(),
+        );
     }
     notes
 }

@@ -42,6 +42,8 @@ pub struct Ride {
     pub day: String,
     /// The ground in the rider's word; empty where none is kept with it.
     pub ground: String,
+    /// What the rider wrote down of it; empty where nothing was.
+    pub note: String,
 }
 
 /// The ride against one setup.

@@ -8,7 +8,7 @@ use crate::ask::{Gap, Given, ask, with};
 use crate::candidate;
 use crate::fact::{Cell, Column, Table};
 use crate::fit::Slot;
-use crate::replay;
+use crate::replay::{self, Replay};
 use crate::rides::{Rides, Weighed};
 use crate::shelf::Shelf;
 use crate::words::{count, list, number};
@@ -43,6 +43,8 @@ pub struct KitView {
     pub table: Table,
     /// The plan of the fewest pieces, ride by ride.
     pub plan_table: Table,
+    /// Whether a swap pays, ride by ride.
+    pub pays_table: Table,
     /// The sentence.
     pub headline: String,
     /// What to know.
@@ -59,11 +61,14 @@ pub fn view(bike: &Bike, rides: &[Weighed<'_>], shelf: &Shelf) -> Result<KitView
     let setups = candidate::set(fitted, &slot);
     let mut wanted: Vec<(String, Vec<Setup>)> = Vec::new();
     let mut notes = Vec::new();
+    let mut pays_table = pays_table(fitted);
     for ride in rides {
-        let alone = Rides { all: vec![Weighed { weight: 1.0, age_d: None, ..*ride }], half_life_d: None };
+        let all = vec![Weighed { weight: 1.0, age_d: None, ..*ride }];
+        let alone = Rides { all, ..Rides::default() };
         let replay = replay::of(bike, &alone, &setups)?;
         let good: Vec<Setup> =
             replay.pairs.iter().filter(|pair| pair.as_good && pair.feasible).map(|pair| pair.setup).collect();
+        pays_table.rows.extend(pays(&ride.ride.name, &replay, fitted));
         if replay.at_edge {
             notes.push(format!(
                 "{}: its best pair lies at the edge of the pairs that fit; its choice is no plain advice.",
@@ -86,6 +91,7 @@ pub fn view(bike: &Bike, rides: &[Weighed<'_>], shelf: &Shelf) -> Result<KitView
     Ok(KitView {
         table: table(&kits),
         plan_table: plan_table(&wanted, kits.first()),
+        pays_table,
         headline: headline(&kits, wanted.len()),
         rides: wanted
             .into_iter()
@@ -214,6 +220,38 @@ fn plan_table(wanted: &[(String, Vec<Setup>)], kit: Option<&Kit>) -> Table {
     table
 }
 
+fn pays_table(fitted: Setup) -> Table {
+    let columns = vec![
+        Column::words("ride", "Ride"),
+        Column::words("best", "Best"),
+        Column::numbers("more_pct", format!("{} costs more, %", fitted.pair_words())),
+        Column::words("slip", "Clutch slips"),
+        Column::words("pays", "Does a swap pay?"),
+    ];
+    Table::new("pays", format!("What leaving {} on costs on each ride", fitted.pair_words()), columns)
+}
+
+/// What the fitted pair costs against the best of a ride; a swap pays where that is more than the model can tell.
+fn pays(ride: &str, replay: &Replay, fitted: Setup) -> Option<Vec<Cell>> {
+    let best = replay.pairs.first()?;
+    let own = replay.pairs.iter().find(|pair| pair.setup.same_pair(fitted))?;
+    let minutes = 0.6 * (own.slip_pct - best.slip_pct);
+    let words = if own.as_good {
+        format!("no: {} is within 3 % of the best", fitted.pair_words())
+    } else if own.feasible {
+        format!("yes: {} min less clutch slip in an hour under way", number(minutes, 1))
+    } else {
+        format!("yes: {} keeps {} % over its fast end, 5 are wanted", fitted.pair_words(), number(own.headroom_pct, 0))
+    };
+    Some(vec![
+        Cell::words(ride),
+        Cell::words(best.setup.pair_words()),
+        Cell::number(100.0 * (own.cost_per_km / best.cost_per_km - 1.0), 0),
+        Cell::words(format!("{} % → {} % of the time", number(own.slip_pct, 1), number(best.slip_pct, 1))),
+        Cell::words(words),
+    ])
+}
+
 impl KitView {
     /// The view in reading order.
     #[must_use]
@@ -223,6 +261,7 @@ impl KitView {
             Block::Text(self.headline.clone()),
             Block::Table(&self.table),
             Block::Table(&self.plan_table),
+            Block::Table(&self.pays_table),
             Block::List(self.notes.clone()),
         ]
     }

@@ -11,11 +11,14 @@ pub mod ask;
 mod asked;
 pub mod block;
 pub mod candidate;
+pub mod change;
+pub mod cost;
 
 pub mod decision;
 pub mod demand;
 
 pub mod drawing;
+pub mod drift;
 pub mod fact;
 pub mod fit;
 pub mod gearing;

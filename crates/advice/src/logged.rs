@@ -48,7 +48,7 @@ pub struct LoggedView {
 pub fn view(bike: &Bike, weighed: &Weighed<'_>, log: &Log) -> Result<LoggedView, Gap> {
     let setup = weighed.ride.fitted.map_or_else(|| Setup::fitted(bike), Ok)?;
     let mut notes = Vec::new();
-    let alone = Rides { all: vec![Weighed { weight: 1.0, age_d: None, ..*weighed }], half_life_d: None };
+    let alone = Rides { all: vec![Weighed { weight: 1.0, age_d: None, ..*weighed }], ..Rides::default() };
     let model_gear_pct = match replay::of(bike, &alone, &[setup]) {
         Ok(replay) => replay.pairs.first().map(|pair| pair.gear_pct.clone()),
         Err(gap) => {

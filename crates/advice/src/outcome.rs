@@ -1,14 +1,15 @@
 //! Did a change of gearing do what was promised: rides on the old pair against rides on the new one, on like ground.
 //!
-//! What is compared is the share of the moving time slower than first gear with the clutch out. The forecast for the
-//! new pair is made from the rides on the old one, before anything was ridden on the new one.
+//! What decides is the share of the moving time slower than first gear with the clutch out, named before looking; the
+//! gears' shares and the headroom stand beside it. The forecast for the new pair is made from the rides on the old
+//! one, before anything was ridden on the new one.
 
 use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
 
 use crate::ask::{Gap, Given, ask, with};
-use crate::demand::{self, Ride};
+use crate::demand::{self, Demand, Ride};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::words::{count, number, signed};
 use crate::{Block, Setup, Verdict};
@@ -45,6 +46,10 @@ pub struct OutcomeView {
     pub facts: Vec<Fact>,
     /// Ride by ride.
     pub table: Table,
+    /// Everything that was compared, with its band.
+    pub judged: Table,
+    /// How it felt, in the rider's own words.
+    pub felt: Vec<String>,
     /// What to know.
     pub notes: Vec<String>,
 }
@@ -56,11 +61,11 @@ pub struct OutcomeView {
 pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Ride]) -> Result<OutcomeView, Gap> {
     let mut rows = Vec::new();
     for (before, after) in before.iter().zip(after).take(MOST) {
-        let slip = |ride: &Ride, setup: Setup| demand::of(bike, ride, setup).map(|demand| demand.below_crawl_pct);
         rows.push(Match {
             names: [before.name.clone(), after.name.clone()],
-            recorded: [slip(before, old)?, slip(after, new)?],
-            predicted: [slip(before, old)?, slip(before, new)?],
+            before: demand::of(bike, before, old)?,
+            after: demand::of(bike, after, new)?,
+            forecast: demand::of(bike, before, new)?,
         });
     }
     let pairs = [old.pair_words(), new.pair_words()];
@@ -70,6 +75,8 @@ pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Rid
         headline: String::new(),
         facts: Vec::new(),
         table: table(&rows, &pairs),
+        judged: judged(),
+        felt: felt(before, after, &pairs),
         notes: notes(before.len(), after.len()),
         pairs,
     };
@@ -84,22 +91,85 @@ pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Rid
         return Ok(view);
     }
     judge(&mut view, &rows)?;
+    aside(&mut view, &rows)?;
     Ok(view)
 }
 
+/// Two rides matched, laid against the pair that each was ridden on, and the earlier one against the new pair.
 struct Match {
     names: [String; 2],
-    recorded: [f64; 2],
-    predicted: [f64; 2],
+    before: Demand,
+    after: Demand,
+    forecast: Demand,
+}
+
+/// What the matched rides say of one thing; `pick` reads it off a demand, one bin or several.
+fn compared(rows: &[Match], pick: &dyn Fn(&Demand) -> Value) -> Result<figures::Answer, Gap> {
+    let column = |of: &dyn Fn(&Match) -> &Demand| rows.iter().map(|row| pick(of(row))).collect::<Vec<_>>();
+    let given = with(Given::new(), "recorded_a", column(&|row| &row.before));
+    let given = with(given, "recorded_b", column(&|row| &row.after));
+    let given = with(given, "predicted_a", column(&|row| &row.before));
+    ask("ride.outcome", &with(given, "predicted_b", column(&|row| &row.forecast)))
+}
+
+/// The gears' shares and the headroom, beside what decided.
+fn aside(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
+    let slip = compared(rows, &|demand| Value::from(demand.below_crawl_pct))?;
+    view.judged.rows.push(judged_row("clutch-slip time by speed (decides)", &slip, 0));
+    let gears = compared(rows, &|demand| Value::from(demand.gear_pct.clone()))?;
+    let count = rows.first().map_or(0, |row| row.before.gear_pct.len());
+    view.judged.rows.extend((0..count).map(|gear| judged_row(&format!("gear {}", gear + 1), &gears, gear)));
+    let headroom = compared(rows, &|demand| Value::from(demand.headroom_pct))?;
+    view.judged.rows.push(judged_row("headroom over the fast end", &headroom, 0));
+    view.notes.push(
+        "Only the clutch-slip time was named before looking; among so many other lines one may miss by chance."
+            .to_owned(),
+    );
+    Ok(())
+}
+
+fn judged() -> Table {
+    let columns = vec![
+        Column::words("what", "Of the moving time"),
+        Column::numbers("recorded_points", "Recorded change, points"),
+        Column::numbers("predicted_points", "Forecast, points"),
+        Column::words("band", "Recorded lies between"),
+        Column::words("verdict", "Forecast"),
+    ];
+    Table::new("judged", "Everything that was compared", columns)
+}
+
+fn judged_row(what: &str, answer: &figures::Answer, bin: usize) -> Vec<Cell> {
+    let read = |key: &str| answer.get(&format!("bins.{bin}.{key}"));
+    let band = match (read("change_low"), read("change_high")) {
+        (Some(low), Some(high)) => format!("{} and {}", signed(low, 1), signed(high, 1)),
+        _ => "too few rides".to_owned(),
+    };
+    let verdict = answer.at(&format!("bins.{bin}.verdict")).and_then(Value::as_str);
+    vec![
+        Cell::words(what),
+        Cell::signed(read("recorded_change").unwrap_or_default(), 1),
+        Cell::signed(read("predicted_change").unwrap_or_default(), 1),
+        Cell::words(band),
+        Cell::words(match verdict {
+            Some("held") => "held",
+            Some("missed") => "missed",
+            _ => "cannot say",
+        }),
+    ]
+}
+
+/// What the rider wrote down of the rides, each with the pair that it was ridden on.
+fn felt(before: &[&Ride], after: &[&Ride], [old, new]: &[String; 2]) -> Vec<String> {
+    let words = |ride: &&Ride, pair: &str| {
+        (!ride.note.is_empty()).then(|| format!("{} on {pair}, {}: “{}”", ride.name, ride.day, ride.note))
+    };
+    let before = before.iter().take(MOST).filter_map(|ride| words(ride, old));
+    before.chain(after.iter().take(MOST).filter_map(|ride| words(ride, new))).collect()
 }
 
 fn judge(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
-    let column = |pick: &dyn Fn(&Match) -> f64| rows.iter().map(pick).map(Value::from).collect::<Vec<_>>();
-    let given = with(Given::new(), "recorded_a", column(&|row| row.recorded[0]));
-    let given = with(given, "recorded_b", column(&|row| row.recorded[1]));
-    let given = with(given, "predicted_a", column(&|row| row.predicted[0]));
-    let given = with(given, "predicted_b", column(&|row| row.predicted[1]));
-    let answer = ask("ride.outcome", &given)?;
+    let answer = compared(rows, &|demand| Value::from(demand.below_crawl_pct))?;
     let bin = |key: &str| answer.get(&format!("bins.0.{key}"));
     let (recorded, predicted) =
         (bin("recorded_change").unwrap_or_default(), bin("predicted_change").unwrap_or_default());
@@ -174,9 +244,9 @@ fn table(rows: &[Match], [old, new]: &[String; 2]) -> Table {
         vec![
             Cell::words(row.names[0].clone()),
             Cell::words(row.names[1].clone()),
-            Cell::number(row.recorded[0], 1),
-            Cell::number(row.predicted[1], 1),
-            Cell::number(row.recorded[1], 1),
+            Cell::number(row.before.below_crawl_pct, 1),
+            Cell::number(row.forecast.below_crawl_pct, 1),
+            Cell::number(row.after.below_crawl_pct, 1),
         ]
     }));
     table
@@ -205,7 +275,9 @@ impl OutcomeView {
             Block::Heading("Did it do what was promised?"),
             Block::Verdict(self.verdict(), word, self.headline.clone()),
             Block::Facts(&self.facts),
+            Block::Table(&self.judged),
             Block::Table(&self.table),
+            Block::List(self.felt.clone()),
             Block::List(self.notes.clone()),
         ]
     }

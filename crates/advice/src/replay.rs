@@ -10,6 +10,7 @@ use upkeep::bike::Bike;
 use crate::Setup;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::candidate::Candidate;
+use crate::cost::Costs;
 use crate::demand::Ride;
 use crate::fact::{Cell, Column, Table};
 use crate::proposal::{Proposal, parts_changed};
@@ -95,7 +96,11 @@ pub struct Replay {
 /// The field that is missing or impossible.
 pub fn of(bike: &Bike, rides: &Rides<'_>, setups: &[Setup]) -> Result<Replay, Gap> {
     let fitted = setups.first().copied().map_or_else(|| Setup::fitted(bike), Ok)?;
-    let each = rides.all.iter().map(|weighed| one(bike, weighed, setups, fitted)).collect::<Result<Vec<_>, _>>()?;
+    let each = rides
+        .all
+        .iter()
+        .map(|weighed| one(bike, weighed, (setups, fitted), &rides.costs))
+        .collect::<Result<Vec<_>, _>>()?;
     let answer = match (each.as_slice(), rides.half_life_d) {
         ([_], None) => each.into_iter().next().unwrap_or_default(),
         _ => mixed(&each, rides)?,
@@ -110,7 +115,7 @@ pub fn of(bike: &Bike, rides: &Rides<'_>, setups: &[Setup]) -> Result<Replay, Ga
         grip_limited_pct: answer.get("grip_limited_pct").unwrap_or_default(),
         share_pct: shares.map_or_else(|| vec![100.0], |shares| shares.iter().filter_map(Value::as_f64).collect()),
         fastest: (1_u32..).zip(&rides.all).find(|(n, _)| f64::from(*n) >= fastest).map_or(0, |(n, _)| n - 1),
-        weights: weights_words(&answer),
+        weights: weights_words(&answer, rides.costs.is_own()),
         at_edge,
         confidence,
         doubts,
@@ -118,9 +123,15 @@ pub fn of(bike: &Bike, rides: &Rides<'_>, setups: &[Setup]) -> Result<Replay, Ga
 }
 
 /// One ride on every setup.
-fn one(bike: &Bike, weighed: &Weighed<'_>, setups: &[Setup], fitted: Setup) -> Result<figures::Answer, Gap> {
+fn one(
+    bike: &Bike,
+    weighed: &Weighed<'_>,
+    (setups, fitted): (&[Setup], Setup),
+    costs: &Costs,
+) -> Result<figures::Answer, Gap> {
     let pairs: Vec<Value> = setups.iter().map(|setup| Value::from(vec![setup.front_teeth, setup.rear_teeth])).collect();
-    ask("ride.pairs", &with(with(asked_of(bike, weighed, fitted), "pairs", pairs), "sensitivity", true))
+    let given = with(with(asked_of(bike, weighed, fitted), "pairs", pairs), "sensitivity", true);
+    ask("ride.pairs", &if costs.is_own() { given } else { with(given, "weights", Value::Object(costs.given())) })
 }
 
 /// What every replay figure is given: bike, present pair, ride and ground.
@@ -154,11 +165,12 @@ fn mixed(each: &[figures::Answer], rides: &Rides<'_>) -> Result<figures::Answer,
 }
 
 /// The weights of the model that chose the gears, in a sentence.
-fn weights_words(answer: &figures::Answer) -> String {
+fn weights_words(answer: &figures::Answer, own: bool) -> String {
     let members = answer.at("weights").and_then(Value::as_object);
     let one = |(name, value): (&String, &Value)| format!("{} {}", name.replace('_', " "), value);
     let all: Vec<String> = members.into_iter().flatten().map(one).collect();
-    format!("Weights of the gear choice, the tool's own and the same for every ride: {}.", all.join(", "))
+    let whose = if own { "the tool's own" } else { "changed by you" };
+    format!("Weights of the gear choice, {whose} and the same for every ride: {}.", all.join(", "))
 }
 
 fn replayed(pair: &Value, setups: &[Setup]) -> Option<Replayed> {

@@ -5,6 +5,7 @@ use upkeep::bike::Bike;
 
 use crate::Setup;
 use crate::ask::Gap;
+use crate::cost::Costs;
 use crate::demand::{self, Ride};
 use crate::fact::{Cell, Column, Table};
 use crate::ground::{self, Ground};
@@ -30,13 +31,19 @@ pub struct Rides<'a> {
     pub all: Vec<Weighed<'a>>,
     /// The age at which a ride counts half; none: age does not count.
     pub half_life_d: Option<f64>,
+    /// The weights of the gear choice.
+    pub costs: Costs,
 }
 
 impl<'a> Rides<'a> {
     /// One ride alone.
     #[must_use]
     pub fn one(ride: &'a Ride, ground: Ground) -> Self {
-        Self { all: vec![Weighed { ride, ground, weight: 1.0, age_d: None }], half_life_d: None }
+        Self {
+            all: vec![Weighed { ride, ground, weight: 1.0, age_d: None }],
+            half_life_d: None,
+            costs: Costs::default(),
+        }
     }
 
     /// The rides that count.

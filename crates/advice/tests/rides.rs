@@ -46,6 +46,7 @@ fn ride(file: &str) -> Ride {
         fitted: None,
         day: String::new(),
         ground: String::new(),
+        note: String::new(),
     }
 }
 
@@ -67,7 +68,7 @@ fn weighed(ride: &Ride, weight: f64) -> Weighed<'_> {
 }
 
 fn rides<'a>(all: &[(&'a Ride, f64)]) -> Rides<'a> {
-    Rides { all: all.iter().map(|(ride, weight)| weighed(ride, *weight)).collect(), half_life_d: None }
+    Rides { all: all.iter().map(|(ride, weight)| weighed(ride, *weight)).collect(), ..Rides::default() }
 }
 
 fn set(bike: &Bike) -> (Setup, Vec<Setup>) {
@@ -202,7 +203,7 @@ fn a_stretch_tells_the_reserve_of_each_pair_and_refuses_one_that_runs_backward()
 fn a_bike_is_most_like_itself_on_its_own_pair() {
     let bike = alder();
     for by in [By::Speed, By::Thrust] {
-        let view = alike::view(&bike, &bike, by).expect("a view");
+        let view = alike::view(&bike, &bike, by, None).expect("a view");
         assert_eq!(view.pairs[0].setup.pair_words(), "14/48");
         assert!(view.pairs[0].speed_mismatch_pct.abs() < 1e-9 && view.pairs.len() == 5);
         assert!(
@@ -212,7 +213,7 @@ fn a_bike_is_most_like_itself_on_its_own_pair() {
         );
     }
     let sorrel = Bike::from_toml(&root("data/bikes/sorrel-250.toml")).expect("reads");
-    let gap = alike::view(&bike, &sorrel, By::Speed).expect_err("it has no rollout");
+    let gap = alike::view(&bike, &sorrel, By::Speed, None).expect_err("it has no rollout");
     assert!(gap.text.starts_with("Sorrel 250:") && gap.field == "rollout_m", "{gap:?}");
 }
 
@@ -255,7 +256,7 @@ fn unlike_ground_is_taken_ride_by_ride() {
             Weighed { ride: &ride, ground: a, weight: 1.0, age_d: Some(0.0) },
             Weighed { ride: &ride, ground: b, weight: 1.0, age_d: Some(90.0) },
         ];
-        let rides = Rides { all, half_life_d: Some(30.0) };
+        let rides = Rides { all, half_life_d: Some(30.0), ..Rides::default() };
         gearing::over(&bike, &rides, &Shelf::default()).expect("a view")
     };
     let view = with(on("road"), on("sand"));

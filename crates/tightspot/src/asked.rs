@@ -5,6 +5,7 @@
 
 use advice::Setup;
 use advice::ground::{self, Ground};
+use advice::shelf::Shelf;
 use advice::slack::Read;
 use measure::{Bound, bounds, entry};
 use upkeep::bike::{self, Bike};
@@ -83,6 +84,14 @@ impl Door {
                 None
             }
         }
+    }
+
+    /// What lies on the shelf: counts parted by commas or blanks.
+    pub(crate) fn shelf(&mut self, typed: Option<&str>) -> Shelf {
+        let Some(typed) = self.typed("shelf", typed) else { return Shelf::default() };
+        let counts = typed.split([',', ';', ' ']).filter(|count| !count.is_empty());
+        let counts: Vec<u32> = counts.filter_map(|count| self.whole("shelf", count, &bounds::gearing::SHELF)).collect();
+        Shelf::of(&counts)
     }
 
     /// A time of a ride: minutes:seconds, hours:minutes:seconds, or seconds.

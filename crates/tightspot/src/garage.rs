@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use advice::demand::Ride;
+use advice::ground;
 use advice::logged::Log;
 use advice::record::Record;
+use advice::rides::{Rides, Weighed};
 use jiff::Timestamp;
 use jiff::civil::{DateTime, datetime};
 use jiff::tz::TimeZone;
@@ -160,6 +162,16 @@ impl Garage {
             }
         }
         Ok(rides)
+    }
+
+    /// Every stored ride that has a track, laid end to end; none where there is none.
+    ///
+    /// # Errors
+    /// As [`Garage::ridden`].
+    pub(crate) fn ridden_as_one(&self, bike: &Bike) -> Result<Option<Ride>, Problem> {
+        let rides = self.ridden(bike)?;
+        let all = rides.iter().map(|ride| Weighed { ride, ground: ground::USUAL, weight: 1.0, age_d: None });
+        Ok(Rides { all: all.collect(), ..Rides::default() }.joined())
     }
 
     /// A ride by its name in the store, or by its file.

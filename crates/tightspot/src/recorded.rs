@@ -107,6 +107,7 @@ impl Recorded {
             fitted: None,
             day: String::new(),
             ground: String::new(),
+            note: String::new(),
         }
     }
 
@@ -174,5 +175,6 @@ pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
         }),
         day: about.day.to_string(),
         ground: about.ground.clone().unwrap_or_default(),
+        note: about.note.clone().unwrap_or_default(),
     })
 }

@@ -40,6 +40,9 @@ pub(crate) struct RidesArgs {
     /// The ground: road, fire-road, gravel, trail, clay, grass, sand, mud; by default what is kept with the ride.
     #[arg(long, value_name = "WORD")]
     pub(crate) ground: Option<String>,
+    /// A weight of the gear choice, such as one_gear_step=1.2; the answer names them all.
+    #[arg(long, value_name = "NAME=NUMBER")]
+    pub(crate) cost: Vec<String>,
 }
 
 /// Parts of the gearing question.

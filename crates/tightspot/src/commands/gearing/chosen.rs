@@ -1,5 +1,6 @@
 //! The rides that were named at the terminal, with weight and age.
 
+use advice::cost::{COSTS, Costs};
 use advice::demand::Ride;
 use advice::rides::{Rides, Weighed, ground_of};
 use advice::shelf::Shelf;
@@ -10,7 +11,7 @@ use measure::bounds::gearing as gearing_bounds;
 use upkeep::bike::Bike;
 
 use super::args::RidesArgs;
-use crate::asked::{Door, ground};
+use crate::asked::{Door, Faulty, ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
@@ -19,6 +20,7 @@ pub(super) struct Chosen {
     rides: Vec<(Ride, f64, Option<f64>)>,
     ground: Option<advice::ground::Ground>,
     half_life_d: Option<f64>,
+    costs: Costs,
 }
 
 impl Chosen {
@@ -29,6 +31,7 @@ impl Chosen {
     pub(super) fn of(garage: &Garage, bike: &Bike, args: &RidesArgs) -> Result<Self, Problem> {
         let mut door = Door::of_command();
         let half_life_d = door.number("half_life_d", args.half_life.as_deref(), &gearing_bounds::HALF_LIFE);
+        let costs = costs(&mut door, &args.cost);
         if !door.faults.is_empty() {
             return Err(door.faults.into());
         }
@@ -61,7 +64,7 @@ impl Chosen {
             );
             return Err(Problem::usage(text));
         }
-        Ok(Self { rides, ground: wanted, half_life_d })
+        Ok(Self { rides, ground: wanted, half_life_d, costs })
     }
 
     /// The rides as the answers take them.
@@ -73,8 +76,25 @@ impl Chosen {
             let (weight, age_d, ground) = weighed(one);
             Weighed { ride: &one.0, ground, weight, age_d }
         });
-        Rides { all: all.collect(), half_life_d: self.half_life_d }
+        Rides { all: all.collect(), half_life_d: self.half_life_d, costs: self.costs.clone() }
     }
+}
+
+/// Weights of the gear choice, each as `name=number`.
+fn costs(door: &mut Door, typed: &[String]) -> Costs {
+    let mut set = Vec::new();
+    for one in typed {
+        let (name, number) = one.split_once('=').unwrap_or((one, ""));
+        match COSTS.iter().find(|cost| cost.name == name.trim()) {
+            Some(cost) => set.extend(door.number(cost.name, Some(number), cost.bound).map(|value| (cost.name, value))),
+            None => {
+                let known = COSTS.map(|cost| cost.name).join(", ");
+                let text = format!("cost: \"{one}\" is no weight as name=number; names: {known}.");
+                door.faults.push(Faulty { field: "cost", text });
+            }
+        }
+    }
+    Costs::of(&set)
 }
 
 /// Days from a ride's day to today; none if the day is not known.
@@ -108,13 +128,7 @@ fn weighed(garage: &Garage, bike: &Bike, named: &str) -> Result<(Ride, f64), Pro
 /// # Errors
 /// A count that is none.
 pub(super) fn shelf(typed: Option<&str>) -> Result<Shelf, Problem> {
-    let Some(typed) = typed else { return Ok(Shelf::default()) };
     let mut door = Door::of_command();
-    let counts: Vec<u32> = typed
-        .split([',', ' '])
-        .filter(|count| !count.is_empty())
-        .filter_map(|count| door.number("shelf", Some(count), &gearing_bounds::SHELF))
-        .filter_map(crate::asked::whole)
-        .collect();
-    if door.faults.is_empty() { Ok(Shelf::of(&counts)) } else { Err(door.faults.into()) }
+    let shelf = door.shelf(typed);
+    if door.faults.is_empty() { Ok(shelf) } else { Err(door.faults.into()) }
 }

@@ -4,10 +4,14 @@ pub(crate) mod args;
 mod chosen;
 
 use advice::alike::{self, By};
+use advice::demand::Ride;
+use advice::drift::DriftView;
+use advice::outcome::OutcomeView;
 use advice::rides::{Weighed, ground_of};
 use advice::wish::Wish;
-use advice::{Block, Setup, Verdict, fit, gearing, kit, map, outcome, stretch, wish};
+use advice::{Block, Setup, Verdict, change, drift, fit, gearing, kit, map, outcome, stretch, wish};
 use measure::bounds::gearing as bounds;
+use serde::Serialize;
 use upkeep::bike::Bike;
 
 use self::args::{ByWord, GearingArgs, GearingPart, KitArgs, LikeArgs, OutcomeArgs, StretchArgs, WishArgs};
@@ -102,7 +106,8 @@ fn like(place: &Place, garage: &Garage, bike: &Bike, args: &LikeArgs) -> Result<
         ByWord::Speed => By::Speed,
         ByWord::Thrust => By::Thrust,
     };
-    let view = alike::view(bike, &other, by)?;
+    let ridden = garage.ridden_as_one(&other)?;
+    let view = alike::view(bike, &other, by, ridden.as_ref())?;
     show(place, &view, &view.blocks())
 }
 
@@ -126,30 +131,21 @@ fn came_of(place: &Place, garage: &Garage, bike: &Bike, args: &OutcomeArgs) -> R
     if !door.faults.is_empty() {
         return Err(door.faults.into());
     }
-    let mut rides = garage.ridden(bike)?;
-    rides
-        .retain(|ride| ride.fitted.is_some() && asked.is_none_or(|asked| ground_of(Some(&ride.ground), None) == asked));
-    let pair_of = |ride: &advice::demand::Ride| ride.fitted.unwrap_or(now);
-    let Some(new) = new.or_else(|| rides.last().map(pair_of)) else {
-        return Err(Problem::failed(
-            "No stored ride tells which pair was fitted. Import rides with --pair, or as they are ridden.",
-        ));
-    };
-    let before_new = || rides.iter().rev().find(|ride| !pair_of(ride).same_pair(new));
-    let Some(old) = old.or_else(|| before_new().map(pair_of)) else {
-        return Err(Problem::failed(format!(
-            "Every stored ride was ridden on {}: there is no change to judge.",
-            new.pair_words()
-        )));
-    };
-    let first_new = rides.iter().position(|ride| pair_of(ride).same_pair(new)).unwrap_or(rides.len());
-    let after: Vec<_> = rides.iter().filter(|ride| pair_of(ride).same_pair(new)).collect();
-    let mut before: Vec<_> = rides.iter().take(first_new).filter(|ride| pair_of(ride).same_pair(old)).collect();
-    before.reverse();
-    if before.is_empty() {
-        // Both pairs were ridden in turns: every ride on the old one counts.
-        before = rides.iter().filter(|ride| pair_of(ride).same_pair(old)).collect();
-    }
-    let view = outcome::view(bike, [old, new], &before, &after)?;
-    show(place, &view, &view.blocks())
+    let rides = garage.ridden(bike)?;
+    let alike = |ride: &&Ride| asked.is_none_or(|asked| ground_of(Some(&ride.ground), None) == asked);
+    let rides: Vec<&Ride> = rides.iter().filter(alike).collect();
+    let change = change::find(&rides, old, new).map_err(Problem::failed)?;
+    let view = outcome::view(bike, change.pairs, &change.before, &change.after)?;
+    let drift = drift::view(bike, &rides)?;
+    let mut blocks = view.blocks();
+    blocks.extend(drift.blocks());
+    show(place, &Came { outcome: &view, drift: &drift }, &blocks)
+}
+
+/// What came of a change, with the drift of the rider's own speeds beside it.
+#[derive(Serialize)]
+struct Came<'a> {
+    #[serde(flatten)]
+    outcome: &'a OutcomeView,
+    drift: &'a DriftView,
 }

@@ -28,8 +28,8 @@ pub(super) fn page(question: &Question, part: &Markup) -> Markup {
 
 /// The answer; what cannot be answered because of a typed count is a fault of that field.
 pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
-    if !question.faults.is_empty() {
-        return live_part(ANSWER, question.faults.first().map_or("", |fault| &fault.text), &question.faults_in_part());
+    if let Some(fault) = question.first_fault() {
+        return live_part(ANSWER, fault, &question.faults_in_part());
     }
     match fit::view(bike, question.setup) {
         Ok(view) => {

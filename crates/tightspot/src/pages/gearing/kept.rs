@@ -7,12 +7,14 @@ use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use advice::Gap;
+use advice::cost::Costs;
 use advice::demand::Ride;
 use advice::gearing::{self, GearingView};
-use advice::ground::Ground;
+use advice::shelf::Shelf;
 use store::{NewRide, RideId};
 use upkeep::bike::Bike;
 
+use super::laid::{Laid, One};
 use crate::recorded;
 use crate::serve::AppState;
 
@@ -25,7 +27,8 @@ pub(crate) struct Brought {
     pub(crate) id: RideId,
     /// The ride as the answers need it.
     pub(crate) ride: Ride,
-    about: NewRide,
+    /// What is known of it.
+    pub(crate) about: NewRide,
     mark: String,
 }
 
@@ -48,25 +51,36 @@ impl Brought {
 #[derive(PartialEq)]
 struct Key {
     bike: Bike,
-    /// What is known of the ride and the mark of its track; none without a ride.
-    ride: Option<(NewRide, String)>,
-    ground: &'static str,
+    /// What is known of each ride and the mark of its track, with weight, age and ground.
+    rides: Vec<(NewRide, String, f64, Option<f64>, &'static str)>,
+    half_life_d: Option<f64>,
+    costs: Costs,
+    shelf: Shelf,
 }
 
 static KEPT: Mutex<VecDeque<(Key, Arc<GearingView>)>> = Mutex::new(VecDeque::new());
 
-/// The whole answer for what is fitted, with a ride if there is one.
+/// The whole answer for what is fitted, over the rides laid against it.
 ///
 /// # Errors
 /// The field that is missing or impossible.
-pub(crate) fn replayed(bike: &Bike, brought: Option<&Brought>, ground: Ground) -> Result<Arc<GearingView>, Gap> {
-    let ride = brought.map(|brought| (brought.about.clone(), brought.mark.clone()));
-    let key = Key { bike: bike.clone(), ride, ground: ground.word };
+pub(crate) fn replayed(bike: &Bike, laid: &Laid) -> Result<Arc<GearingView>, Gap> {
+    let marked = |one: &One| {
+        let Brought { about, mark, .. } = &one.brought;
+        (about.clone(), mark.clone(), one.weight, laid.half_life_d.and(one.age_d), laid.ground_of(one).word)
+    };
+    let key = Key {
+        bike: bike.clone(),
+        rides: laid.all.iter().map(marked).collect(),
+        half_life_d: laid.half_life_d,
+        costs: laid.costs.clone(),
+        shelf: laid.shelf.clone(),
+    };
     let held = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((_, view)) = held().iter().find(|(known, _)| *known == key) {
         return Ok(Arc::clone(view));
     }
-    let view = Arc::new(gearing::view(bike, brought.map(|brought| &brought.ride), ground)?);
+    let view = Arc::new(gearing::over(bike, &laid.rides(), &laid.shelf)?);
     let mut kept = held();
     kept.truncate(MOST - 1);
     kept.push_front((key, Arc::clone(&view)));

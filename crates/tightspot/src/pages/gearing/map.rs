@@ -27,8 +27,8 @@ pub(super) fn page(question: &Question, part: &Markup) -> Markup {
 
 /// The map with how to read it.
 pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
-    if !question.faults.is_empty() {
-        return live_part(ANSWER, question.faults.first().map_or("", |fault| &fault.text), &question.faults_in_part());
+    if let Some(fault) = question.first_fault() {
+        return live_part(ANSWER, fault, &question.faults_in_part());
     }
     match map::view(bike, question.setup) {
         Ok(view) => live_part(ANSWER, &format!("Map around {}.", question.setup), &drawn(&view, question.fitted)),

@@ -1,18 +1,25 @@
 //! Gearing: which pair for this ground, whether it fits, and the map of what fits.
 //!
-//! Layout: [`question`] typed text → setup, ride, ground · [`kept`] replays kept for the next look · [`which`] the
-//! pair for this ground · [`mod@speeds`] its gears and the ride as a picture · [`fit`] · [`slot`] the axle in its slot,
-//! to scale · [`map`] · here the handlers.
+//! Layout: [`question`] typed text → setup and faults · [`laid`] which rides, how often each counts · [`kept`] replays
+//! kept for the next look · [`which`] the pair for this ground · [`mod@speeds`] its gears and the ride as a picture ·
+//! [`wish`] without a ride · [`stretch`] a part of one · [`like`] another bike · [`season`] · [`outcome`] of a change ·
+//! [`fit`] · [`slot`] the axle in its slot, to scale · [`map`] · here the handlers.
 
 mod fit;
 mod kept;
+mod laid;
+mod like;
 mod map;
+mod outcome;
 mod question;
+mod season;
 mod slot;
 mod speeds;
+mod stretch;
 #[cfg(test)]
 mod tests;
 mod which;
+mod wish;
 
 use advice::Setup;
 use axum::extract::{Query, State};
@@ -25,6 +32,7 @@ use super::answer;
 use crate::frame::{Head, Place};
 use crate::serve::{AppState, Fault, Page, Visit};
 pub(super) use kept::{Brought, replayed};
+pub(super) use laid::Laid;
 use question::Question;
 pub(super) use speeds::speeds;
 
@@ -33,7 +41,30 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/gearing", "Gearing: which pair for this ground", || get(show_which)).at(which_visits),
     Page::new("/gearing/fit", "Will it fit?", || get(show_fit)).at(fit_visits),
     Page::new("/gearing/map", "What fits: the map", || get(show_map)).at(map_visits),
+    Page::new("/gearing/wish", "How slow, how fast?", || get(show_wish)).at(|_| at("/gearing/wish", &WISHES)),
+    Page::new("/gearing/stretch", "A stretch of a ride", || get(show_stretch))
+        .at(|_| at("/gearing/stretch", &STRETCHES)),
+    Page::new("/gearing/like", "Like another bike", || get(show_like)).at(|_| at("/gearing/like", &LIKES)),
+    Page::new("/gearing/season", "Sprockets for a season", || get(show_season)).at(|_| at("/gearing/season", &SEASONS)),
+    Page::new("/gearing/outcome", "Did a change help?", || get(show_outcome)).at(|_| at("/gearing/outcome", &OUTCOMES)),
 ];
+
+const WISHES: [&str; 4] =
+    ["", "?crawl_kmh=9&top_kmh=90&shelf=13", "?crawl_kmh=1", "?crawl_kmh=slow&top_kmh=-1&shelf=7"];
+const STRETCHES: [&str; 4] = [
+    "",
+    "?ride=1&from_s=4:20&to_s=7:05",
+    "?from_s=4:20&to_s=7:05&pairs=13/48,14/50&ground=sand",
+    "?ride=99&from_s=4.20&to_s=&pairs=x",
+];
+const LIKES: [&str; 3] = ["", "?other=sorrel-250&by=thrust", "?other=none&by=feel"];
+const SEASONS: [&str; 3] = ["", "?season=1&shelf=13,50", "?shelf=x"];
+const OUTCOMES: [&str; 3] = ["", "?old=14/48&new=13/48&ground=trail", "?old=x&new=13/900&ground=ice"];
+
+/// A page asked several questions.
+fn at(page: &str, queries: &[&str]) -> Vec<String> {
+    queries.iter().map(|query| format!("{page}{query}")).collect()
+}
 
 /// The part that is answered alone.
 const ANSWER: &str = "answer";
@@ -47,6 +78,8 @@ fn which_visits(_: &AppState) -> Vec<String> {
         "?front_teeth=13&rear_teeth=48&links=118&ride=none",
         "?front_teeth=13&ground=sand",
         "?links=117",
+        "?ride=several&half_life_d=60&one_gear_step=1.2&shelf=13",
+        "?ride=1&weight_1=-1&half_life_d=x&clutch_slip=x",
         "?front_teeth=x&rear_teeth=-4&ride=99&ground=ice",
     ]
     .map(|query| format!("/gearing{query}"))
@@ -92,14 +125,14 @@ fn told(
         return visit.fragment(answer);
     }
     let page = around(&answer);
-    if question.faults.is_empty() { visit.show(head, &page) } else { visit.show_faults(head, &page) }
+    if question.first_fault().is_none() { visit.show(head, &page) } else { visit.show_faults(head, &page) }
 }
 
 const WHICH: Head<'static> = Head::new("Which pair for this ground?", Place::Gearing);
 
 async fn show_which(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
     let (bike, fitted) = fitted(&visit, WHICH)?;
-    let known = beside(move || which::Known::ask(&state, bike, fitted, typed)).await?;
+    let known = beside(move || which::Known::ask(&state, &bike, fitted, typed)).await?;
     let part = which::part(&known);
     Ok(told(&visit, WHICH, &known.question, part, |part| which::page(&known, part)))
 }
@@ -124,4 +157,49 @@ async fn show_map(visit: Visit, Query(typed): Typed) -> Result<Response, Respons
     })
     .await?;
     Ok(told(&visit, MAP, &question, part, |part| map::page(&question, part)))
+}
+
+const WISH: Head<'static> = Head::new("How slow, how fast?", Place::Gearing);
+
+async fn show_wish(visit: Visit, Query(typed): Typed) -> Result<Response, Response> {
+    let (bike, fitted) = fitted(&visit, WISH)?;
+    let known = beside(move || wish::Known::ask(&bike, fitted, typed)).await?;
+    let part = wish::part(&known);
+    Ok(told(&visit, WISH, &known.question, part, |part| wish::page(&known, part)))
+}
+
+const STRETCH: Head<'static> = Head::new("A stretch of a ride", Place::Gearing);
+
+async fn show_stretch(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
+    let (bike, fitted) = fitted(&visit, STRETCH)?;
+    let known = beside(move || stretch::Known::ask(&state, &bike, fitted, typed)).await?;
+    let part = stretch::part(&known);
+    Ok(told(&visit, STRETCH, &known.question, part, |part| stretch::page(&known, part)))
+}
+
+const LIKE: Head<'static> = Head::new("Like another bike", Place::Gearing);
+
+async fn show_like(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
+    let (bike, fitted) = fitted(&visit, LIKE)?;
+    let known = beside(move || like::Known::ask(&state, &bike, fitted, typed)).await?;
+    let part = like::part(&known);
+    Ok(told(&visit, LIKE, &known.question, part, |part| like::page(&known, part)))
+}
+
+const SEASON: Head<'static> = Head::new("Sprockets for a season", Place::Gearing);
+
+async fn show_season(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
+    let (bike, fitted) = fitted(&visit, SEASON)?;
+    let known = beside(move || season::Known::ask(&state, &bike, fitted, typed)).await?;
+    let part = season::part(&known);
+    Ok(told(&visit, SEASON, &known.question, part, |part| season::page(&known, part)))
+}
+
+const OUTCOME: Head<'static> = Head::new("Did a change help?", Place::Gearing);
+
+async fn show_outcome(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
+    let (bike, fitted) = fitted(&visit, OUTCOME)?;
+    let known = beside(move || outcome::Known::ask(&state, &bike, fitted, typed)).await?;
+    let part = outcome::part(&known);
+    Ok(told(&visit, OUTCOME, &known.question, part, |part| outcome::page(&known, part)))
 }

@@ -18,12 +18,14 @@ pub(super) struct Question {
     pub(super) setup: Setup,
     /// Every fault.
     pub(super) faults: Vec<Faulty>,
+    /// Faults of rides' weights, by the name of their field.
+    pub(super) weight_faults: Vec<(String, String)>,
 }
 
 impl Question {
     /// Reads the three counts of a setup.
     pub(super) fn read(fitted: Setup, typed: Vec<(String, String)>) -> Self {
-        let mut question = Self { typed, fitted, setup: fitted, faults: Vec::new() };
+        let mut question = Self { typed, fitted, setup: fitted, faults: Vec::new(), weight_faults: Vec::new() };
         let mut door = Door::default();
         let [front, rear, links] = COUNTS.map(|name| question.text(name));
         question.setup = door.teeth(fitted, front, rear, links);
@@ -34,6 +36,11 @@ impl Question {
     /// The text of a field; `None` if the address does not have it.
     pub(super) fn text(&self, name: &str) -> Option<&str> {
         self.typed.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
+    }
+
+    /// Every text of a field that may come more than once.
+    pub(super) fn texts<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a str> {
+        self.typed.iter().filter(move |(known, _)| known == name).map(|(_, text)| text.as_str())
     }
 
     /// Whether anything was asked.
@@ -59,21 +66,38 @@ impl Question {
         true
     }
 
+    /// Every fault: the name of its field and its sentence.
+    fn all_faults(&self) -> impl Iterator<Item = (&str, &str)> {
+        let weights = self.weight_faults.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+        self.faults.iter().map(|fault| (fault.field, fault.text.as_str())).chain(weights)
+    }
+
+    /// The first fault, if there is one.
+    pub(super) fn first_fault(&self) -> Option<&str> {
+        self.all_faults().next().map(|(_, text)| text)
+    }
+
     /// What is wrong with a field; empty if nothing.
     pub(super) fn fault(&self, name: &str) -> &str {
-        self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
+        self.all_faults().find(|(field, _)| *field == name).map_or("", |(_, text)| text)
+    }
+
+    /// What was typed beside the setup, as it stands in an address.
+    pub(super) fn rest(&self) -> String {
+        let others = self.typed.iter().filter(|(name, text)| !COUNTS.contains(&name.as_str()) && !text.is_empty());
+        others.map(|(name, text)| format!("&{}={}", encoded(name), encoded(text))).collect()
     }
 
     /// All faults above the form.
     pub(super) fn summary(&self) -> Markup {
         let faults: Vec<field::Fault<'_>> =
-            self.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
+            self.all_faults().map(|(field, text)| field::Fault { field, text }).collect();
         field::asking_faults(&faults)
     }
 
     /// All faults inside the part that is renewed while somebody types.
     pub(super) fn faults_in_part(&self) -> Markup {
-        html! { @for fault in &self.faults { p class="fault" { (fault.text) } } }
+        html! { @for (_, text) in self.all_faults() { p class="fault" { (text) } } }
     }
 
     /// The three counts side by side; what is fitted stands in them until something else is typed.
@@ -94,4 +118,10 @@ impl Question {
 /// The address of a page about a setup.
 pub(super) fn address(page: &str, setup: Setup) -> String {
     format!("{page}?front_teeth={}&rear_teeth={}&links={}", setup.front_teeth, setup.rear_teeth, setup.links)
+}
+
+/// A text as it stands in an address.
+pub(super) fn encoded(text: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
+    text.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
 }

@@ -13,7 +13,7 @@ use crate::frame::figure::pairs;
 use crate::frame::notice::{notice, saved};
 use crate::frame::{Head, Place, details};
 use crate::pages::answer;
-use crate::pages::gearing::{Brought, replayed, speeds};
+use crate::pages::gearing::{Brought, Laid, replayed, speeds};
 use crate::serve::{AppState, Fault, Visit};
 
 /// `GET /rides/{id}`.
@@ -64,12 +64,14 @@ fn body(state: &AppState, ride: &Ride, bike: &Bike) -> Markup {
         Ok(brought) => brought,
         Err(why) => return html! { (recorded) (notice(&why)) },
     };
+    let laid = Laid::one(brought);
+    let Some(brought) = laid.all.first().map(|one| &one.brought) else { return recorded };
     html! {
         @if brought.ride.made { (notice("This ride is synthetic: it was made for trying the tool, nobody rode it.")) }
         (recorded)
         @if !brought.ride.grade_known { (notice("The grade is not known all along; where it is not, the ground counts as level.")) }
         (profile::speed(&brought.ride))
-        (asked_of_gearing(ride, bike, &brought))
+        (asked_of_gearing(bike, &laid))
     }
 }
 
@@ -111,11 +113,10 @@ fn ground_words(word: Option<&str>) -> String {
     }
 }
 
-fn asked_of_gearing(ride: &Ride, bike: &Bike, brought: &Brought) -> Markup {
-    let ground = ride.about.ground.as_deref().and_then(ground::named).unwrap_or(ground::USUAL);
+fn asked_of_gearing(bike: &Bike, laid: &Laid) -> Markup {
     html! {
         h2 { "What it asked of the gearing" }
-        @match replayed(bike, Some(brought), ground) {
+        @match replayed(bike, laid) {
             Ok(view) => {
                 @if let Some(proposal) = &view.proposal { p class="lead" { (proposal.headline) } }
                 (speeds(&[(view.fitted, &view.gears)], view.demands.first()))

@@ -4,6 +4,7 @@ use advice::Verdict;
 use advice::demand;
 use advice::gearing::{self, GearingView, Swap};
 use advice::proposal::Proposal;
+use advice::words::{kmh, mm, number};
 use maud::{Markup, html};
 
 use super::{Known, Other};
@@ -12,8 +13,12 @@ use crate::frame::notice::notice;
 use crate::frame::table::{Column, Row, table};
 use crate::frame::verdict::tag_saying;
 use crate::pages::answer;
+use crate::pages::gearing::laid::One;
 use crate::pages::gearing::question::address;
 use crate::pages::gearing::speeds::speeds;
+
+/// Rides named in the sentence at most.
+const NAMED: usize = 4;
 
 /// What is read out when the part was renewed.
 pub(super) fn said(known: &Known) -> String {
@@ -77,14 +82,16 @@ fn from_view(known: &Known, view: &GearingView) -> Markup {
     }
     let demand = view.demands.first();
     html! {
-        (on_what(known))
+        (on_what(known, view))
         @match &view.proposal {
             Some(proposal) => (proposed(known, proposal, view.replay.is_some())),
             None => p class="lead" { (fitted) " is fitted. " (first_note(known)) },
         }
-        @if known.ride.as_ref().is_some_and(|ride| ride.ride.made) {
+        @if known.laid.made() {
             (notice("This ride is synthetic: it was made for trying the tool, nobody rode it."))
         }
+        (candidates(known, view))
+        (answer::table_of(&view.ride_table, |_| false))
         (speeds(&pairs, demand))
         @if demand.is_some() {
             h2 { "What the ride asked" }
@@ -101,6 +108,10 @@ fn from_view(known: &Known, view: &GearingView) -> Markup {
         ul { @for note in &view.notes { li { (note) } } }
         p class="buttons" {
             a class="button small" href="/gearing/map" { "What fits: the map" }
+            a class="button small" href="/gearing/wish" { "Without a ride: crawl and top" }
+            a class="button small" href="/gearing/like" { "Like another bike" }
+            a class="button small" href="/gearing/season" { "Sprockets for a season" }
+            a class="button small" href="/gearing/outcome" { "Did a change help?" }
             a class="button small" href="/rides" { "Rides" }
         }
     }
@@ -114,13 +125,30 @@ fn first_note(known: &Known) -> &'static str {
     }
 }
 
-/// Which ride on which ground.
-fn on_what(known: &Known) -> Markup {
+/// Which rides on which ground, how fast they were, and what room the axle has.
+fn on_what(known: &Known, view: &GearingView) -> Markup {
+    let counted: Vec<&One> = known.laid.all.iter().filter(|one| one.weight > 0.0).collect();
+    let taken = known.laid.rides().grounds();
     html! {
-        @if let Some(ride) = &known.ride {
+        @if !counted.is_empty() {
             p {
-                "For ground like that of " a href={ "/rides/" (ride.id) } { (ride.ride.name) }
-                ", taken as " (known.ground.name) "."
+                "For ground like that of "
+                @for (n, one) in counted.iter().enumerate().take(NAMED) {
+                    @if n > 0 { ", " }
+                    a href={ "/rides/" (one.brought.id) } { (one.brought.ride.name) }
+                    @if (one.weight - 1.0).abs() > f64::EPSILON { " (×" (number(one.weight, 2).trim_end_matches('0').trim_end_matches('.')) ")" }
+                }
+                @if counted.len() > NAMED { " and " (counted.len() - NAMED) " more" }
+                ", taken as " (taken) "."
+                @if let Some(demand) = view.demands.first() {
+                    " A tenth of the time was slower than " (kmh(demand.slow_kmh)) ", the fast end is " (kmh(demand.fast_kmh)) "."
+                }
+            }
+        }
+        @if let Some(room) = &known.room {
+            p {
+                "On " (view.fitted) " the axle has " (mm(room.left_mm)) " to the rear stop and "
+                (mm(room.from_front_mm)) " to the front one."
             }
         }
     }
@@ -146,6 +174,7 @@ fn proposed(known: &Known, proposal: &Proposal, replayed: bool) -> Markup {
             p class="buttons" {
                 a class="button small" href=(address("/gearing/fit", proposal.setup)) { "Will " (proposal.setup.pair_words()) " fit?" }
                 a class="button small" href=(known.address(proposal.setup)) { "Compare it with " (fitted.pair_words()) }
+                a class="button small" href=(address("/jobs/plan", proposal.setup)) { "Plan the job" }
             }
         }
     }
@@ -169,4 +198,33 @@ fn swaps(known: &Known, all: &[Swap]) -> Markup {
         })
         .collect();
     html! { @if !rows.is_empty() { (table("swaps", &format!("One or two teeth from {}", fitted.pair_words()), &columns, &rows)) } }
+}
+
+/// The pairs worth showing with their parts, each after fit and slack; each leads to its own fit.
+fn candidates(known: &Known, view: &GearingView) -> Markup {
+    let fitted = view.fitted.pair_words();
+    let columns: Vec<Column<'_>> = view
+        .candidate_table
+        .columns
+        .iter()
+        .map(|column| if column.numeric { Column::digits(&column.label, "") } else { Column::words(&column.label) })
+        .collect();
+    let rows: Vec<Row> = view
+        .candidates
+        .iter()
+        .zip(&view.candidate_table.rows)
+        .map(|(candidate, cells)| {
+            let setup = candidate.replayed.setup;
+            let row = Row::of(cells.iter().enumerate().map(|(n, cell)| match n {
+                0 => html! { a href=(known.address(setup)) { (cell.text) } },
+                3 => html! {
+                    (tag_saying(candidate.verdict, candidate.verdict.fit_words()))
+                    @if let Some(reason) = candidate.reasons.first() { " " (reason.text) }
+                },
+                _ => html! { (cell.text) },
+            }));
+            if setup.pair_words() == fitted { row.marked() } else { row }
+        })
+        .collect();
+    html! { @if !rows.is_empty() { (table("candidates", &view.candidate_table.caption, &columns, &rows)) } }
 }

@@ -1,0 +1,136 @@
+//! Which pair makes this bike feel like another one of the store.
+
+use advice::Setup;
+use advice::alike::{self, AlikeView, By};
+use advice::{Gap, Verdict};
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+
+use super::ANSWER;
+use super::fit::fit_tag;
+use super::question::{Question, address};
+use crate::asked::Faulty;
+use crate::frame::field::{Choice, Field, choice, select};
+use crate::frame::table::{Column, Row, table};
+use crate::frame::{actions, live_part};
+use crate::pages::answer;
+use crate::serve::AppState;
+
+/// What was asked, and what came of it.
+pub(super) struct Known {
+    /// What was asked.
+    pub(super) question: Question,
+    /// Names of the other bikes.
+    others: Vec<(String, String)>,
+    chosen: String,
+    by: By,
+    view: Option<Result<AlikeView, Gap>>,
+}
+
+impl Known {
+    /// Reads which bike and by what, and asks.
+    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+        let mut question = Question::read(fitted, typed);
+        let bikes = state.garage().store().bikes().unwrap_or_default();
+        let others: Vec<(String, String)> =
+            bikes.into_iter().filter(|other| other.id != bike.id).map(|other| (other.id, other.name)).collect();
+        let first = others.first().map(|(id, _)| id.clone()).unwrap_or_default();
+        let chosen = question.text("other").filter(|id| !id.is_empty()).map_or(first, str::to_owned);
+        let by = match question.text("by") {
+            Some("thrust") => By::Thrust,
+            Some("speed" | "") | None => By::Speed,
+            Some(word) => {
+                let text = format!("\"{word}\" is not in the list; possible: speed, thrust.");
+                question.faults.push(Faulty { field: "by", text });
+                By::Speed
+            }
+        };
+        if !chosen.is_empty() && !others.iter().any(|(id, _)| *id == chosen) {
+            let text = format!("\"{chosen}\" is none of the other bikes. Choose one from the list.");
+            question.faults.push(Faulty { field: "other", text });
+        }
+        let asked = (question.first_fault().is_none() && !chosen.is_empty()).then_some(&chosen);
+        let view = asked.and_then(|id| {
+            let garage = state.garage();
+            let other = garage.store().bike(id).map_err(|why| {
+                question.faults.push(Faulty { field: "other", text: why.to_string() });
+            });
+            let other = other.ok()?;
+            let ridden = garage.ridden_as_one(&other).ok().flatten();
+            drop(garage);
+            Some(alike::view(bike, &other, by, ridden.as_ref()))
+        });
+        Self { question, others, chosen, by, view }
+    }
+}
+
+/// The answer part.
+pub(super) fn part(known: &Known) -> Markup {
+    let question = &known.question;
+    if let Some(fault) = question.first_fault() {
+        return live_part(ANSWER, fault, &question.faults_in_part());
+    }
+    match &known.view {
+        Some(Ok(view)) => live_part(ANSWER, &view.headline, &shown(view)),
+        Some(Err(gap)) => live_part(ANSWER, &gap.text, &answer::gap(gap)),
+        None => live_part(ANSWER, "", &html! {}),
+    }
+}
+
+fn shown(view: &AlikeView) -> Markup {
+    let columns: Vec<Column<'_>> = view
+        .table
+        .columns
+        .iter()
+        .map(|column| if column.numeric { Column::digits(&column.label, "") } else { Column::words(&column.label) })
+        .collect();
+    let last = columns.len().saturating_sub(1);
+    let rows = view.pairs.iter().zip(&view.table.rows).map(|(near, cells)| {
+        Row::of(cells.iter().enumerate().map(|(n, cell)| match n {
+            0 => html! { a href=(address("/gearing/fit", near.setup)) { (cell.text) } },
+            n if n == last => html! { (fit_tag(near.fit.fit_words())) " " (cell.text) },
+            _ => html! { (cell.text) },
+        }))
+    });
+    let rows: Vec<Row> = rows.collect();
+    let usable = view.pairs.iter().find(|pair| pair.fit < Verdict::Unknown);
+    html! {
+        p class="lead" { (view.headline) }
+        @if !rows.is_empty() { (table(view.table.key, &view.table.caption, &columns, &rows)) }
+        ul class="list" { @for note in &view.notes { li { (note) } } }
+        @if let Some(pair) = usable {
+            p class="buttons" { a class="button small" href=(address("/gearing", pair.setup)) { "What " (pair.setup.pair_words()) " does" } }
+        }
+    }
+}
+
+/// The page around the answer.
+pub(super) fn page(known: &Known, part: &Markup) -> Markup {
+    let question = &known.question;
+    let others: Vec<(&str, &str)> = known.others.iter().map(|(id, name)| (id.as_str(), name.as_str())).collect();
+    html! {
+        h1 { "Like another bike" }
+        (question.summary())
+        @if others.is_empty() {
+            p { "There is only this bike. Describe the other one too, and the pair that feels like it is found." }
+            p class="buttons" { a class="button primary" href="/bike" { "The bike sheet" } }
+        } @else {
+            form method="get" action="/gearing/like" data-live=(ANSWER) {
+                (select(&Field::text("other", "It shall feel like").value(&known.chosen).fault(question.fault("other")), &others))
+                (choice(&Choice {
+                    name: "by",
+                    legend: "Compared by",
+                    hint: "",
+                    options: &[
+                        ("speed", "speed at the same rpm", "gear by gear; needs only ratios and rollout"),
+                        ("thrust", "thrust at the same speed", "needs the torque curve of both"),
+                    ],
+                    chosen: known.by.word(),
+                    fault: question.fault("by"),
+                }))
+                (actions(&html! { button type="submit" class="button primary" { "Find the pair" } }))
+            }
+            (part)
+        }
+    }
+}
