@@ -10,6 +10,7 @@ use advice::rides::{Rides, Weighed};
 use jiff::Timestamp;
 use jiff::civil::{DateTime, datetime};
 use jiff::tz::TimeZone;
+use ride::profile::Keep;
 use store::{Post, Store, StoreError};
 use upkeep::bike::{Bike, Change, Value};
 
@@ -58,7 +59,7 @@ impl Garage {
             store.put_bike(&bike, &Post::at(now))?;
         }
         let recorded = Recorded::read(DEMO_RIDE).map_err(Problem::failed)?;
-        let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now);
+        let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now, Keep::Motion);
         store.add_ride("alder-350", &ride, Some(&blob), &Post::at(now))?;
         demo_log(&mut store, &Post::at(now))?;
         Ok(Self { store })

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ride::profile::{self, Blob, Keep, Leg, Profile, Tuning};
 use ride::track::{self, Class, Limits};
-use store::{NewRide, TrackClass};
+use store::{Fitted, NewRide, TrackClass};
 
 /// Seconds between two kept samples.
 const STEP_S: f64 = 1.0;
@@ -32,6 +32,15 @@ impl Recorded {
     pub(crate) fn read(text: &str) -> Result<Self, String> {
         let track = track::read(text, &Limits::USUAL).map_err(|fault| fault.to_string())?;
         Self::of(&track)
+    }
+
+    /// Reads a recording by the ending of its file: a logger's table, or a GPX document.
+    ///
+    /// # Errors
+    /// As [`Recorded::read`] and [`Recorded::read_table`].
+    pub(crate) fn of_file(name: &str, text: &str) -> Result<Self, String> {
+        let table = name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("csv"));
+        if table { Self::read_table(text) } else { Self::read(text) }
     }
 
     /// Reads a logger's table with places.
@@ -111,8 +120,8 @@ impl Recorded {
         }
     }
 
-    /// The ride as it is kept: its summary, and the blob of motion without places.
-    pub(crate) fn kept(&self, name: &str, now: Timestamp) -> (NewRide, Vec<u8>) {
+    /// The ride as it is kept: its summary, and the blob of motion, with places only where that was asked for.
+    pub(crate) fn kept(&self, name: &str, now: Timestamp, keep: Keep) -> (NewRide, Vec<u8>) {
         let began =
             self.profile.start.filter(|_| self.dated).and_then(|start| Timestamp::from_second(start.unix()).ok());
         let day = began.unwrap_or(now).to_zoned_datetime(TimeZone::system()).date();
@@ -130,8 +139,14 @@ impl Recorded {
             points: u32::try_from(self.points).ok(),
             ..NewRide::new(name, day)
         };
-        (ride, Blob::of(&self.grid, STEP_S, Keep::Motion).encode())
+        (ride, Blob::of(&self.grid, STEP_S, keep).encode())
     }
+}
+
+/// What was fitted on a ride, as the answers take it.
+pub(crate) const fn setup_of(fitted: Fitted) -> Setup {
+    let Fitted { front_teeth, rear_teeth, links } = fitted;
+    Setup { front_teeth, rear_teeth, links }
 }
 
 fn flat(profile: &Profile, list: impl Fn(&profile::Part) -> Vec<f64>) -> Vec<f64> {
@@ -168,11 +183,7 @@ pub(crate) fn kept_ride(about: &NewRide, blob: &[u8]) -> Result<Ride, String> {
         moving_s: about.moving_s.unwrap_or_default(),
         distance_m: about.distance_m.unwrap_or_default(),
         made: about.name.contains("(made)"),
-        fitted: about.fitted.map(|fitted| Setup {
-            front_teeth: fitted.front_teeth,
-            rear_teeth: fitted.rear_teeth,
-            links: fitted.links,
-        }),
+        fitted: about.fitted.map(setup_of),
         day: about.day.to_string(),
         ground: about.ground.clone().unwrap_or_default(),
         note: about.note.clone().unwrap_or_default(),

@@ -151,19 +151,32 @@ pub(crate) async fn post_file(
     fields: &[(&str, &str)],
     file: (&str, &[u8]),
 ) -> Told {
+    post_files(server, path, page, fields, &[file]).await
+}
+
+/// A form with several files, sent from its page.
+pub(crate) async fn post_files(
+    server: &Router,
+    path: &str,
+    page: &Told,
+    fields: &[(&str, &str)],
+    files: &[(&str, &[u8])],
+) -> Told {
     let (token, key) = (page.hidden("form_token"), page.hidden("form_key"));
     let keys = [("form_token", token.as_str()), ("form_key", key.as_str())];
     let mut body = Vec::new();
     for (name, text) in keys.iter().chain(fields) {
         body.extend(format!("--{EDGE}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n").bytes());
     }
-    let (name, bytes) = file;
-    let head = format!(
-        "--{EDGE}\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: application/octet-stream\r\n\r\n"
-    );
-    body.extend(head.bytes());
-    body.extend(bytes);
-    body.extend(format!("\r\n--{EDGE}--\r\n").bytes());
+    for (name, bytes) in files {
+        let head = format!(
+            "--{EDGE}\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: application/octet-stream\r\n\r\n"
+        );
+        body.extend(head.bytes());
+        body.extend(*bytes);
+        body.extend(b"\r\n");
+    }
+    body.extend(format!("--{EDGE}--\r\n").bytes());
     let (session, kind) = (page.session(), format!("multipart/form-data; boundary={EDGE}"));
     let headers = [("sec-fetch-site", "same-origin"), ("content-type", kind.as_str()), ("cookie", session.as_str())];
     send(server, Method::POST, path, &headers, body).await

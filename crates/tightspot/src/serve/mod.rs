@@ -36,7 +36,7 @@ use std::process::ExitCode;
 pub(crate) use fault::{Fault, Pointed};
 pub(crate) use gate::peer::Peer;
 pub(crate) use posted::Posted;
-pub(crate) use posted_file::{FILE_BODY_LIMIT_BYTES, PostedFile};
+pub(crate) use posted_file::{PostedFile, PostedFiles, Sent, file_body_limit};
 pub(crate) use reach::pairing_address;
 pub(crate) use session::{SignedIn, cookie};
 pub(crate) use site::{Page, Site};

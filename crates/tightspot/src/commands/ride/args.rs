@@ -60,6 +60,9 @@ pub(crate) struct ImportArgs {
     /// What was fitted on these rides; by default what the bike sheet says.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
+    /// Keep the places, too; without it no place is kept.
+    #[arg(long)]
+    pub(crate) places: bool,
     /// Say what would be kept, keep nothing.
     #[arg(long)]
     pub(crate) dry_run: bool,

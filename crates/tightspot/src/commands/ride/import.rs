@@ -4,6 +4,7 @@ use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
+use ride::profile::Keep;
 use store::{AddedRide, Fitted, Post};
 use upkeep::bike::Bike;
 
@@ -114,21 +115,23 @@ fn one(
     let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
     let recorded = recorded.map_err(|why| named(&format_args!("{why}.")))?;
     let now = Timestamp::now();
-    let (about, blob) = recorded.kept(name, now);
+    let keep = if args.places { Keep::MotionAndPlaces } else { Keep::Motion };
+    let (about, blob) = recorded.kept(name, now, keep);
     let mut about = about.from_file(file.display().to_string(), text.as_bytes());
     about.ground.clone_from(&args.ground);
     about.fitted = fitted;
+    let places = if args.places { "with its places" } else { "no places" };
     let notes = recorded.notes().iter().map(|note| format!("  {note}\n")).collect::<String>();
     if args.dry_run {
         let size = blob.len();
-        tally.kept.push(format!("Would keep \"{name}\" of {}: {size} bytes of motion, no places.\n{notes}", about.day));
+        tally.kept.push(format!("Would keep \"{name}\" of {}: {size} bytes of motion, {places}.\n{notes}", about.day));
         return Ok(());
     }
     let post = Post::at(now);
     match garage.store_mut().add_ride(&bike.id, &about, Some(&blob), &post).map_err(|why| named(&why))? {
         AddedRide::New(id) => {
             tally.kept.push(format!(
-                "Kept \"{name}\" of {} as ride {id}: speed, grade and time, no places.\n{notes}",
+                "Kept \"{name}\" of {} as ride {id}: speed, grade and time, {places}.\n{notes}",
                 about.day
             ));
         }

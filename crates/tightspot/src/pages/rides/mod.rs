@@ -1,28 +1,32 @@
 //! Rides: what was ridden, brought in from a recording, kept without places.
 //!
-//! Layout: [`list`] all of them · [`import`] a recording brought in · [`ride`] one ride · [`profile`] its speed as a
-//! picture · [`undo`] taken out and brought back.
+//! Layout: [`list`] all of them · [`import`] recordings brought in · [`incoming`] one of them ·
+//! [`batch`] several, one after the other · [`season`] how far they are · [`ride`] one ride · [`track`] what is kept of its
+//! track · [`profile`] that drawn · [`undo`] taken out and brought back.
 
+mod batch;
 mod import;
+mod incoming;
 mod list;
 mod profile;
 mod ride;
+mod season;
 #[cfg(test)]
 mod tests;
+mod track;
 mod undo;
 
-use axum::extract::DefaultBodyLimit;
 use axum::routing::{get, post};
 
 use crate::frame::{Head, Place};
-use crate::serve::{AppState, FILE_BODY_LIMIT_BYTES, Page};
+use crate::serve::{AppState, Page, file_body_limit};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
     Page::new("/rides", "Rides", || get(list::show)).at(|_| vec!["/rides".to_owned(), "/rides?back=1".to_owned()]),
-    Page::new("/rides/import", "Bring in a ride", || {
-        get(import::show).post(import::send).layer(DefaultBodyLimit::max(FILE_BODY_LIMIT_BYTES))
-    }),
+    Page::new("/rides/import", "Bring in rides", || get(import::show).post(import::send).layer(file_body_limit())),
+    Page::target("/rides/import/stop", || post(season::stop)),
+    Page::new("/rides/import/{name}", "Rides being brought in", || get(season::show)).at(|_| Vec::new()),
     Page::target("/rides/undo", || post(undo::send)),
     Page::new("/rides/{id}", "A ride", || get(ride::show)).at(visits),
 ];

@@ -1,5 +1,6 @@
 //! One ride: what was recorded, how fast it was, what it asked of the gearing.
 
+use advice::gearing::GearingView;
 use advice::ground;
 use advice::words::{duration, number};
 use axum::extract::{Path, Query, State};
@@ -8,7 +9,10 @@ use maud::{Markup, html};
 use store::{Ride, RideId, StoreError, TrackClass};
 use upkeep::bike::Bike;
 
+use super::batch::Batch;
+use super::track::Kept;
 use super::{profile, undo};
+use crate::frame::field::{Field, field};
 use crate::frame::figure::pairs;
 use crate::frame::notice::{notice, saved};
 use crate::frame::{Head, Place, details};
@@ -27,11 +31,17 @@ pub(super) async fn show(
     let name = ride.about.name.clone();
     let asked = |name: &str| query.iter().any(|(known, _)| known == name);
     let shown = ride.id;
+    let read = query.iter().find(|(known, _)| known == "read").and_then(|(_, name)| Batch::named(name));
+    let noticed = read.map(|batch| batch.noticed(shown)).unwrap_or_default();
     let rest = tokio::task::spawn_blocking(move || body(&state, &ride, &bike)).await;
     let rest = rest.map_err(|cause| Fault::broken(&cause).into_response())?;
     let main = html! {
         h1 { (name) }
         @if asked("saved") { (saved("Saved.", &undo::take_out(&visit, shown, "Undo"))) }
+        @if !noticed.is_empty() {
+            h2 { "Noticed while reading" }
+            ul class="list" { @for line in &noticed { li { (line) } } }
+        }
         @if asked("there") { (saved("This file was here already. Nothing was stored twice.", &html! {})) }
         (rest)
         p class="buttons" {
@@ -59,24 +69,49 @@ fn stored(state: &AppState, id: &str) -> Result<(Ride, Bike), Fault> {
 }
 
 fn body(state: &AppState, ride: &Ride, bike: &Bike) -> Markup {
-    let recorded = recorded(ride);
-    let brought = match Brought::of(state, ride.id) {
-        Ok(brought) => brought,
-        Err(why) => return html! { (recorded) (notice(&why)) },
+    let kept = state.garage().store().ride_track(ride.id).map_err(|why| why.to_string());
+    let kept = kept.and_then(|bytes| bytes.map(|bytes| Kept::of(&bytes)).transpose());
+    let recorded = recorded(ride, kept.as_ref().ok().and_then(Option::as_ref).is_some_and(|kept| kept.places));
+    let (brought, kept) = match (Brought::of(state, ride.id), kept) {
+        (Ok(brought), Ok(Some(kept))) => (brought, kept),
+        (Err(why), _) | (_, Err(why)) => return html! { (recorded) (notice(&why)) },
+        (Ok(_), Ok(None)) => return recorded,
     };
     let laid = Laid::one(brought);
-    let Some(brought) = laid.all.first().map(|one| &one.brought) else { return recorded };
+    let ridden = laid.all.first().map(|one| &one.brought.ride);
     html! {
-        @if brought.ride.made { (notice("This ride is synthetic: it was made for trying the tool, nobody rode it.")) }
+        @if ridden.is_some_and(|ride| ride.made) {
+            (notice("This ride is synthetic: it was made for trying the tool, nobody rode it."))
+        }
         (recorded)
-        @if !brought.ride.grade_known { (notice("The grade is not known all along; where it is not, the ground counts as level.")) }
-        (profile::speed(&brought.ride))
+        @if ridden.is_some_and(|ride| !ride.grade_known) {
+            (notice("The grade is not known all along; where it is not, the ground counts as level."))
+        }
+        (profile::drawn(&kept))
         (asked_of_gearing(bike, &laid))
+        (stretch_form(ride.id))
+    }
+}
+
+/// A stretch of it, marked from–to.
+fn stretch_form(id: RideId) -> Markup {
+    let clock = "Minutes:seconds, such as 4:20.";
+    html! {
+        h2 { "A stretch of it" }
+        p { "The whoops, the climb, the fire road: gear held, rpm, thrust left and gear changes there, pair by pair." }
+        form method="get" action="/gearing/stretch" {
+            input type="hidden" name="ride" value=(id);
+            div class="form-grid" {
+                (field(&Field::text("from_s", "From").hint(clock)))
+                (field(&Field::text("to_s", "To").hint(clock)))
+            }
+            p class="buttons" { button type="submit" class="button" { "Look at the stretch" } }
+        }
     }
 }
 
 /// What was recorded, in a quiet list.
-fn recorded(ride: &Ride) -> Markup {
+fn recorded(ride: &Ride, places: bool) -> Markup {
     let about = &ride.about;
     let text = |text: Option<String>| html! { (text.unwrap_or_else(|| "not known".to_owned())) };
     let lines = [
@@ -87,13 +122,21 @@ fn recorded(ride: &Ride) -> Markup {
         ("Track", text(Some(track_words(about.class).to_owned()))),
         ("Points read", text(about.points.map(|points| points.to_string()))),
         ("Ground", text(Some(ground_words(about.ground.as_deref())))),
+        ("Ridden on", text(about.fitted.map(|fitted| crate::recorded::setup_of(fitted).to_string()))),
         ("File", text(about.source_name.clone())),
     ];
     html! {
         h2 { "What was recorded" }
         (pairs(lines))
-        @for line in about.note.iter().flat_map(|note| note.lines()) { p { (line) } }
-        p { b { "No places are kept." } " Speed, grade and time stay; the line on the map was read once and forgotten." }
+        @if let Some(note) = &about.note {
+            h3 { "Your words" }
+            @for line in note.lines() { p { (line) } }
+        }
+        @if places {
+            p { b { "Its places are kept," } " as you asked when it was brought in." }
+        } @else {
+            p { b { "No places are kept." } " Speed, grade and time stay; the line on the map was read once and forgotten." }
+        }
     }
 }
 
@@ -119,11 +162,26 @@ fn asked_of_gearing(bike: &Bike, laid: &Laid) -> Markup {
         @match replayed(bike, laid) {
             Ok(view) => {
                 @if let Some(proposal) = &view.proposal { p class="lead" { (proposal.headline) } }
+                (gear_use(&view))
                 (speeds(&[(view.fitted, &view.gears)], view.demands.first()))
                 (answer::fact_list(&view.demand_facts))
                 (answer::table_of(&view.share_table, |pair| pair == view.fitted.pair_words()))
             }
             Err(gap) => (answer::gap(&gap)),
         }
+    }
+}
+
+/// Time in each gear on what is fitted: by the replay where there is one, else by the rule.
+fn gear_use(view: &GearingView) -> Markup {
+    let pair = view.fitted.pair_words();
+    let replayed = view.replay.as_ref().and_then(|replay| {
+        replay.pairs.iter().find(|one| one.setup.same_pair(view.fitted)).map(|one| one.gear_pct.as_slice())
+    });
+    let by_rule = view.demands.first().map(|demand| demand.gear_pct.as_slice());
+    match (replayed, by_rule) {
+        (Some(pct), _) => profile::gears(pct, &pair, "by the model that the replay uses, not recorded"),
+        (None, Some(pct)) => profile::gears(pct, &pair, "by rule, not recorded"),
+        (None, None) => html! {},
     }
 }

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use crate::serve::driven::{fetch, post, post_file, server, wait};
+use crate::serve::driven::{Told, fetch, fetch_with, post, post_file, post_files, server, wait};
 
 const TRACK: &str = include_str!("../../../../../data/gpx/synthetic_single_track_clean.gpx");
 const WALK: &str = include_str!("../../../../../data/gpx/mountain_walk.gpx");
@@ -143,5 +143,101 @@ fn the_made_ride_says_so_and_its_speed_is_thinned() {
         for nowhere in ["/rides/99", "/rides/monday", "/rides/-1"] {
             assert_eq!(fetch(&server, nowhere).await.status, StatusCode::NOT_FOUND, "{nowhere}");
         }
+    });
+}
+
+/// The page of a batch once it is over.
+async fn over(server: &axum::Router, address: &str) -> Told {
+    for _ in 0..600 {
+        let page = fetch(server, address).await;
+        if !page.body.contains("data-again") {
+            return page;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+    }
+    panic!("it does not come to an end");
+}
+
+#[test]
+fn a_season_goes_on_with_the_good_files_and_names_the_bad_ones_by_line() {
+    wait(async {
+        let server = server();
+        let form = fetch(&server, "/rides/import").await;
+        let made = |shift: &str| TRACK.replacen("<g:name>", &format!("<g:name>{shift}"), 1).into_bytes();
+        let (one, two, cut) = (made("a"), made("b"), TRACK[..TRACK.len() - 2000].as_bytes());
+        let files: [(&str, &[u8]); 6] = [
+            ("one.gpx", &one),
+            ("photo.gpx", &[0xff, 0xd8, 0xff]),
+            ("two.gpx", &two),
+            ("ragged.csv", b"t_s;rpm\n0;1;2\n"),
+            ("cut.gpx", cut),
+            ("again.gpx", &one),
+        ];
+        let fields = [("ground", "sand"), ("pair", "13/50"), ("note", "cold morning")];
+        let sent = post_files(&server, "/rides/import", &form, &fields, &files).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let page = over(&server, sent.header("location")).await;
+        let text = page.text();
+        assert!(text.contains("3 of 6 kept, 1 there already, 2 bad."), "{text}");
+        for words in
+            ["photo.gpx", "ragged.csv", "line 2 has 3 cells", "breaks off at line", "Which pair for ground like these?"]
+        {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        // What the reader noticed is no note of the rider's.
+        let ride = page.body.split("href=\"/rides/").nth(1).and_then(|rest| rest.split('"').next()).expect("a ride");
+        let told = fetch(&server, &format!("/rides/{ride}")).await.text();
+        assert!(told.contains("Your words cold morning") && told.contains("13/50 on 118"), "{told}");
+        assert!(!told.contains("breaks off"), "{told}");
+        // Several rides, weighed, give one answer; every pair shown went through its fit.
+        let several = fetch(&server, &format!("/gearing?ride=several&weight_1=0&weight_{ride}=2")).await.text();
+        assert!(several.contains("(×2)") && several.contains("Counts, %"), "{several}");
+        assert!(several.contains("What fitting each of them takes"), "{several}");
+    });
+}
+
+#[test]
+fn a_stop_leaves_the_rest_unread_and_says_so() {
+    wait(async {
+        let server = server();
+        let form = fetch(&server, "/rides/import").await;
+        let files: Vec<(String, Vec<u8>)> = (0..40)
+            .map(|n| (format!("{n}.gpx"), TRACK.replacen("<g:name>", &format!("<g:name>{n}"), 1).into_bytes()))
+            .collect();
+        let files: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+        let sent = post_files(&server, "/rides/import", &form, &[], &files).await;
+        let address = sent.header("location").to_owned();
+        let page = fetch(&server, &address).await;
+        assert!(page.body.contains("<progress") && page.text().contains("Stop after this file"), "{}", page.text());
+        let part = fetch_with(&server, &address, &[("x-part", "season")]).await;
+        assert!(part.body.starts_with("<div id=\"season\""), "{}", part.body);
+        let batch = address.rsplit('/').next().expect("its name");
+        let stopped = post(&server, "/rides/import/stop", &page, &format!("batch={batch}")).await;
+        assert_eq!(stopped.status, StatusCode::SEE_OTHER);
+        let text = over(&server, &address).await.text();
+        assert!(text.contains(" not read.") && text.contains("39.gpx"), "{text}");
+        assert_eq!(fetch(&server, "/rides/import/nothing").await.status, StatusCode::NOT_FOUND);
+    });
+}
+
+#[test]
+fn with_rpm_the_gear_is_known_and_places_are_kept_only_where_asked() {
+    wait(async {
+        let server = server();
+        let mut table = String::from("time;lat;lon;ele_m;speed_kmh;rpm;other\n");
+        for n in 0..900 {
+            let lat = 47.0 + 8.0 * f64::from(n) / 111_195.0;
+            // 8 m/s in fourth gear of 14/48: 8 · 60 / 2.10 · 3.10 · 1.20 · 48 / 14 rpm.
+            let stamp = format!("2026-05-02T10:{:02}:{:02}Z", n / 60, n % 60);
+            table.push_str(&format!("{stamp};{lat:.7};11;600;28.8;2915;x\n"));
+        }
+        let form = fetch(&server, "/rides/import").await;
+        let fields = [("pair", "14/48"), ("places", "yes")];
+        let sent = post_file(&server, "/rides/import", &form, &fields, ("log.csv", table.as_bytes())).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let text = fetch(&server, sent.header("location")).await.text();
+        assert!(text.contains("the gear is known in 100 % of the moving samples, not modelled"), "{text}");
+        assert!(text.contains("4: 100 %") && text.contains("Columns that are not read here: other."), "{text}");
+        assert!(text.contains("Its places are kept,") && text.contains("points off it"), "{text}");
     });
 }
