@@ -64,7 +64,10 @@ pub(super) struct Batch {
     busy: AtomicBool,
 }
 
-static BATCHES: LazyLock<Mutex<(VecDeque<String>, HashMap<String, Arc<Batch>>)>> = LazyLock::new(Mutex::default);
+/// The batches by name, and their names in the order in which they began.
+type Batches = (VecDeque<String>, HashMap<String, Arc<Batch>>);
+
+static BATCHES: LazyLock<Mutex<Batches>> = LazyLock::new(Mutex::default);
 
 fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)

@@ -164,7 +164,7 @@ fn a_season_goes_on_with_the_good_files_and_names_the_bad_ones_by_line() {
         let server = server();
         let form = fetch(&server, "/rides/import").await;
         let made = |shift: &str| TRACK.replacen("<g:name>", &format!("<g:name>{shift}"), 1).into_bytes();
-        let (one, two, cut) = (made("a"), made("b"), TRACK[..TRACK.len() - 2000].as_bytes());
+        let (one, two, cut) = (made("a"), made("b"), &TRACK.as_bytes()[..TRACK.len() - 2000]);
         let files: [(&str, &[u8]); 6] = [
             ("one.gpx", &one),
             ("photo.gpx", &[0xff, 0xd8, 0xff]),
