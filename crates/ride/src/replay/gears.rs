@@ -40,12 +40,16 @@ pub(super) struct Model<'a> {
     riding: Riding,
     weights: Weights,
     peak_w: f64,
+    /// Least torque from the clutch's engine speed to the curve's last point, and that point.
+    floor_nm: f64,
+    last_rpm: f64,
 }
 
 impl<'a> Model<'a> {
     pub(super) fn new(machine: Machine<'a>, riding: Riding, weights: Weights) -> Self {
         let peak_w = machine.curve.peak_power_w() * riding.power_factor * machine.eta;
-        Self { machine, riding, weights, peak_w }
+        let floor_nm = machine.curve.floor_nm(machine.revs.slip_rpm);
+        Self { machine, riding, weights, peak_w, floor_nm, last_rpm: machine.curve.last_rpm() }
     }
 
     pub(super) fn geared(&self, pair: drive::gearing::Pair) -> Geared {
@@ -68,7 +72,9 @@ impl<'a> Model<'a> {
 
     /// Thrust that is missing in a gear at a sample, N.
     pub(super) fn short_n(&self, geared: &Geared, gear: usize, wheel_rpm: f64, used_n: f64) -> f64 {
-        if used_n > 0.0 { above_0(used_n - self.available_n(geared, gear, wheel_rpm)) } else { 0.0 }
+        // Most seconds ask less than a gear gives anywhere up to the curve's last point: it need not be looked up.
+        let enough = used_n <= self.floor_nm * geared.pull[gear] && wheel_rpm * geared.totals[gear] <= self.last_rpm;
+        if used_n <= 0.0 || enough { 0.0 } else { above_0(used_n - self.available_n(geared, gear, wheel_rpm)) }
     }
 
     /// Thrust that a gear gives at a sample, N.
@@ -185,10 +191,9 @@ struct Node<'a, const G: usize> {
 impl<'a, const G: usize> Node<'a, G> {
     fn new(model: &'a Model<'a>, geared: &'a Geared) -> Self {
         let revs = &model.machine.revs;
-        let floor_nm = model.machine.curve.floor_nm(revs.slip_rpm);
         Self {
-            floor_n: std::array::from_fn(|g| geared.pull[g] * floor_nm),
-            last_rpm: model.machine.curve.last_rpm(),
+            floor_n: std::array::from_fn(|g| geared.pull[g] * model.floor_nm),
+            last_rpm: model.last_rpm,
             model,
             geared,
             totals: std::array::from_fn(|g| geared.totals[g]),

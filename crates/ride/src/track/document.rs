@@ -14,6 +14,8 @@ use quick_xml::reader::NsReader;
 use super::wellformed::{declared, may_stand, spaced, well_named};
 use super::{Cut, Limits, Moment, Place, Point, Track, TrackFault};
 
+/// Bytes looked at together.
+const BLOCK: usize = 4096;
 /// The two namespaces of the format; a document without any is read too.
 const NAMESPACES: [&str; 2] = ["http://www.topografix.com/GPX/1/1", "http://www.topografix.com/GPX/1/0"];
 
@@ -81,7 +83,7 @@ pub fn read(text: &str, limits: &Limits) -> Result<Track, TrackFault> {
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     // XML has no place for some characters; the document ends at the first of them.
-    let end = text.char_indices().find(|(_, c)| !may_stand(*c)).map_or(text.len(), |(at, _)| at);
+    let end = readable(text);
     let whole = end == text.len();
     let mut reader = NsReader::from_str(text.get(..end).unwrap_or(text));
     reader.config_mut().check_comments = true;
@@ -96,6 +98,17 @@ pub fn read(text: &str, limits: &Limits) -> Result<Track, TrackFault> {
             Err(Stop::Refused(fault)) => return Err(fault.on_line(line(text, before))),
         }
     }
+}
+
+/// The length of the text up to the first character that XML has no place for.
+fn readable(text: &str) -> usize {
+    // Nearly every document has none; blocks of bytes that cannot hold one are passed over without decoding them.
+    let suspect = |byte: u8| (byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r')) || byte == 0xef;
+    let odd = |block: &[u8]| block.iter().fold(false, |odd, byte| odd | suspect(*byte));
+    if !text.as_bytes().chunks(BLOCK).any(odd) {
+        return text.len();
+    }
+    text.char_indices().find(|(_, c)| !may_stand(*c)).map_or(text.len(), |(at, _)| at)
 }
 
 fn at(reader: &NsReader<&[u8]>) -> usize {
@@ -248,7 +261,7 @@ impl<'l> Reading<'l> {
 
     /// Text between tags; outside the root only blanks may stand.
     fn text(&mut self, text: &str) -> Result<(), Stop> {
-        if text.contains("]]>") {
+        if text.contains(']') && text.contains("]]>") {
             return Err(Stop::broken("]]> outside a CDATA section"));
         }
         if self.open.is_empty() && !text.bytes().all(|byte| byte.is_ascii_whitespace()) {

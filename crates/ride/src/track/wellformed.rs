@@ -31,6 +31,9 @@ pub(super) fn declared(declaration: &BytesDecl<'_>, before: usize) -> Result<(),
 
 /// Whether a name may stand in XML: a letter or underscore, then letters, digits, point, hyphen, underscore, colon.
 pub(super) fn well_named(name: &str) -> Result<(), String> {
+    if !name.is_empty() && name.bytes().all(|byte| byte.is_ascii_lowercase()) {
+        return Ok(());
+    }
     let letter = |c: char| c.is_ascii_alphabetic() || c == '_' || !c.is_ascii();
     let further = |c: char| letter(c) || c.is_ascii_digit() || matches!(c, '.' | '-' | ':');
     if name.starts_with(letter) && name.chars().all(further) {
