@@ -2,6 +2,7 @@
 import { browse } from "./browser.mjs";
 import { everywhere, inEveryDress, weigh } from "./dresses.mjs";
 import { forms } from "./forms.mjs";
+import { gearingFlow } from "./gearing-flow.mjs";
 import { walk } from "./keyboard.mjs";
 import { live } from "./live.mjs";
 import { picturesHold } from "./pictures-hold.mjs";
@@ -16,7 +17,7 @@ try {
   const { pages } = await answer.json();
   await check("the router lists its pages", () => must(pages.length >= 4, `only ${pages.length} pages`));
   const only = process.argv[2];
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();
