@@ -85,8 +85,12 @@ fn headline(ends: Option<&(Demand, Demand)>, third: usize, all: usize) -> String
     };
     let pct = |from: f64, to: f64| format!("{} %", signed(100.0 * (to / from - 1.0), 0));
     format!(
-        "Your own speeds, the first {} against the latest: median {} → {} ({}), fast end {} → {} ({}).",
-        count(third, "ride"),
+        "Your own speeds, {}: median {} → {} ({}), fast end {} → {} ({}).",
+        if third == 1 {
+            "the first ride against the latest".to_owned()
+        } else {
+            format!("the first {third} rides against the latest {third}")
+        },
         kmh(first.median_kmh),
         kmh(last.median_kmh),
         pct(first.median_kmh, last.median_kmh),

@@ -168,8 +168,7 @@ fn findings(pairs: &[OnStretch]) -> Vec<String> {
 fn notes(weighed: &Weighed<'_>) -> Vec<String> {
     let mut notes = vec![
         format!("Ground assumed: {}. The gears are a model's, not a record.", weighed.ground.name),
-        "A stretch alone decides no gearing: the whole ride is laid against the pairs by tightspot gearing --ride."
-            .to_owned(),
+        "A stretch alone decides no gearing: lay the whole ride against the pairs.".to_owned(),
     ];
     if !weighed.ride.grade_known {
         notes.push("Elevation is not known all along: climbs without it count as level.".to_owned());

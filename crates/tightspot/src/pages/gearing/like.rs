@@ -11,6 +11,7 @@ use super::fit::fit_tag;
 use super::question::{Question, address};
 use crate::asked::Faulty;
 use crate::frame::field::{Choice, Field, choice, select};
+use crate::frame::notice::notice;
 use crate::frame::table::{Column, Row, table};
 use crate::frame::{actions, live_part};
 use crate::pages::answer;
@@ -72,6 +73,16 @@ pub(super) fn part(known: &Known) -> Markup {
     }
     match &known.view {
         Some(Ok(view)) => live_part(ANSWER, &view.headline, &shown(view)),
+        // What the other bike's sheet lacks is put there, not on this one's.
+        Some(Err(gap)) if known.others.iter().any(|(_, name)| gap.text.starts_with(name.as_str())) => live_part(
+            ANSWER,
+            &gap.text,
+            &html! {
+                (notice(&gap.text))
+                @if !gap.how_to.is_empty() { p { "How to find it: " (gap.how_to) } }
+                p { "Choose that bike under the bike sheet, put it there, and come back." }
+            },
+        ),
         Some(Err(gap)) => live_part(ANSWER, &gap.text, &answer::gap(gap)),
         None => live_part(ANSWER, "", &html! {}),
     }

@@ -125,7 +125,7 @@ fn drifted(view: &DriftView) -> Markup {
                 id: "drift-chart",
                 title: "Your speeds ride by ride.",
                 finding: &view.headline,
-                along: Axis { name: "ride, the oldest first", unit: "", decimals: 0, reach: &[0.0] },
+                along: Axis { name: "ride, the oldest first", unit: "", decimals: 0, reach: &[] },
                 up: Axis { name: "speed", unit: "km/h", decimals: 1, reach: &[0.0] },
                 layers: &[
                     Layer::Line { name: "fast end", points: &fast },
