@@ -266,7 +266,7 @@ fn which_pair(asking: &Asking<'_>) -> Result<Value, Fault> {
     let ride = asking.ride()?;
     let ground = asking.ground();
     let weigh = |ride| Weighed { ride, ground: ground_of(Some(&ride.ground), ground), weight: 1.0, age_d: None };
-    let rides = Rides { all: ride.iter().map(weigh).collect(), half_life_d: None };
+    let rides = Rides { all: ride.iter().map(weigh).collect(), ..Rides::default() };
     told(gearing::over(asking.bike, &rides, &Shelf::default()))
 }
 
