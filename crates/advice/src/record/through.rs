@@ -302,10 +302,10 @@ fn facts(answer: &figures::Answer, record: &Record<'_>, chance_slack: Option<f64
 
 fn table(acts: &[Act]) -> Table {
     let columns = vec![
-        Column::words("act", "What could be done"),
-        Column::numbers("minutes_min", "Minutes"),
+        Column::words("act", "What"),
+        Column::numbers("minutes_min", "Min"),
         Column::numbers("chance_pct", "Then, %"),
-        Column::numbers("raises_pct", "Raises it by"),
+        Column::numbers("raises_pct", "More"),
     ];
     let mut table = Table::new("acts", "What raises the chance most", columns);
     table.rows.extend(acts.iter().map(|act| {

@@ -134,7 +134,7 @@ fn facts(view: &ReplaceView, currency: &str) -> Vec<Fact> {
     let says = |fact: Fact| fact.says("life.set_policy");
     let [best, single, together] = middle.per_h_minor;
     let per_h = |key, label: &str, minor: f64| {
-        says(Fact::new(key, label, format!("{} {currency} each hour", number(minor / 100.0, 3)), minor / 100.0))
+        says(Fact::new(key, label, format!("{} {currency}/h", number(minor / 100.0, 2)), minor / 100.0))
     };
     let mut facts = vec![
         per_h("cost_per_h", "The best policy costs", best)
