@@ -1,4 +1,5 @@
 // All browser tests. The list of pages comes from the server's own router.
+import { bench } from "./bench.mjs";
 import { browse } from "./browser.mjs";
 import { everywhere, inEveryDress, weigh } from "./dresses.mjs";
 import { forms } from "./forms.mjs";
@@ -17,7 +18,7 @@ try {
   const { pages } = await answer.json();
   await check("the router lists its pages", () => must(pages.length >= 4, `only ${pages.length} pages`));
   const only = process.argv[2];
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, bench };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

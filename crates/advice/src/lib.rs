@@ -9,6 +9,7 @@ pub mod alignment;
 pub mod alike;
 pub mod ask;
 mod asked;
+pub mod bench;
 pub mod block;
 pub mod candidate;
 pub mod change;

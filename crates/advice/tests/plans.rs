@@ -14,7 +14,7 @@ fn bike() -> Bike {
 fn planned(bike: &Bike, setup: Setup, job: &str, retention: &str) -> PlanView {
     let jobs = if job.is_empty() { Vec::new() } else { vec![job.to_owned()] };
     let choices = vec![("front-retention".to_owned(), retention.to_owned())];
-    plan::view(bike, setup, &Wish { jobs, choices }).expect("a plan")
+    plan::view(bike, setup, &Wish { jobs, choices, ..Wish::default() }).expect("a plan")
 }
 
 fn tokens(view: &PlanView) -> Vec<&str> {

@@ -5,6 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand};
 
+use crate::bench_args::{
+    AddArgs, CloseArgs, FailArgs, FigureArgs, BenchArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
+};
 use crate::choose_args::{OrderArgs, ReplaceArgs, ShelfArgs, ThroughArgs};
 use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};
 
@@ -38,6 +41,9 @@ pub(crate) struct Place {
     /// A throw-away store with two invented bikes and a made ride.
     #[arg(long, global = true)]
     pub(crate) demo: bool,
+    /// Your own folder of jobs and cautions, laid over the carried ones; by default `jobs` in the XDG settings folder.
+    #[arg(long = "jobs", global = true, value_name = "FOLDER")]
+    pub(crate) own_jobs: Option<PathBuf>,
     /// The bike; needed only where there are several.
     #[arg(long, global = true, value_name = "ID")]
     pub(crate) bike: Option<String>,
@@ -224,11 +230,37 @@ pub(crate) enum JobPart {
     List,
     /// The ordered steps of a job, with tools, parts, cautions and missing figures.
     Plan(PlanArgs),
-    /// Write down that work has begun.
+    /// Begin a work order of several jobs, or of what is due.
+    Start(StartArgs),
+    /// The work orders of the bike.
+    Orders,
+    /// A work order as it stands: steps, clock, what is open.
+    Show(BenchArgs),
+    /// One step: what to read first, what to do, to which figure.
+    Step(StepArgs),
+    /// Tick a step with what was captured.
+    Tick(TickArgs),
+    /// Say that a stop point does not pass; its job comes in, or the step stays open.
+    Fail(FailArgs),
+    /// Take a tick back, with the reason.
+    Untick(UntickArgs),
+    /// What is cheap while it is open anyway, with minutes and price.
+    Offers(BenchArgs),
+    /// Bring a job into the order.
+    Add(AddArgs),
+    /// Stop for today; everything is kept.
+    Stop(BenchArgs),
+    /// Give a figure of the manual that a step waits for, with document and page.
+    Figure(FigureArgs),
+    /// Close the order into the record; refused with the open safety steps by name.
+    Close(CloseArgs),
+    /// Give the order up, with nothing open on the bike.
+    GiveUp(BenchArgs),
+    /// Write down that work has begun, without a work order.
     Begin(WorkArgs),
     /// Write down that work is done; what its safety hangs on must be confirmed.
     Done(WorkArgs),
-    /// Write down what was looked at.
+    /// Write down what was looked at; or hold a folder of jobs of your own against the carried ones.
     Check(CheckArgs),
 }
 

@@ -15,6 +15,7 @@ use store::{Post, Store, StoreError};
 use upkeep::bike::{Bike, Change, Value};
 
 use crate::args::Place;
+use crate::demo_bench;
 use crate::demo_record::{self, Line, RECORDS};
 use crate::folders;
 use crate::problem::Problem;
@@ -218,6 +219,7 @@ fn demo_log(store: &mut Store, post: &Post<'_>) -> Result<(), Problem> {
         }
         store.note(bike, &facts, post)?;
     }
+    demo_bench::put(store, post)?;
     Ok(())
 }
 

@@ -3,11 +3,13 @@
 mod api;
 mod args;
 mod asked;
+mod bench_args;
 mod bike_command;
 mod calendar;
 mod choose_args;
 mod choosing;
 mod commands;
+mod demo_bench;
 mod demo_record;
 mod figures_command;
 mod figures_list;
@@ -15,6 +17,7 @@ mod folders;
 mod frame;
 mod garage;
 mod help;
+mod own_jobs;
 mod pages;
 mod problem;
 mod prove_command;
@@ -24,6 +27,7 @@ mod serve;
 mod settings;
 mod sources;
 mod terminal;
+mod workbench;
 
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -42,6 +46,9 @@ fn main() -> ExitCode {
     };
     let holding = settings.holding(&args);
     settings.fill(&mut args);
+    if let Err(problem) = own_jobs::take(&args.place, &args.command) {
+        return problem.tell();
+    }
     commands::run(&args.place, &args.command, &holding)
 }
 

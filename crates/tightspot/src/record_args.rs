@@ -181,8 +181,8 @@ pub(crate) struct WorkArgs {
 /// What was looked at.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct CheckArgs {
-    /// Checks, such as bearings=smooth inspection=nothing-found.
-    #[arg(required = true, value_name = "NAME=ANSWER")]
+    /// Checks, such as bearings=smooth inspection=nothing-found; or a folder of jobs, which is held against the carried ones.
+    #[arg(required = true, value_name = "NAME=ANSWER|FOLDER")]
     pub(crate) checks: Vec<String>,
     /// When, and what the meter shows.
     #[command(flatten)]

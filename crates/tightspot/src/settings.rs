@@ -53,9 +53,10 @@ const fn known(
 }
 
 /// Every setting.
-pub(crate) const KNOWN: [Known; 9] = [
+pub(crate) const KNOWN: [Known; 10] = [
     known("store", "TIGHTSPOT_STORE", Takes::Path, "the store file", "record.tightspot in the data folder"),
     known("bike", "TIGHTSPOT_BIKE", Takes::Text, "the bike", "the one chosen, else the only one"),
+    known("jobs", "TIGHTSPOT_JOBS", Takes::Path, "your own folder of jobs", "jobs in the folder of settings, if it is there"),
     known("no_color", "TIGHTSPOT_NO_COLOR", Takes::Flag, "no colour on a terminal", "false"),
     known("port", "TIGHTSPOT_PORT", Takes::Port, "the port of the pages", "4717"),
     known("bind", "TIGHTSPOT_BIND", Takes::Address, "the address on the home network", "this machine only"),
@@ -209,6 +210,9 @@ impl Settings {
         if !place.demo && place.bike.is_none() {
             place.bike = self.text("bike").map(str::to_owned);
         }
+        if place.own_jobs.is_none() {
+            place.own_jobs = self.text("jobs").map(PathBuf::from);
+        }
         place.no_color |= self.flag("no_color");
         let Command::Serve(serve) = &mut args.command else { return };
         serve.port = serve.port.or_else(|| self.text("port").and_then(|port| port.parse().ok()));
@@ -233,6 +237,7 @@ fn flags(args: &Args) -> Vec<(&'static str, String)> {
     }
     said.extend(place.store.as_ref().map(|file| ("store", file.display().to_string())));
     said.extend(place.bike.as_ref().map(|bike| ("bike", bike.clone())));
+    said.extend(place.own_jobs.as_ref().map(|folder| ("jobs", folder.display().to_string())));
     said.extend(place.no_color.then(|| ("no_color", "true".to_owned())));
     said
 }

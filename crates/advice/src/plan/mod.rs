@@ -8,7 +8,8 @@ mod steps;
 
 use serde::Serialize;
 use upkeep::bike::Bike;
-use upkeep::job::handbook::shipped;
+use upkeep::job::bench::Manual;
+use upkeep::job::handbook::in_use;
 use upkeep::job::{Known, Minutes, OrderFault, WorkSheet, sheet};
 
 use crate::ask::Gap;
@@ -19,14 +20,17 @@ use crate::verdict::{Reason, Verdict};
 use crate::words::{list, number};
 
 pub use steps::{Caution, Step, Stop};
+pub(crate) use steps::{blank_number, one as step};
 
 /// What is to be planned.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wish {
     /// Jobs by name; empty: those that the change of setup needs.
     pub jobs: Vec<String>,
     /// Answers to choices, against what the sheet says: key and value.
     pub choices: Vec<(String, String)>,
+    /// Figures of the manual that have no field on the sheet.
+    pub manual: Vec<Manual>,
 }
 
 /// The plan for the bench.
@@ -92,12 +96,12 @@ pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
     let jobs: Vec<&str> = if wish.jobs.is_empty() { needed } else { wish.jobs.iter().map(String::as_str).collect() };
     let answers = answers(bike, wish);
     let choices: Vec<(&str, &str)> = answers.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
-    let known = known_figures(bike);
-    let sheet = sheet(shipped(), &jobs, &choices, &Known { figures: &known, ..Known::default() }).map_err(gap)?;
-    Ok(laid_out(bike, fitted, setup, &sheet))
+    let known = known_figures(bike, &wish.manual);
+    let sheet = sheet(in_use(), &jobs, &choices, &Known { figures: &known, ..Known::default() }).map_err(gap)?;
+    Ok(laid_out(bike, fitted, setup, wish, &sheet))
 }
 
-fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> PlanView {
+fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, wish: &Wish, sheet: &WorkSheet<'_>) -> PlanView {
     let minutes = sheet.total;
     PlanView {
         fitted,
@@ -112,14 +116,15 @@ fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> 
         consumables: sheet.consumables.iter().map(|role| (*role).to_owned()).collect(),
         tools: sheet.tools.iter().map(|kit| kit.kit.title.clone()).collect(),
         stops: sheet.stops.iter().map(|caution| Caution::in_full(caution)).collect(),
-        steps: steps::all(bike, setup, sheet),
+        steps: steps::all(bike, &wish.manual, setup, sheet),
         later: sheet.due_later.iter().map(|due| due.follow_up.text.clone()).collect(),
         closing: sheet.closing.to_owned(),
     }
 }
 
 /// Choices answered by the rider, else by the sheet; the rest keep the careful default of the library.
-fn answers(bike: &Bike, wish: &Wish) -> Vec<(String, String)> {
+#[must_use]
+pub fn answers(bike: &Bike, wish: &Wish) -> Vec<(String, String)> {
     let mut answers = wish.choices.clone();
     let mut add = |key: &str, value: &str| {
         if !answers.iter().any(|(known, _)| known == key) {
@@ -136,9 +141,9 @@ fn answers(bike: &Bike, wish: &Wish) -> Vec<(String, String)> {
 }
 
 /// The manual's figures that the sheet holds, and those that this plan itself gives.
-fn known_figures(bike: &Bike) -> Vec<&'static str> {
-    let asked = shipped().figures().map(|figure| figure.id.as_str());
-    let mut known: Vec<&'static str> = asked.filter(|id| bike.answering(id).next().is_some()).collect();
+pub(crate) fn known_figures(bike: &Bike, manual: &[Manual]) -> Vec<&'static str> {
+    let asked = in_use().figures().map(|figure| figure.id.as_str());
+    let mut known: Vec<&'static str> = asked.filter(|id| crate::bench::figure::is_known(bike, manual, id)).collect();
     known.push("planned-links");
     known
 }
@@ -171,10 +176,10 @@ fn facts(minutes: Minutes, proven: bool, steps: usize) -> Vec<Fact> {
     ]
 }
 
-fn gap(fault: OrderFault) -> Gap {
+pub(crate) fn gap(fault: OrderFault) -> Gap {
     let (field, text, missing) = match fault {
         OrderFault::UnknownJob(job) => {
-            let jobs: Vec<String> = shipped().jobs().iter().map(|known| known.job.id.clone()).collect();
+            let jobs: Vec<String> = in_use().jobs().iter().map(|known| known.job.id.clone()).collect();
             ("job", format!("job \"{job}\" is not in the library; possible: {}.", jobs.join(", ")), false)
         }
         OrderFault::Twice(job) => ("job", format!("job \"{job}\" is named twice; name it once."), false),

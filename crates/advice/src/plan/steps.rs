@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 use upkeep::bike::{Bike, BikeField, Entry, Value};
-use upkeep::job::handbook::{CautionEntry, Level};
+use upkeep::job::bench::{Manual, Said};
+use upkeep::job::handbook::{CautionEntry, FigureEntry, Level};
 use upkeep::job::{AskedFigure, SheetStep, ShownCaution, ShownHold, WorkSheet};
 
 use crate::ask::{Given, ask, with};
@@ -64,6 +65,8 @@ impl Caution {
 pub struct Stop {
     /// Its name.
     pub id: String,
+    /// The number of its blank, on paper and where it is typed in: the step's, with a letter where there are several.
+    pub blank: String,
     /// What is asked.
     pub prompt: String,
     /// What passes.
@@ -102,11 +105,12 @@ pub struct Step {
 }
 
 /// Every step of a sheet.
-pub(super) fn all(bike: &Bike, setup: Setup, sheet: &WorkSheet<'_>) -> Vec<Step> {
-    sheet.steps.iter().map(|step| one(bike, setup, step)).collect()
+pub(super) fn all(bike: &Bike, manual: &[Manual], setup: Setup, sheet: &WorkSheet<'_>) -> Vec<Step> {
+    sheet.steps.iter().map(|step| one(bike, manual, setup, step)).collect()
 }
 
-fn one(bike: &Bike, setup: Setup, step: &SheetStep<'_>) -> Step {
+/// One step of a sheet in words.
+pub(crate) fn one(bike: &Bike, manual: &[Manual], setup: Setup, step: &SheetStep<'_>) -> Step {
     let kit = step.kit.filter(|_| step.picks_up).map(|kit| kit.title.clone()).unwrap_or_default();
     let mut cautions: Vec<Caution> = step.cautions.iter().map(Caution::shown).collect();
     cautions.extend(step.conflict.iter().map(|text| Caution {
@@ -125,14 +129,21 @@ fn one(bike: &Bike, setup: Setup, step: &SheetStep<'_>) -> Step {
         kit,
         sits_in: step.sits_in.unwrap_or_default().to_owned(),
         cautions,
-        figures: step.figures.iter().flat_map(|asked| figure_words(bike, setup, asked)).collect(),
-        stops: step.holds.iter().map(stop).collect(),
+        figures: step.figures.iter().flat_map(|asked| figure_words(bike, manual, setup, asked)).collect(),
+        stops: step.holds.iter().enumerate().map(|(at, hold)| stop(step, at, hold)).collect(),
     }
 }
 
-fn stop(shown: &ShownHold<'_>) -> Stop {
+/// The number of a blank: one view for the printed sheet and for typing in from it.
+pub(crate) fn blank_number(step: &SheetStep<'_>, at: usize) -> String {
+    let letter = ('a'..='z').nth(at).filter(|_| step.holds.len() > 1);
+    letter.map_or_else(|| step.number.to_string(), |letter| format!("{}{letter}", step.number))
+}
+
+fn stop(step: &SheetStep<'_>, at: usize, shown: &ShownHold<'_>) -> Stop {
     Stop {
         id: shown.hold.id.clone(),
+        blank: blank_number(step, at),
         prompt: shown.hold.prompt.clone(),
         accept: shown.accept.join(" / "),
         why: shown.why.unwrap_or_default().to_owned(),
@@ -141,13 +152,14 @@ fn stop(shown: &ShownHold<'_>) -> Stop {
 }
 
 /// A figure with its value and source, or that it is missing; crossing order and passes where fasteners make a ring.
-fn figure_words(bike: &Bike, setup: Setup, asked: &AskedFigure<'_>) -> Vec<String> {
+fn figure_words(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigure<'_>) -> Vec<String> {
     let figure = asked.figure;
     if figure.id == "planned-links" {
         return vec![format!("links: {}", setup.links)];
     }
     let known: Vec<(&BikeField, &Entry)> = bike.answering(&figure.id).collect();
     let mut lines: Vec<String> = known.iter().map(|(field, entry)| entry_words(field, entry)).collect();
+    lines.extend(manual.iter().filter(|said| said.figure() == figure.id).map(|said| manual_words(figure, said)));
     if lines.is_empty() {
         let waits =
             if figure.required { "missing: enter the manual's figure" } else { "not on the sheet; see the manual" };
@@ -157,6 +169,15 @@ fn figure_words(bike: &Bike, setup: Setup, asked: &AskedFigure<'_>) -> Vec<Strin
         lines.extend(crossing(bike, known.first().and_then(|(_, entry)| entry.value.number())));
     }
     lines
+}
+
+fn manual_words(figure: &FigureEntry, manual: &Manual) -> String {
+    let said = match manual.said() {
+        Said::Number { low, high } if low < high => format!("{low} to {high} {}", figure.unit),
+        Said::Number { low, .. } => format!("{low} {}", figure.unit),
+        Said::Words(words) => words.clone(),
+    };
+    format!("{}: {said} ({})", figure.text, manual.source())
 }
 
 fn entry_words(field: &BikeField, entry: &Entry) -> String {
@@ -196,7 +217,7 @@ fn crossing(bike: &Bike, torque_nm: Option<f64>) -> Option<String> {
 
 impl Step {
     /// The step in reading order: cautions before the hand moves.
-    pub(super) fn blocks(&self) -> Vec<Block<'_>> {
+    pub(crate) fn blocks(&self) -> Vec<Block<'_>> {
         let mut lines: Vec<String> = self.cautions.iter().map(Caution::words).collect();
         lines.extend(self.figures.iter().map(|figure| format!("Figure: {figure}")));
         lines.extend(self.stops.iter().map(stop_words));

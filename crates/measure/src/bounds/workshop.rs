@@ -36,5 +36,15 @@ pub const EXTENSION_LENGTH: Bound = Bound { word: "adapter length", unit: "mm", 
 pub const EXTENSION_ANGLE: Bound = Bound::from_to("angle between wrench and adapter", "°", 0.0, 180.0);
 /// Bolts in a circle.
 pub const BOLTS: Bound = Bound::from_to("bolts", "", 2.0, 36.0);
+/// A length captured at the bench.
+pub const CAPTURED_LENGTH: Bound = Bound::from_to("length read", "mm", 0.0, 10_000.0);
+/// A pressure captured at the bench.
+pub const CAPTURED_PRESSURE: Bound = Bound::from_to("pressure read", "kPa", 0.0, 1000.0);
+/// A volume captured at the bench.
+pub const CAPTURED_VOLUME: Bound = Bound::from_to("volume poured", "mL", 0.0, 20_000.0);
+/// Links counted at the bench.
+pub const CAPTURED_LINKS: Bound = Bound::from_to("links counted", "links", 0.0, 400.0);
+/// Hours until a threadlocker is cured, off its label.
+pub const CURE: Bound = Bound::above_to("hours until it is cured", "h", 0.0, 240.0);
 /// Stage of a tightening, share of the final torque.
 pub const STAGE: Bound = Bound::above_to("stage", "%", 0.0, 100.0);

@@ -199,7 +199,7 @@ fn a_part(row: &Row<'_>) -> rusqlite::Result<std::result::Result<Part, Fault>> {
 
 fn work(row: &Row<'_>) -> Read {
     let (job, state): (String, String) = (row.get(1)?, row.get(2)?);
-    Ok(Work::new(&job, &state).map(Fact::Work))
+    Ok(Work::kept(&job, &state).map(Fact::Work))
 }
 
 fn check(row: &Row<'_>) -> Read {

@@ -1,15 +1,18 @@
 //! `tightspot job` and `tightspot parts`: what to do, in which order, with what.
 
+use std::path::Path;
+
 use advice::fact::{Cell, Column, Table};
 use advice::plan::{self, PlanView, Wish};
 use advice::{Block, Setup};
 use upkeep::bike::Bike;
-use upkeep::job::handbook::shipped;
+use upkeep::job::handbook::in_use;
 
-use super::show;
+use super::{bench, show};
 use crate::args::{JobArgs, JobPart, Place, PlanArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
+use crate::own_jobs;
 use crate::problem::Problem;
 
 /// Does what is asked with jobs.
@@ -23,9 +26,25 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
             let view = planned(place, args)?;
             show(place, &view, &view.blocks())
         }
+        JobPart::Start(args) => bench::start(place, args),
+        JobPart::Orders => bench::orders(place),
+        JobPart::Show(args) => bench::stands(place, args),
+        JobPart::Step(args) => bench::step(place, args),
+        JobPart::Tick(args) => bench::tick(place, args),
+        JobPart::Fail(args) => bench::fail(place, args),
+        JobPart::Untick(args) => bench::untick(place, args),
+        JobPart::Offers(args) => bench::offers(place, args),
+        JobPart::Add(args) => bench::add(place, args),
+        JobPart::Stop(args) => bench::stop(place, args),
+        JobPart::Figure(args) => bench::figure(place, args),
+        JobPart::Close(args) => bench::close(place, args),
+        JobPart::GiveUp(args) => bench::give_up(place, args),
         JobPart::Begin(args) => super::work::begin(place, args),
         JobPart::Done(args) => super::work::done(place, args),
-        JobPart::Check(args) => super::work::check(place, args),
+        JobPart::Check(args) => match args.checks.as_slice() {
+            [folder] if Path::new(folder).is_dir() => own_jobs::check(place, Path::new(folder)),
+            _ => super::work::check(place, args),
+        },
     }
 }
 
@@ -45,7 +64,8 @@ fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
     let bike = garage.bike(place.bike.as_deref())?;
     let setup = setup(&bike, args)?;
     let choices = args.choice.iter().map(|text| choice(text)).collect::<Result<_, _>>()?;
-    Ok(plan::view(&bike, setup, &Wish { jobs: args.job.clone(), choices })?)
+    let manual = garage.store().manual(&bike.id)?;
+    Ok(plan::view(&bike, setup, &Wish { jobs: args.job.clone(), choices, manual })?)
 }
 
 fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {
@@ -54,7 +74,8 @@ fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {
     if door.faults.is_empty() { Ok(setup) } else { Err(door.faults.into()) }
 }
 
-fn choice(text: &str) -> Result<(String, String), Problem> {
+/// An answer to a choice.
+pub(super) fn choice(text: &str) -> Result<(String, String), Problem> {
     let pair = text.split_once('=').map(|(key, value)| (key.trim().to_owned(), value.trim().to_owned()));
     pair.ok_or_else(|| {
         Problem::usage(format!("choice: \"{text}\" is no choice; KEY=VALUE is wanted, such as front-retention=nut."))
@@ -66,7 +87,7 @@ fn list() -> Table {
         vec![Column::words("job", "Job"), Column::words("group", "Group"), Column::words("title", "What it is")];
     let mut table = Table::new("jobs", "Jobs of the library", columns);
     table.rows.extend(
-        shipped()
+        in_use()
             .jobs()
             .iter()
             .map(|file| vec![Cell::words(&file.job.id), Cell::words(&file.job.group), Cell::words(&file.job.title)]),

@@ -1,5 +1,6 @@
 //! The commands of the places: each asks `advice` for a view and prints it. One file per place.
 
+mod bench;
 mod choose;
 mod drive;
 mod gearing;
@@ -87,7 +88,7 @@ fn confirm(place: &Place, what: &str) -> Result<(), Problem> {
 }
 
 /// Prints a view in the form asked for.
-fn show<V: Serialize>(place: &Place, view: &V, blocks: &[Block<'_>]) -> Result<(), Problem> {
+pub(crate) fn show<V: Serialize>(place: &Place, view: &V, blocks: &[Block<'_>]) -> Result<(), Problem> {
     let mut out = io::BufWriter::new(io::stdout().lock());
     if place.json {
         let text = serde_json::to_string_pretty(view).map_err(|why| Problem::failed(why.to_string()))?;

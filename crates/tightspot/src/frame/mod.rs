@@ -34,6 +34,6 @@ pub(crate) const STYLE: &str = concat!(
     include_str!("style/print.css"),
 );
 /// The script; every page works without it.
-pub(crate) const SCRIPT: &str = include_str!("live.js");
+pub(crate) const SCRIPT: &str = concat!(include_str!("live.js"), include_str!("bench.js"));
 /// The icon: one link plate.
 pub(crate) const ICON: &str = include_str!("icon.svg");

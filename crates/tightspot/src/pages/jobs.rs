@@ -1,4 +1,4 @@
-//! Jobs: what to do, in which order, to which figure. The plan of a change or of named jobs, planned for this bike.
+//! A plan for the bench: what to do, in which order, to which figure; of a change or of named jobs, for this bike.
 
 use advice::plan::{self, Caution, PlanView, Step, Wish};
 use axum::extract::{Query, State};
@@ -6,7 +6,7 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
-use upkeep::job::handbook::shipped;
+use upkeep::job::handbook::in_use;
 
 use super::answer::{blocks, gap, table_of};
 use crate::asked::{Door, Faulty, fitted};
@@ -17,7 +17,6 @@ use crate::serve::{AppState, Fault, Page, Visit};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/jobs", "Jobs", || get(list)),
     Page::new("/jobs/plan", "A plan for the bench", || get(show)).at(visits),
     Page::new("/parts", "Parts for the work", || get(parts)),
 ];
@@ -56,33 +55,6 @@ impl Typed {
             retention: text("front_retention"),
         }
     }
-}
-
-async fn list(visit: Visit) -> Response {
-    let main = html! {
-        h1 { "Jobs" }
-        p { a class="button primary" href="/jobs/plan" { "Plan a change of gearing" } }
-        @for group in groups() {
-            h2 { (group) }
-            ul class="list" {
-                @for file in shipped().jobs().iter().filter(|file| file.job.group == group) {
-                    li { a href={ "/jobs/plan?job=" (file.job.id) } { (file.job.title) } }
-                }
-            }
-        }
-    };
-    visit.show(Head::new("Jobs", Place::Jobs), &main)
-}
-
-/// The groups in the order in which the library first names them.
-fn groups() -> Vec<&'static str> {
-    let mut groups: Vec<&str> = Vec::new();
-    for file in shipped().jobs() {
-        if !groups.contains(&file.job.group.as_str()) {
-            groups.push(&file.job.group);
-        }
-    }
-    groups
 }
 
 async fn show(
@@ -150,7 +122,7 @@ fn wanted(bike: &Bike, typed: &Typed) -> Result<(advice::Setup, Wish), Vec<Fault
         "" => Vec::new(),
         word => vec![("front-retention".to_owned(), word.to_owned())],
     };
-    Ok((setup, Wish { jobs, choices }))
+    Ok((setup, Wish { jobs, choices, ..Wish::default() }))
 }
 
 fn plan_page(view: &PlanView) -> Markup {
@@ -183,12 +155,18 @@ fn parts_page(view: &PlanView) -> Markup {
     }
 }
 
-fn caution_of(shown: &Caution) -> Markup {
-    let weight = match shown.level {
+/// How much a level of caution weighs.
+pub(super) fn weight_of(level: &str) -> Weight {
+    match level {
         "stop" => Weight::Stop,
         "warn" => Weight::Warn,
         _ => Weight::Note,
-    };
+    }
+}
+
+/// A caution of a step.
+pub(super) fn caution_of(shown: &Caution) -> Markup {
+    let weight = weight_of(shown.level);
     let text = if shown.text.is_empty() { shown.hazard.clone() } else { format!("{}. {}", shown.hazard, shown.text) };
     caution(weight, &text)
 }
@@ -220,7 +198,7 @@ fn form(typed: &Typed, place: Place, faults: &[Faulty]) -> Markup {
         field(&one.value(value))
     };
     let mut jobs: Vec<(&str, &str)> = vec![("", "what the change needs")];
-    jobs.extend(shipped().jobs().iter().map(|file| (file.job.id.as_str(), file.job.title.as_str())));
+    jobs.extend(in_use().jobs().iter().map(|file| (file.job.id.as_str(), file.job.title.as_str())));
     let retention =
         [("", "as on the bike sheet"), ("nut", "nut"), ("plate", "plate with bolts"), ("snap-ring", "snap ring")];
     let shown: Vec<FieldFault<'_>> =

@@ -2,6 +2,7 @@
 
 mod access;
 mod answer;
+mod bench;
 mod bike;
 mod choose;
 mod drive;
@@ -21,7 +22,8 @@ use crate::serve::Page;
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
     let places =
-        [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
+        [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, bench::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES]
+            .concat();
     let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }

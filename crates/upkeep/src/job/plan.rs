@@ -101,13 +101,15 @@ pub struct Plan {
     pub cost: Cost,
     /// Whether no valid plan costs less.
     pub proven: bool,
+    /// Nodes that the search met for it: how much work it was; zero where no exact search came to its end.
+    pub nodes: usize,
 }
 
 impl Plan {
-    fn of<'l>(order: &Order<'l>, at: &Progress<'l>, steps: Vec<Act>, proven: bool) -> Self {
+    fn of<'l>(order: &Order<'l>, at: &Progress<'l>, (steps, nodes): Found, proven: bool) -> Self {
         let mut progress = at.clone();
         let cost = steps.iter().map(|act| progress.take(order, *act)).sum();
-        Self { steps, cost, proven }
+        Self { steps, cost, proven, nodes }
     }
 
     /// States that are opened more than once, by index, each named once.
@@ -143,12 +145,12 @@ pub fn plan(order: &Order<'_>) -> Result<Plan, OrderFault> {
 /// No valid plan exists from here, or none was found.
 pub fn plan_from<'l>(order: &Order<'l>, at: &Progress<'l>) -> Result<Plan, OrderFault> {
     match exactly(order, at, Criteria::All)? {
-        Some(steps) => return Ok(Plan::of(order, at, steps, true)),
+        Some(found) => return Ok(Plan::of(order, at, found, true)),
         // Access alone is searched far faster: an order that cannot be done at all is then still told from a large one.
         None => exactly(order, at, Criteria::Access)?,
     };
-    let steps = exactly(order, at, Criteria::NoJobs)?.or_else(|| search::good(order, at));
-    steps.map(|steps| Plan::of(order, at, steps, false)).ok_or(OrderFault::TooLarge)
+    let found = exactly(order, at, Criteria::NoJobs)?.or_else(|| search::good(order, at).map(|steps| (steps, 0)));
+    found.map(|found| Plan::of(order, at, found, false)).ok_or(OrderFault::TooLarge)
 }
 
 /// The least minutes of access that any plan of the order needs.
@@ -158,15 +160,18 @@ pub fn plan_from<'l>(order: &Order<'l>, at: &Progress<'l>) -> Result<Plan, Order
 pub fn least_access(order: &Order<'_>) -> Result<u64, OrderFault> {
     let at = Progress::default();
     match exactly(order, &at, Criteria::Access)? {
-        Some(steps) => Ok(Plan::of(order, &at, steps, true).cost.access_min),
+        Some(found) => Ok(Plan::of(order, &at, found, true).cost.access_min),
         None => plan(order).map(|plan| plan.cost.access_min),
     }
 }
 
+/// Steps, and the nodes that were met on the way to them.
+type Found = (Vec<Act>, usize);
+
 /// The cheapest steps by some criteria; `None` past the limit of nodes.
-fn exactly<'l>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria) -> Result<Option<Vec<Act>>, OrderFault> {
+fn exactly<'l>(order: &Order<'l>, at: &Progress<'l>, criteria: Criteria) -> Result<Option<Found>, OrderFault> {
     match search::exact(order, at, criteria) {
-        Some(End::Found(steps)) => Ok(Some(steps)),
+        Some(End::Found(steps, nodes)) => Ok(Some((steps, nodes))),
         Some(End::Limit) => Ok(None),
         Some(End::None(stuck)) => Err(OrderFault::Infeasible { blocked: blocked(order, &stuck) }),
         None => Err(OrderFault::TooLarge),

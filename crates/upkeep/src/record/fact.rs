@@ -4,7 +4,7 @@ use measure::bounds::record as bounds;
 
 use super::{AxleReading, Check, ElongationReading, Kept, Part, SlackReading, held, text_of, word_of};
 use crate::bike::Fault;
-use crate::job::shipped;
+use crate::job::handbook::in_use;
 use crate::wear::MeterEvent;
 
 /// What was done or read.
@@ -109,7 +109,7 @@ pub enum WorkState {
 /// Work on the bike.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Work {
-    job: &'static str,
+    job: String,
     state: WorkState,
 }
 
@@ -123,18 +123,27 @@ impl Work {
     /// # Errors
     /// No such job, no such state.
     pub fn new(job: &str, state: &str) -> Result<Self, Fault> {
-        let found = shipped().jobs().iter().find(|known| known.job.id == job).ok_or_else(|| {
-            let known: Vec<&str> = shipped().jobs().iter().map(|known| known.job.id.as_str()).collect();
+        if in_use().job(job).is_none() {
+            let known: Vec<&str> = in_use().jobs().iter().map(|known| known.job.id.as_str()).collect();
             let text = format!("job: \"{job}\" is not in the library; possible: {}.", known.join(", "));
-            Fault::new("job", "no_such_word", text)
-        })?;
-        Ok(Self { job: &found.job.id, state: word_of("state", state, Self::STATES)? })
+            return Err(Fault::new("job", "no_such_word", text));
+        }
+        Self::kept(job, state)
+    }
+
+    /// Work as it was written down, on a job that the library at hand may no longer have: a rider's own folder of jobs
+    /// is not always there. Of such a job nothing is known, so that it is taken to have touched everything.
+    ///
+    /// # Errors
+    /// No such state, a job without name.
+    pub fn kept(job: &str, state: &str) -> Result<Self, Fault> {
+        Ok(Self { job: text_of("job", job.to_owned(), 60)?, state: word_of("state", state, Self::STATES)? })
     }
 
     /// The job's name.
     #[must_use]
-    pub const fn job(&self) -> &'static str {
-        self.job
+    pub fn job(&self) -> &str {
+        &self.job
     }
 
     /// How far it got.

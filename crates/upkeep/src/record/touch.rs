@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::{JobOp, Library, Literal, Operation, shipped};
+use crate::job::handbook::in_use;
+use crate::job::{JobOp, Library, Literal, Operation};
 
 /// What a job takes apart, whatever its choices: the careful reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -22,6 +23,10 @@ pub struct Touched {
 }
 
 impl Touched {
+    /// The careful reading of work of which nothing is known.
+    pub const EVERYTHING: Self =
+        Self { rear_wheel: true, chain: true, front_sprocket: true, rear_sprocket: true, slack: true, brake: true };
+
     /// Whether a slack reading from before is no longer true.
     #[must_use]
     pub const fn moves_slack(self) -> bool {
@@ -41,10 +46,13 @@ impl Touched {
     }
 }
 
-/// What a job of the library takes apart.
+/// What a job takes apart; one that the library does not have may have touched everything.
 #[must_use]
 pub fn touched(job: &str) -> Touched {
-    let library = shipped().library();
+    let library = in_use().library();
+    if library.job(job).is_none() {
+        return Touched::EVERYTHING;
+    }
     let ops = operations(library, job);
     let mut states = BTreeSet::new();
     for op in &ops {
@@ -99,7 +107,7 @@ mod tests {
         let set = touched("final-drive-set");
         assert!(set.rear_wheel && set.chain && set.front_sprocket && set.rear_sprocket && set.wants_shakedown());
         assert_eq!(touched("gearbox-oil"), Touched::default());
-        assert_eq!(touched("no such job"), Touched::default());
+        assert_eq!(touched("no such job"), Touched::EVERYTHING);
     }
 
     #[test]

@@ -20,6 +20,25 @@ pub enum Blocker {
     Sealed(usize),
 }
 
+/// Work that comes first by the plan and would have to wait for a state to be turned back: a nut that is cracked with
+/// the chain on, a seal that is changed while the sprocket is off.
+pub(super) fn passed_over(order: &Order<'_>, rest: &[Act], act: Act) -> Vec<Blocker> {
+    let earlier = rest.iter().take_while(|known| **known != act);
+    let waits = |number: usize| {
+        let needs = &order.ops[number].needs;
+        match act {
+            Act::Open(state) => needs.shut.contains(&state),
+            Act::Close(state) => needs.open.contains(&state),
+            Act::Do(_) => false,
+        }
+    };
+    earlier
+        .filter_map(|known| if let Act::Do(number) = known { Some(*number) } else { None })
+        .filter(|number| waits(*number))
+        .map(Blocker::Before)
+        .collect()
+}
+
 /// What stands against a step; empty where it is in turn.
 #[must_use]
 pub fn blockers(order: &Order<'_>, at: &Progress<'_>, act: Act) -> Vec<Blocker> {

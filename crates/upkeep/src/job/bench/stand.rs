@@ -4,7 +4,8 @@ use super::super::fault::OrderFault;
 use super::super::handbook::Handbook;
 use super::super::order::{Act, Order};
 use super::super::plan::{Plan, Progress, plan_from};
-use super::{Bench, What};
+use super::rules::passed_over;
+use super::{Bench, Blocker, What, blockers};
 
 /// Where an order stands.
 #[derive(Debug, Clone)]
@@ -20,6 +21,16 @@ pub struct Stand<'h> {
 }
 
 impl Stand<'_> {
+    /// What stands against a step here and now: the rules, and work that it would pass over. Empty where it is in turn.
+    #[must_use]
+    pub fn against(&self, act: Act) -> Vec<Blocker> {
+        let mut found = blockers(&self.order, &self.progress, act);
+        found.extend(passed_over(&self.order, &self.rest.steps, act));
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
     /// What was done and what is to come as one plan.
     #[must_use]
     pub fn whole(&self) -> Plan {

@@ -266,9 +266,9 @@ pub struct VariantEntry {
     pub note: String,
 }
 
-/// The file of shared states, operations and words.
+/// The file of shared states, operations and words. A rider's own holds only what is added or changed.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, default)]
 pub struct AccessFile {
     /// Version of the form.
     pub schema: u32,
@@ -288,6 +288,21 @@ pub struct AccessFile {
     pub choice: Vec<ChoiceEntry>,
     /// Variants.
     pub variant: Vec<VariantEntry>,
+}
+
+impl AccessFile {
+    /// Lays another file over this one, name by name.
+    pub(super) fn lay_over(&mut self, above: Self) {
+        use super::read::lay_over;
+        lay_over(&mut self.state, above.state, |one| &one.id);
+        lay_over(&mut self.finisher, above.finisher, |one| &one.id);
+        lay_over(&mut self.shared_op, above.shared_op, |one| &one.id);
+        lay_over(&mut self.kit, above.kit, |one| &one.id);
+        lay_over(&mut self.figure, above.figure, |one| &one.id);
+        lay_over(&mut self.choice, above.choice, |one| &one.key);
+        // A variant has no name of its own: a rider's comes last and so decides.
+        self.variant.extend(above.variant);
+    }
 }
 
 /// How loud a caution is. Louder comes first.

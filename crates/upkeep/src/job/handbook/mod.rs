@@ -15,6 +15,6 @@ pub use entry::{
     Level, OpEntry, PartEntry, Severity, StateEntry, UseEntry, VariantEntry,
 };
 pub use job_file::{FollowUp, Interval, JobEntry, JobFile, TimeRange, Trigger};
-pub use lint::lint;
+pub use lint::{lint, lint_over};
 pub use read::{Handbook, HandbookFault, Source};
-pub use shipped::{SHIPPED, shipped};
+pub use shipped::{SHIPPED, in_use, shipped, take_own};

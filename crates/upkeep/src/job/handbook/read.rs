@@ -54,15 +54,20 @@ impl Handbook {
     /// # Errors
     /// The first file that cannot be read, with its line.
     pub fn read(files: &[Source<'_>]) -> Result<Self, HandbookFault> {
-        let (mut access, mut cautions) = (AccessFile::default(), Vec::new());
-        let mut jobs: Vec<JobFile> = Vec::new();
-        for file in files {
-            match file.name {
-                "_access.toml" => access = one(file)?,
-                "cautions.toml" => cautions = one::<CautionFile>(file)?.caution,
-                _ => jobs.push(one(file)?),
-            }
-        }
+        Self::read_over(files, &[])
+    }
+
+    /// Reads files and lays others over them: a job, state, operation, kit, figure, choice or caution of the same name
+    /// takes the place of the one below, anything else comes beside it.
+    ///
+    /// # Errors
+    /// As [`Handbook::read`].
+    pub fn read_over(below: &[Source<'_>], above: &[Source<'_>]) -> Result<Self, HandbookFault> {
+        let (mut access, mut cautions, mut jobs) = parts(below)?;
+        let (own_access, own_cautions, own_jobs) = parts(above)?;
+        access.lay_over(own_access);
+        lay_over(&mut cautions, own_cautions, |caution| &caution.id);
+        lay_over(&mut jobs, own_jobs, |file| &file.job.id);
         let library = convert::library(&access, &jobs);
         let states = access.state.iter().enumerate().map(|(place, state)| (state.id.clone(), place)).collect();
         let mut book = Self { access, jobs, cautions, library, states, ops: HashMap::new() };
@@ -156,6 +161,30 @@ impl Handbook {
     /// Every figure as often as it is written down, shared ones first.
     pub fn figures(&self) -> impl Iterator<Item = &FigureEntry> {
         self.access.figure.iter().chain(self.jobs.iter().flat_map(|file| &file.figure))
+    }
+}
+
+/// The shared file, the cautions and the jobs of some files.
+fn parts(files: &[Source<'_>]) -> Result<(AccessFile, Vec<CautionEntry>, Vec<JobFile>), HandbookFault> {
+    let (mut access, mut cautions) = (AccessFile::default(), Vec::new());
+    let mut jobs: Vec<JobFile> = Vec::new();
+    for file in files {
+        match file.name.rsplit('/').next().unwrap_or(file.name) {
+            "_access.toml" => access = one(file)?,
+            "cautions.toml" => cautions = one::<CautionFile>(file)?.caution,
+            _ => jobs.push(one(file)?),
+        }
+    }
+    Ok((access, cautions, jobs))
+}
+
+/// Lays a list over another one, name by name.
+pub(super) fn lay_over<T>(below: &mut Vec<T>, above: Vec<T>, name: impl Fn(&T) -> &str) {
+    for one in above {
+        match below.iter().position(|known| name(known) == name(&one)) {
+            Some(place) => below[place] = one,
+            None => below.push(one),
+        }
     }
 }
 

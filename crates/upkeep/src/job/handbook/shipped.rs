@@ -1,8 +1,9 @@
 //! The job library that the tool carries.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
-use super::read::{Handbook, Source};
+use super::lint::lint_over;
+use super::read::{Handbook, HandbookFault, Source};
 
 macro_rules! job {
     ($name:literal) => {
@@ -51,6 +52,29 @@ pub const SHIPPED: [Source<'static>; 36] = [
 ];
 
 static HANDBOOK: LazyLock<Handbook> = LazyLock::new(|| Handbook::read(&SHIPPED).unwrap_or_default());
+
+static OWN: OnceLock<Handbook> = OnceLock::new();
+
+/// Puts the rider's own jobs and cautions over the carried library, for as long as the program runs.
+///
+/// # Errors
+/// Every fault of the files together with the carried ones; or that it was done before.
+pub fn take_own(own: &[Source<'_>]) -> Result<(), Vec<HandbookFault>> {
+    let faults = lint_over(&SHIPPED, own);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let book = Handbook::read_over(&SHIPPED, own).map_err(|fault| vec![fault])?;
+    let twice =
+        || HandbookFault { file: "?".to_owned(), line: 1, why: "a folder of jobs is in use already".to_owned() };
+    OWN.set(book).map_err(|_| vec![twice()])
+}
+
+/// The job library in use: the carried one, with the rider's own over it where there are some.
+#[must_use]
+pub fn in_use() -> &'static Handbook {
+    OWN.get().unwrap_or_else(|| shipped())
+}
 
 /// The tool's own job library, read once.
 #[must_use]

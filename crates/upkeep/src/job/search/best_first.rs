@@ -13,8 +13,8 @@ use crate::job::plan::Cost;
 
 /// How a search ended.
 pub(crate) enum End {
-    /// The cheapest steps.
-    Found(Vec<Act>),
+    /// The cheapest steps, and how many nodes were met on the way to them.
+    Found(Vec<Act>, usize),
     /// No plan exists; the operations that some node had done, and the furthest node: what was open and done there.
     None(Stuck),
     /// The limit of nodes came first.
@@ -129,7 +129,7 @@ pub(crate) fn best_first<const N: usize>(problem: &Problem<N>, start: Node<N>, l
             continue;
         }
         if problem.is_finished(&node) {
-            return End::Found(visits.way_to(place));
+            return End::Found(visits.way_to(place), visits.len());
         }
         worthwhile(problem, outlooks.after(node.done), &node, &mut steps);
         for act in steps.iter().copied() {

@@ -107,7 +107,7 @@ impl<'h> Words<'h> {
         Self {
             verb,
             id: &state.id,
-            title: state.title.clone(),
+            title: if opens { state.title.clone() } else { format!("{}: put back", state.title) },
             text: if opens { &state.open } else { &state.close },
             minutes: if opens { state.open_min } else { state.close_min },
             cautions: &state.cautions,

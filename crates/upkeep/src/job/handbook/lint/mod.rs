@@ -13,10 +13,20 @@ use crate::job::{LibraryFault, Order, OrderFault, plan};
 /// Every fault of a library, file by file; empty if it holds.
 #[must_use]
 pub fn lint(files: &[Source<'_>]) -> Vec<HandbookFault> {
-    let book = match Handbook::read(files) {
+    let mut faults = lint_over(files, &[]);
+    faults.extend(texts::texts(files));
+    faults
+}
+
+/// Every fault of a rider's files laid over a library. Their words are the rider's own: names and links may stand there.
+#[must_use]
+pub fn lint_over(below: &[Source<'_>], above: &[Source<'_>]) -> Vec<HandbookFault> {
+    let book = match Handbook::read_over(below, above) {
         Ok(book) => book,
         Err(fault) => return vec![fault],
     };
+    // What the rider wrote is looked through first: a fault is told where it can be put right.
+    let files: Vec<Source<'_>> = above.iter().chain(below).copied().collect();
     let mut found = names(&book);
     found.extend(references::references(&book));
     found.extend(references::figures(&book));
@@ -24,9 +34,7 @@ pub fn lint(files: &[Source<'_>]) -> Vec<HandbookFault> {
     if found.is_empty() {
         found.extend(alone(&book));
     }
-    let mut faults: Vec<_> = found.into_iter().map(|found| found.located(files)).collect();
-    faults.extend(texts::texts(files));
-    faults
+    found.into_iter().map(|found| found.located(&files)).collect()
 }
 
 /// A fault before its place is looked up.

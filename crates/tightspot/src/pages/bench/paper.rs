@@ -1,0 +1,142 @@
+//! Typing in from paper: every blank under its number, top to bottom, and all of it stored or none.
+
+use advice::bench::step::blanks;
+use advice::bench::take::{Trouble, TypedStep, take};
+use advice::bench::{Desk, Laid};
+use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use maud::{Markup, html};
+use store::NewLines;
+use upkeep::job::bench::What;
+use upkeep::job::handbook::Level;
+
+use super::desk::{lay_out, load, write};
+use super::step::blank_of;
+use super::typed;
+use super::typed::Told;
+use crate::frame::field::{fault_summary, tick};
+use crate::frame::notice::caution;
+use crate::frame::{Head, Place, actions};
+use crate::pages::jobs::weight_of;
+use crate::serve::{AppState, Posted, Visit};
+use crate::workbench::Loaded;
+
+const HEAD: Head<'static> = Head::new("Type in from paper", Place::Jobs);
+
+/// `GET …/paper`.
+pub(super) async fn show(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+) -> Result<Response, Response> {
+    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
+    let laid = lay_out(&loaded, &visit)?;
+    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, &[], &[])))
+}
+
+fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)], faults: &[Trouble]) -> Markup {
+    let desk = loaded.desk();
+    let told = Told(faults);
+    let done = |number: usize| fields.iter().any(|(name, _)| *name == format!("done-{number}"));
+    let typed = typed::step(fields);
+    let id = loaded.bench.id;
+    html! {
+        (fault_summary(&told.list()))
+        h1 { "Type in from paper" }
+        p { "The numbers are those of the printed sheet. Tick what was done, fill in its blanks; what is not ticked stays open." }
+        form method="post" action={ "/jobs/order/" (id) "/paper" } {
+            (visit.form_key_of("paper"))
+            input type="hidden" name="seen" value=(loaded.bench.last_line());
+            @for stop in &laid.sheet.stops { (caution(weight_of("stop"), &format!("{}. {}", stop.hazard, stop.text))) }
+            div class={ "field" @if !told.at("read-all").is_empty() { " faulty" } } {
+                @if !told.at("read-all").is_empty() { p class="fault" { (told.at("read-all")) } }
+                (tick("read-all", "yes", "The stops on page 1 were read before the work", fields.iter().any(|(name, _)| name == "read-all")))
+            }
+            @for step in laid.sheet.steps.iter().skip(laid.done()) {
+                h2 { (step.number) ". " (step.title) }
+                (tick(&format!("done-{}", step.number), "yes", &format!("Step {} done", step.number), done(step.number)))
+                @for blank in blanks(&desk, step) { (blank_of(&blank, &typed, told)) }
+            }
+            (actions(&html! { button type="submit" class="button primary" { "Save what was done" } }))
+        }
+    }
+}
+
+/// `POST …/paper`.
+pub(super) async fn save(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    posted: Posted,
+) -> Response {
+    let save = async { saved(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
+    state.once().run(&posted, save).await
+}
+
+fn saved(state: &AppState, visit: &Visit, headers: &HeaderMap, id: i64, posted: &Posted) -> Result<Response, Response> {
+    let mut garage = state.garage();
+    let loaded = load(&garage, state, visit, headers, id)?;
+    let laid = lay_out(&loaded, visit)?;
+    match lines(&loaded, &laid, posted) {
+        Ok(what) => {
+            let lines = NewLines { what, paper: true, ..NewLines::default() };
+            write(&loaded, &mut garage, state, posted, lines)?;
+            Ok(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response())
+        }
+        Err(faults) => {
+            drop(garage);
+            Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, posted.fields(), &faults)))
+        }
+    }
+}
+
+/// Every step that was ticked, one after the other, each taken from where the one before left the bike.
+fn lines(loaded: &Loaded, laid: &Laid, posted: &Posted) -> Result<Vec<What>, Vec<Trouble>> {
+    let all = typed::step(posted.fields());
+    let read = posted.text("read-all") == "yes";
+    let mut written: Vec<What> = Vec::new();
+    for step in laid.sheet.steps.iter().skip(laid.done()) {
+        if posted.text(&format!("done-{}", step.number)) != "yes" {
+            continue;
+        }
+        let bench = loaded.bench.with(loaded.now, loaded.who.as_deref(), &written);
+        let desk = Desk { bench: &bench, ..loaded.desk() };
+        let now = desk.lay_out().map_err(|gap| vec![wrong("read-all", gap.text)])?;
+        let stops = step.cautions.iter().filter(|shown| shown.caution.level == Level::Stop);
+        let typed = TypedStep {
+            step: step.token.clone(),
+            read: if read { stops.map(|shown| shown.caution.id.clone()).collect() } else { Vec::new() },
+            reason: "from paper, in this order".to_owned(),
+            ..all.clone()
+        };
+        match take(&desk, &now, &typed) {
+            Ok(what) => written.extend(what),
+            Err(troubles) => {
+                return Err(troubles.into_iter().map(|one| at(step.number, one.field, &one.text)).collect());
+            }
+        }
+    }
+    if written.is_empty() {
+        return Err(vec![wrong("read-all", "Nothing is ticked. Tick the steps that were done.")]);
+    }
+    Ok(written)
+}
+
+fn wrong(field: impl Into<String>, text: impl Into<String>) -> Trouble {
+    Trouble { field: field.into(), text: text.into() }
+}
+
+/// A trouble at its field of this page.
+fn at(number: usize, field: String, text: &str) -> Trouble {
+    let text = format!("Step {number}: {text}");
+    if field.starts_with("read-") {
+        wrong("read-all", "Confirm that the stops were read before the work.")
+    } else if field == "step" || field == "reason" {
+        wrong(format!("done-{number}"), text)
+    } else {
+        wrong(field, text)
+    }
+}

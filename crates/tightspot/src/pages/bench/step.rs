@@ -1,0 +1,400 @@
+//! One step a screen: read first, the figure large, what to do, what is captured, one button.
+
+use advice::bench::figure::{Entered, Missing};
+use advice::bench::step::{self as shown, BenchStep, Blank};
+use advice::bench::take::{
+    Trouble, TypedStep, passes_field, read_field, reason_field, take, untick as take_back, value_field, waive_field,
+};
+use advice::bench::{Laid, OrderView, of};
+use advice::words::list;
+use axum::extract::{Path, Query, State};
+use axum::http::HeaderMap;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use maud::{Markup, html};
+use store::{NewLines, Post};
+use upkeep::job::bench::End;
+
+use super::desk::{lay_out, load, not_written, write};
+use super::typed;
+use super::typed::Told;
+use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
+use crate::frame::notice::{caution, notice, saved};
+use crate::frame::{Head, Place, actions, details};
+use crate::pages::jobs::{caution_of, weight_of};
+use crate::serve::{AppState, Posted, Visit};
+use crate::workbench::{Loaded, TypedFigure};
+
+/// What a page of a step shows beside the step.
+#[derive(Default)]
+struct Extra {
+    typed: TypedStep,
+    troubles: Vec<Trouble>,
+    figure: Vec<(String, String)>,
+}
+
+/// `GET /jobs/order/{id}`: the next step, or the one of a number.
+pub(super) async fn show(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
+    if visit.wants("seen") {
+        return Ok(visit.fragment(seen(&loaded)));
+    }
+    let laid = lay_out(&loaded, &visit)?;
+    let asked = query.iter().find(|(name, _)| name == "step").and_then(|(_, text)| text.parse::<usize>().ok());
+    let at = asked.map_or(laid.done(), |number| number.saturating_sub(1));
+    if at >= laid.sheet.steps.len() || loaded.bench.end() != End::Open {
+        return Ok(Redirect::to(&format!("/jobs/order/{id}/close")).into_response());
+    }
+    let told = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
+    let said = said(&laid, told("ticked"), told("was"));
+    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, at, &Extra::default(), &said)))
+}
+
+const HEAD: Head<'static> = Head::new("At the bench", Place::Jobs);
+
+/// What the last tick did, read off its token.
+fn said(laid: &Laid, ticked: Option<&str>, was: Option<&str>) -> Markup {
+    let title = |token: &str| laid.sheet.steps.iter().find(|step| step.token == token).map(|step| step.title.clone());
+    html! {
+        @if let Some(title) = ticked.and_then(title) {
+            (saved(&format!("Saved: {title}."), &html! {}))
+        } @else if let Some(title) = was.and_then(title) {
+            (saved(&format!("Was ticked meanwhile: {title}. Nothing was stored twice."), &html! {}))
+        }
+    }
+}
+
+/// The number of the last line, for a page that looks whether another phone wrote.
+fn seen(loaded: &Loaded) -> Markup {
+    html! { span id="seen" data-seen=(loaded.bench.last_line()) {} }
+}
+
+fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, at: usize, extra: &Extra, said: &Markup) -> Markup {
+    let desk = loaded.desk();
+    let view = of(&desk, laid);
+    let Some(step) = shown::view(&desk, laid, at) else { return html! {} };
+    html! {
+        (said)
+        (fault_summary(&Told(&extra.troubles).list()))
+        (seen(loaded))
+        p class="bench-line" {
+            strong { "Step " (step.step.number) " of " (step.of) }
+            " · " a class="in-table" href={ "/jobs/order/" (view.id) "/steps" } { "All steps" }
+        }
+        h1 { (step.step.title) }
+        (banner(&view))
+        @if step.done { (done_step(visit, &view, &step)) } @else { (open_step(visit, loaded, &view, &step, extra)) }
+        (beside(&view))
+    }
+}
+
+/// That the bike is not rideable, in one line; what is open stands behind "all steps".
+fn banner(view: &OrderView) -> Markup {
+    html! {
+        @if !view.reasons.is_empty() {
+            p class="notice" { strong { "Not rideable now" } @if !view.open.is_empty() { ", open: " (view.open.len()) } "." }
+        }
+    }
+}
+
+/// A step that is done: what was captured, and how to take it back.
+fn done_step(visit: &Visit, view: &OrderView, step: &BenchStep) -> Markup {
+    html! {
+        p { "Done." }
+        @for blank in &step.blanks {
+            @if !blank.answered.is_empty() { p { (blank.prompt) ": " strong { (blank.answered) } } }
+        }
+        p { (step.step.text) }
+        form method="post" action={ "/jobs/order/" (view.id) "/untick" } {
+            (visit.form_key_of("untick"))
+            input type="hidden" name="step" value=(step.step.token);
+            input type="hidden" name="number" value=(step.step.number);
+            (field(&Field::text("reason", "Why it counts as not done").hint("The tick and your reason both stay in the record.")))
+            button type="submit" class="button small" { "Take the tick back" }
+        }
+        (actions(&html! { a class="button primary" href={ "/jobs/order/" (view.id) } { "On to the next step" } }))
+    }
+}
+
+fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep, extra: &Extra) -> Markup {
+    let told = Told(&extra.troubles);
+    html! {
+        @for words in &step.held { (notice(&format!("Tried and stays open: {words}."))) }
+        (figures(step))
+        @if !step.missing.is_empty() { (missing(visit, view, step, extra)) }
+        form method="post" action={ "/jobs/order/" (view.id) "/tick" } data-tick {
+            (visit.form_key_of("tick"))
+            input type="hidden" name="step" value=(step.step.token);
+            input type="hidden" name="number" value=(step.step.number);
+            input type="hidden" name="seen" value=(loaded.bench.last_line());
+            (read_first(step, extra, told))
+            @if !step.step.kit.is_empty() { p class="soft" { "Pick up: " (step.step.kit) } }
+            p class="bench-text" { (step.step.text) }
+            @for line in extra_lines(step) { p class="step-figure" { (line) } }
+            @for blank in &step.blanks { (blank_of(blank, &extra.typed, told)) }
+            @if step.cures { (cure(extra, told)) }
+            @if !step.out_of_turn.is_empty() { (turn(step, extra, told)) }
+            p id="not-saved" class="refusal" hidden { "Not saved: no connection. What you typed is still here. Tap again when it is back; it is stored once." }
+            (actions(&html! { button type="submit" class="button primary" { "Done" span class="unseen" { ": " (step.step.title) } } }))
+        }
+    }
+}
+
+/// Lines of the step's figures that no large figure says: the crossing order, what the manual does not give.
+fn extra_lines(step: &BenchStep) -> Vec<&String> {
+    let large = |line: &&String| step.big.iter().any(|big| line.starts_with(&format!("{}: {}", big.label, big.value)));
+    step.step.figures.iter().filter(|line| !large(line)).collect()
+}
+
+fn figures(step: &BenchStep) -> Markup {
+    html! {
+        @if !step.big.is_empty() {
+            div class="figures" {
+                @for big in &step.big {
+                    div class="figure" {
+                        p class="figure-name" { (big.label) }
+                        p class="figure-value" { b { (big.value) } @if !big.unit.is_empty() { " " span class="unit" { (big.unit) } } }
+                        p class="figure-why" { (big.source) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Stops that must be read, each with its box; the other cautions as they stand.
+fn read_first(step: &BenchStep, extra: &Extra, told: Told<'_>) -> Markup {
+    let unread = |id: &str| step.unread.iter().any(|known| known.id == id);
+    html! {
+        @for stop in &step.unread {
+            @let name = read_field(&stop.id);
+            div class={ "field" @if !told.at(&name).is_empty() { " faulty" } } {
+                (caution(weight_of(stop.level), &format!("{}. {}", stop.hazard, stop.text)))
+                @if !told.at(&name).is_empty() { p class="fault" { (told.at(&name)) } }
+                (box_of(&name, "yes", &format!("Read: {}", stop.hazard), extra.typed.read.contains(&stop.id)))
+            }
+        }
+        @for other in step.step.cautions.iter().filter(|other| !unread(&other.id)) { (caution_of(other)) }
+    }
+}
+
+/// One thing that is captured, under its own number.
+pub(super) fn blank_of(blank: &Blank, typed: &TypedStep, told: Told<'_>) -> Markup {
+    let empty = Default::default();
+    let there = typed::hold(typed, &blank.hold).unwrap_or(&empty);
+    let name = value_field(&blank.hold);
+    let label = format!("{}. {}", blank.number, blank.prompt);
+    let brings = format!("\"No\": {}.", blank.brings);
+    let hint = if blank.limit.is_empty() { String::new() } else { format!("To be: {}.", blank.limit) };
+    let reason = reason_field(&blank.hold);
+    let passes = passes_field(&blank.hold);
+    let ask_reason = !told.at(&reason).is_empty() || !there.reason.is_empty();
+    html! {
+        @match blank.kind {
+            "yes-no" => (choice(&Choice { name: &name, legend: &label, hint: "", options: &[("yes", "Yes", ""), ("no", "No", &brings)], chosen: &there.value, fault: told.at(&name) })),
+            "choice" => {
+                @let answers: Vec<(&str, &str, &str)> = blank.choices.iter().map(|one| (one.as_str(), one.as_str(), "")).chain([("none", "None of these", brings.as_str())]).collect();
+                (choice(&Choice { name: &name, legend: &label, hint: "", options: &answers, chosen: &there.value, fault: told.at(&name) }))
+            },
+            _ => {
+                (field(&Field::decimal(&name, &label, &blank.unit).hint(&hint).value(&there.value).fault(told.at(&name))))
+                @if blank.asks_whether {
+                    (choice(&Choice { name: &passes, legend: "Does it pass?", hint: "", options: &[("yes", "Yes", ""), ("no", "No", &brings)], chosen: &there.passes, fault: told.at(&passes) }))
+                }
+            }
+        }
+        @if !blank.why.is_empty() { (details("Why", &html! { p { (blank.why) } })) }
+        @if blank.kind == "number" || blank.severity != "safety" {
+            @if ask_reason {
+                (field(&Field::text(&reason, "Reason").value(&there.reason).fault(told.at(&reason))))
+            } @else {
+                (details("It is right although it is off, or is let go", &html! {
+                    (field(&Field::text(&reason, "Reason").value(&there.reason).optional()))
+                    @if blank.severity != "safety" { (box_of(&waive_field(&blank.hold), "yes", "Let it go with this reason", there.waived)) }
+                }))
+            }
+        }
+    }
+}
+
+fn cure(extra: &Extra, told: Told<'_>) -> Markup {
+    let hint = "Only if threadlocker was used: hours until full cure, off its own label.";
+    let one = Field::decimal("cure_h", "Threadlocker cures", "h").hint(hint).value(&extra.typed.cure_h);
+    field(&one.fault(told.at("cure_h")).optional())
+}
+
+fn turn(step: &BenchStep, extra: &Extra, told: Told<'_>) -> Markup {
+    html! {
+        (notice(&format!("Out of turn: {}.", list(&step.out_of_turn))))
+        (field(&Field::text("reason", "Why go on all the same").value(&extra.typed.reason).fault(told.at("reason"))))
+    }
+}
+
+/// Figures of the manual that the step waits for, each with its own form.
+fn missing(visit: &Visit, view: &OrderView, step: &BenchStep, extra: &Extra) -> Markup {
+    let there = |name: &str| extra.figure.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str());
+    let told = Told(&extra.troubles);
+    let entry = |entry: &Entered| {
+        if entry.unit.is_empty() {
+            field(&Field::text(&entry.name, &entry.label).value(there(&entry.name)).fault(told.at(&entry.name)))
+        } else {
+            field(
+                &Field::decimal(&entry.name, &entry.label, &entry.unit)
+                    .value(there(&entry.name))
+                    .fault(told.at(&entry.name)),
+            )
+        }
+    };
+    html! {
+        @for one in &step.missing {
+            (caution(weight_of("stop"), &format!("the manual's figure is missing: {}. Nothing stands in for it.", one.text)))
+            form method="post" action={ "/jobs/order/" (view.id) "/figure" } {
+                (visit.form_key_of(&format!("figure-{}", one.figure)))
+                input type="hidden" name="figure" value=(one.figure);
+                input type="hidden" name="number" value=(step.step.number);
+                @for asked in &one.entries { (entry(asked)) }
+                @if has_band(one) { (field(&Field::decimal("value_to", "Up to, where the manual gives a range", &one.entries[0].unit).value(there("value_to")).fault(told.at("value_to")).optional())) }
+                (field(&Field::text("source", "Document and page").hint("Such as: manual, p. 12.").value(there("source")).fault(told.at("source"))))
+                button type="submit" class="button" { "Save the manual's figure" }
+            }
+        }
+    }
+}
+
+fn has_band(missing: &Missing) -> bool {
+    matches!(missing.entries.as_slice(), [one] if !one.on_sheet && !one.unit.is_empty())
+}
+
+/// The clock, the running list, and the ways aside; folded, for hands are dirty.
+fn beside(view: &OrderView) -> Markup {
+    html! {
+        p class="soft" data-awake { "Set your screen to stay on while you work." }
+        (details("When is it done, where to stop", &html! {
+            ul class="list" { @for line in view.clock.lines() { li { (line) } } }
+        }))
+        p { a class="button small" href={ "/jobs/order/" (view.id) "/steps" } { "All steps, what is open, stop for today" } }
+    }
+}
+
+/// `POST …/tick`.
+pub(super) async fn tick(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    posted: Posted,
+) -> Response {
+    let save = async { ticked(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
+    state.once().run(&posted, save).await
+}
+
+fn ticked(
+    state: &AppState,
+    visit: &Visit,
+    headers: &HeaderMap,
+    id: i64,
+    posted: &Posted,
+) -> Result<Response, Response> {
+    let mut garage = state.garage();
+    let loaded = load(&garage, state, visit, headers, id)?;
+    let typed = typed::step(posted.fields());
+    let seen = posted.text("seen").parse().unwrap_or(i64::MAX);
+    if loaded.ticked_since(&typed.step, seen) {
+        return Ok(Redirect::to(&format!("/jobs/order/{id}?was={}", typed.step)).into_response());
+    }
+    let laid = lay_out(&loaded, visit)?;
+    let what = match take(&loaded.desk(), &laid, &typed) {
+        Ok(what) => what,
+        Err(troubles) => {
+            drop(garage);
+            let at = laid.sheet.steps.iter().skip(laid.done()).position(|step| step.token == typed.step);
+            let at = at.map_or(laid.done(), |at| laid.done() + at);
+            let extra = Extra { typed, troubles, ..Extra::default() };
+            return Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, at, &extra, &html! {})));
+        }
+    };
+    let lines = NewLines { what, ..NewLines::default() };
+    write(&loaded, &mut garage, state, posted, lines)?;
+    Ok(Redirect::to(&format!("/jobs/order/{id}?ticked={}", typed.step)).into_response())
+}
+
+/// `POST …/untick`.
+pub(super) async fn untick(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    posted: Posted,
+) -> Response {
+    let save = async { unticked(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
+    state.once().run(&posted, save).await
+}
+
+fn unticked(
+    state: &AppState,
+    visit: &Visit,
+    headers: &HeaderMap,
+    id: i64,
+    posted: &Posted,
+) -> Result<Response, Response> {
+    let mut garage = state.garage();
+    let loaded = load(&garage, state, visit, headers, id)?;
+    match take_back(&loaded.desk(), posted.text("step"), posted.text("reason")) {
+        Ok(what) => {
+            let lines = NewLines { what, ..NewLines::default() };
+            write(&loaded, &mut garage, state, posted, lines)?;
+            Ok(Redirect::to(&format!("/jobs/order/{id}")).into_response())
+        }
+        Err(troubles) => {
+            drop(garage);
+            let laid = lay_out(&loaded, visit)?;
+            let at = posted.text("number").parse::<usize>().unwrap_or(1).saturating_sub(1);
+            let extra = Extra { troubles, ..Extra::default() };
+            Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, at, &extra, &html! {})))
+        }
+    }
+}
+
+/// `POST …/figure`: the manual's figure, on the sheet where it has a field for it.
+pub(super) async fn figure(
+    State(state): State<AppState>,
+    visit: Visit,
+    headers: HeaderMap,
+    Path(id): Path<i64>,
+    posted: Posted,
+) -> Response {
+    let save = async { figured(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
+    state.once().run(&posted, save).await
+}
+
+fn figured(
+    state: &AppState,
+    visit: &Visit,
+    headers: &HeaderMap,
+    id: i64,
+    posted: &Posted,
+) -> Result<Response, Response> {
+    let mut garage = state.garage();
+    let loaded = load(&garage, state, visit, headers, id)?;
+    let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+    let number = posted.text("number").parse::<usize>().unwrap_or(1);
+    match TypedFigure::read(posted.text("figure"), |name| posted.text(name).to_owned()) {
+        Ok(figure) => {
+            figure.keep(&mut garage, &loaded.bike.id, &post).map_err(|why| not_written(&why))?;
+        }
+        Err(troubles) => {
+            drop(garage);
+            let laid = lay_out(&loaded, visit)?;
+            let extra = Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() };
+            return Ok(
+                visit.show_faults(HEAD, &page(visit, &loaded, &laid, number.saturating_sub(1), &extra, &html! {}))
+            );
+        }
+    }
+    Ok(Redirect::to(&format!("/jobs/order/{id}?step={number}")).into_response())
+}

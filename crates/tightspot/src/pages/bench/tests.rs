@@ -1,0 +1,266 @@
+//! The flow at the bench as a browser walks it: begun, ticked, sent twice, seen from a second phone, closed, in the record.
+
+use axum::Router;
+use axum::http::StatusCode;
+
+use crate::serve::driven::{Told, fetch, fetch_with, post, server, wait};
+
+/// The step that a page shows, off its form.
+fn token(page: &Told) -> String {
+    page.hidden("step")
+}
+
+/// Everything that a careful rider would fill into the form of a page.
+fn filled(page: &Told) -> String {
+    let mut fields = vec![format!("step={}", token(page)), format!("seen={}", page.hidden("seen"))];
+    for input in page.body.split("<input ").skip(1) {
+        let tag = input.split('>').next().unwrap_or_default();
+        let attribute = |name: &str| {
+            tag.split(&format!("{name}=\""))
+                .nth(1)
+                .and_then(|rest| rest.split('"').next())
+                .unwrap_or_default()
+                .to_owned()
+        };
+        let (name, value, kind) = (attribute("name"), attribute("value"), attribute("type"));
+        let take = match kind.as_str() {
+            "checkbox" if name.starts_with("read-") => Some("yes".to_owned()),
+            "radio" if name.starts_with("value-") || name.starts_with("passes-") => {
+                let known = fields.iter().any(|field| field.starts_with(&format!("{name}=")));
+                (!known && value != "no" && value != "none" && !value.starts_with("snap ring")).then_some(value)
+            }
+            "text" if name.starts_with("value-") => Some(number_for(&name).to_owned()),
+            _ => None,
+        };
+        fields.extend(
+            take.map(|value| format!("{name}={}", value.replace(' ', "+").replace(',', "%2C").replace('/', "%2F"))),
+        );
+    }
+    fields.join("&")
+}
+
+/// Numbers that the demo's sheet asks for.
+fn number_for(name: &str) -> &'static str {
+    match name {
+        "value-slack" | "value-slack-after-torque" => "85",
+        "value-cut-count" => "118",
+        "value-rear-axle-torque" => "100",
+        "value-rear-sprocket-torque" => "35",
+        "value-front-sprocket-nut" => "60",
+        _ => "12",
+    }
+}
+
+/// Gives the manual's figure where a step stops for it.
+async fn give_figures(server: &Router, page: Told, path: &str) -> Told {
+    if !page.body.contains("/figure\"") {
+        return page;
+    }
+    let figure = page.hidden("figure");
+    let (field, value) = match figure.as_str() {
+        "rear-axle-torque" => ("rear_axle_torque_nm", "100"),
+        "rear-sprocket-torque" => ("rear_sprocket_torque_nm", "35"),
+        "front-sprocket-nut-torque" => ("front_sprocket_nut_torque_nm", "60"),
+        other => panic_at(other),
+    };
+    let fields = format!("figure={figure}&number={}&{field}={value}&source=manual%2C+p.+12", page.hidden("number"));
+    let told = post(server, "/jobs/order/1/figure", &page, &fields).await;
+    assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+    fetch(server, path).await
+}
+
+fn panic_at(what: &str) -> (&'static str, &'static str) {
+    unreachable!("no figure was expected to be missing: {what}")
+}
+
+const ORDER: &str = "/jobs/order/1";
+
+#[test]
+fn the_list_leads_to_the_open_order_and_to_what_is_due() {
+    wait(async {
+        let server = server();
+        let told = fetch(&server, "/jobs").await.text();
+        assert!(told.contains("On the bench now") && told.contains("Go on: Replace chain"), "{told}");
+        assert!(told.contains("Due") && told.contains("gearbox") || told.contains("Gearbox"), "{told}");
+    });
+}
+
+#[test]
+fn a_step_shows_its_number_and_is_not_ticked_before_its_stops_are_read() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, ORDER).await;
+        assert!(page.text().contains("Step 9 of") && page.body.contains("Not rideable now"), "{}", page.text());
+        let page = fetch(&server, "/jobs/order/1?step=10").await;
+        let fields = format!("step={}&seen={}", token(&page), page.hidden("seen"));
+        let told = post(&server, "/jobs/order/1/tick", &page, &fields).await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(told.body.contains("<title>Error:") && told.body.contains("Read the stop first"), "{}", told.text());
+    });
+}
+
+#[test]
+fn a_tick_sent_twice_is_stored_once_and_a_second_phone_sees_it() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, ORDER).await;
+        let other = fetch(&server, ORDER).await;
+        let fields = filled(&page);
+        let first = post(&server, "/jobs/order/1/tick", &page, &fields).await;
+        assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text());
+        let again = post(&server, "/jobs/order/1/tick", &page, &fields).await;
+        assert_eq!(again.header("location"), first.header("location"));
+        assert!(fetch(&server, ORDER).await.text().contains("Step 10 of"));
+        // The second phone still shows the old step: its tick is the same tick.
+        let late = post(&server, "/jobs/order/1/tick", &other, &filled(&other)).await;
+        assert_eq!(late.status, StatusCode::SEE_OTHER, "{}", late.text());
+        assert!(late.header("location").contains("was="), "{}", late.header("location"));
+        let now = fetch(&server, late.header("location")).await.text();
+        assert!(now.contains("Was ticked meanwhile") && now.contains("Step 10 of"), "{now}");
+        let seen = fetch_with(&server, ORDER, &[("x-part", "seen")]).await;
+        assert!(seen.body.starts_with("<span id=\"seen\" data-seen="), "{}", seen.body);
+    });
+}
+
+#[test]
+fn a_failed_look_brings_its_job_and_says_so() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, ORDER).await;
+        assert_eq!(token(&page), "do:inspect-guides");
+        let fields = filled(&page).replace("passes-slider-left=yes", "passes-slider-left=no");
+        let told = post(&server, "/jobs/order/1/tick", &page, &fields).await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+        let all = fetch(&server, "/jobs/order/1/steps").await.text();
+        assert!(all.contains("Came in:"), "{all}");
+        let told = fetch(&server, "/jobs").await.text();
+        assert!(told.contains("guide"), "{told}");
+    });
+}
+
+#[test]
+fn out_of_turn_is_warned_of_and_taking_back_wants_a_reason() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, "/jobs/order/1?step=30").await;
+        assert!(page.text().contains("Out of turn: first:"), "{}", page.text());
+        let done = fetch(&server, "/jobs/order/1?step=1").await;
+        let told = post(&server, "/jobs/order/1/untick", &done, "step=open%3Aguard-off&number=1&reason=").await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let back = fetch(&server, "/jobs/order/1?step=8").await;
+        let told =
+            post(&server, "/jobs/order/1/untick", &back, "step=open%3Achain-open&number=8&reason=still+on").await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+        assert!(fetch(&server, ORDER).await.text().contains("Step 8 of"));
+    });
+}
+
+#[test]
+fn closing_is_refused_by_name_and_giving_up_needs_a_whole_bike() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, "/jobs/order/1/close").await;
+        let text = page.text();
+        assert!(text.contains("Not closed") && text.contains("Pump the rear brake until the pedal is firm"), "{text}");
+        let told = post(&server, "/jobs/order/1/close", &page, "").await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let told = post(&server, "/jobs/order/1/drop", &page, "").await;
+        assert!(
+            told.status == StatusCode::UNPROCESSABLE_ENTITY && told.text().contains("chain parted"),
+            "{}",
+            told.text()
+        );
+    });
+}
+
+#[test]
+fn from_the_middle_to_the_record_the_verdict_follows() {
+    wait(async {
+        let server = server();
+        assert!(fetch(&server, "/").await.text().contains("chain is off"));
+        for _ in 0..60 {
+            let page = fetch(&server, ORDER).await;
+            if page.status == StatusCode::SEE_OTHER {
+                break;
+            }
+            let page = give_figures(&server, page, ORDER).await;
+            let told = post(&server, "/jobs/order/1/tick", &page, &filled(&page)).await;
+            assert_eq!(told.status, StatusCode::SEE_OTHER, "{}: {}", token(&page), told.text());
+        }
+        let page = fetch(&server, "/jobs/order/1/close").await;
+        assert!(page.text().contains("Every step is done"), "{}", page.text());
+        let bad = post(&server, "/jobs/order/1/close", &page, "name-0=set+C&price-0=cheap").await;
+        assert!(
+            bad.status == StatusCode::UNPROCESSABLE_ENTITY && bad.body.contains("value=\"set C\""),
+            "{}",
+            bad.text()
+        );
+        let page = fetch(&server, "/jobs/order/1/close").await;
+        let told = post(&server, "/jobs/order/1/close", &page, "name-0=set+C&price-0=92+EUR").await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+        let ready = fetch(&server, "/").await.text();
+        assert!(!ready.contains("chain is off"), "{ready}");
+        assert!(ready.contains("No length reading of this chain") || ready.contains("Measure 20 pitches"), "{ready}");
+        let figures = fetch(&server, "/jobs/order/1/figures").await.text();
+        assert!(figures.contains("100 N·m") && figures.contains("85 mm"), "{figures}");
+        // Opened again, all of it is taken back.
+        let page = fetch(&server, "/jobs/order/1/close").await;
+        assert_eq!(post(&server, "/jobs/order/1/reopen", &page, "").await.status, StatusCode::SEE_OTHER);
+        assert!(fetch(&server, "/").await.text().contains("chain is off"));
+    });
+}
+
+#[test]
+fn a_new_order_is_chosen_offered_begun_and_gathered() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, "/jobs/start?job=final-drive-set").await;
+        let text = page.text();
+        for offered in ["countershaft", "bearings"] {
+            assert!(text.to_lowercase().contains(offered), "{offered} is not offered: {text}");
+        }
+        assert!(text.contains("min more, saves"), "{text}");
+        let told = post(&server, "/jobs/start", &page, "job=final-drive-set&job=countershaft-seal").await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+        assert!(told.header("location").ends_with("/gather"));
+        let told = fetch(&server, told.header("location")).await.text();
+        assert!(
+            told.contains("Have and need") && told.contains("countershaft") && told.contains("threadlocker, medium"),
+            "{told}"
+        );
+        assert_eq!(fetch(&server, "/jobs/start?job=none").await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    });
+}
+
+#[test]
+fn paper_is_typed_in_by_the_numbers_of_the_sheet_all_or_nothing() {
+    wait(async {
+        let server = server();
+        let page = fetch(&server, "/jobs/start?job=rear-tyre").await;
+        let begun = post(&server, "/jobs/start", &page, "job=gearbox-oil").await;
+        let order = begun.header("location").trim_end_matches("/gather").to_owned();
+        let path = format!("{order}/paper");
+        let page = fetch(&server, &path).await;
+        assert!(page.text().contains("1. ") && page.text().contains("Step 1 done"), "{}", page.text());
+        let told = post(&server, &path, &page, "done-1=yes&done-2=yes").await;
+        assert!(
+            told.status == StatusCode::UNPROCESSABLE_ENTITY && told.text().contains("stops were read"),
+            "{}",
+            told.text()
+        );
+        assert!(told.body.contains("name=\"done-1\" value=\"yes\" checked"));
+        let page = fetch(&server, &path).await;
+        let told = post(&server, &path, &page, "read-all=yes&done-1=yes").await;
+        assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
+        assert!(fetch(&server, &order).await.text().contains("Step 2 of"));
+    });
+}
+
+#[test]
+fn an_order_that_is_not_there_is_said() {
+    wait(async {
+        let told = fetch(&server(), "/jobs/order/99").await;
+        assert_eq!(told.status, StatusCode::NOT_FOUND);
+        assert!(told.text().contains("no work order 99"));
+    });
+}

@@ -1,0 +1,199 @@
+//! A work order by its commands: begun, refused, ticked, failed, taken back, closed into the record; own jobs.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// A folder of its own for one test, with the demo's first bike in its store.
+struct Bench {
+    folder: PathBuf,
+}
+
+struct Said {
+    status: Option<i32>,
+    out: String,
+    err: String,
+}
+
+impl Bench {
+    fn new(name: &str) -> Self {
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("order-{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(folder.join("tightspot/jobs")).expect("a folder");
+        let bench = Self { folder };
+        let sheet = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
+        bench.done(&["bike", "import", &sheet]);
+        bench
+    }
+
+    fn jobs(&self) -> PathBuf {
+        self.folder.join("tightspot/jobs")
+    }
+
+    fn run(&self, args: &[&str]) -> Said {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
+        // Settings of whoever runs the tests say nothing here.
+        command.env("XDG_CONFIG_HOME", &self.folder).env_remove("TIGHTSPOT_JOBS");
+        let told = command.arg("--store").arg(self.folder.join("bikes.db")).args(args).output().expect("it runs");
+        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
+        Said { status: told.status.code(), out: text(told.stdout), err: text(told.stderr) }
+    }
+
+    fn done(&self, args: &[&str]) -> String {
+        let said = self.run(args);
+        assert_eq!(said.status, Some(0), "{args:?}: {}{}", said.out, said.err);
+        said.out
+    }
+
+    fn refused(&self, args: &[&str], status: i32, words: &[&str]) {
+        let said = self.run(args);
+        assert_eq!((said.status, said.out.as_str()), (Some(status), ""), "{args:?}: {}", said.err);
+        let err = said.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        for word in words {
+            assert!(err.contains(word), "{args:?} says {err}");
+        }
+    }
+
+    fn json(&self, args: &[&str]) -> serde_json::Value {
+        let args: Vec<&str> = [&["--json"], args].concat();
+        serde_json::from_str(&self.done(&args)).expect("JSON")
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.folder);
+    }
+}
+
+fn write(folder: &Path, name: &str, text: &str) {
+    std::fs::write(folder.join(name), text).expect("a file");
+}
+
+#[test]
+fn an_order_is_begun_ticked_out_of_turn_taken_back_and_not_closed_half_done() {
+    let bench = Bench::new("half");
+    bench.refused(&["job", "step"], 1, &["No work order is open", "job start"]);
+    let begun = bench.json(&["job", "start", "final-drive-set"]);
+    assert_eq!((begun["id"].as_i64(), begun["end"].as_str()), (Some(1), Some("open")));
+    let step = bench.json(&["job", "step"]);
+    assert_eq!((step["step"]["number"].as_u64(), step["next"].as_bool()), (Some(1), Some(true)));
+    bench.refused(&["job", "tick"], 2, &["read-", "Read the stop first"]);
+    let next = bench.json(&["job", "tick", "--read", "all"]);
+    assert_eq!(next["step"]["number"].as_u64(), Some(2));
+    bench.refused(
+        &["job", "tick", "open:on-stand", "--read", "all"],
+        2,
+        &["reason: Out of turn, first: crack axle nut"],
+    );
+    bench.done(&["job", "tick", "open:on-stand", "--read", "all", "--reason", "nut cracked yesterday"]);
+    bench.refused(&["job", "tick", "open:on-stand", "--read", "all"], 2, &["so already"]);
+    bench.refused(&["job", "untick", "2", "--reason", " "], 2, &["Say why"]);
+    let back = bench.json(&["job", "untick", "open:on-stand", "--reason", "it rocked"]);
+    assert_eq!(back["step"]["number"].as_u64(), Some(2));
+    bench.refused(&["job", "close"], 1, &["Order 1 is not closed", "safety hangs on it: Pump the rear brake"]);
+    bench.refused(&["job", "give-up"], 1, &["front sprocket guard off"]);
+    bench.done(&["job", "stop"]);
+    let told = bench.json(&["job", "show"]);
+    assert_eq!(told["done"].as_u64(), Some(1));
+    assert!(told["clock"]["left_min"][0].as_f64() < told["clock"]["left_min"][2].as_f64());
+    let ready = bench.json(&["ready"]);
+    assert_eq!(ready["verdict"], "STOP", "an open order takes the drive apart");
+}
+
+#[test]
+fn a_small_order_goes_into_the_record_and_a_no_brings_its_job() {
+    let bench = Bench::new("small");
+    bench.done(&["job", "start", "rear-wheel-bearings"]);
+    bench.refused(&["job", "start", "no-such-job"], 2, &["not in the library"]);
+    let offers = bench.json(&["job", "offers"]);
+    let offers = offers.as_array().expect("a list");
+    assert!(!offers.is_empty() && offers.iter().all(|one| one["saved_min"].as_f64() > Some(0.0)), "{offers:?}");
+    let mut held = false;
+    for _ in 0..60 {
+        let step = bench.run(&["--json", "job", "step"]);
+        if step.status != Some(0) {
+            break;
+        }
+        let step: serde_json::Value = serde_json::from_str(&step.out).expect("JSON");
+        if step["missing"][0]["figure"] == "rear-axle-torque" {
+            held = true;
+            bench.refused(&["job", "tick", "--read", "all"], 2, &["STOP: the manual's figure is missing"]);
+            bench.refused(&["job", "figure", "rear-axle-torque", "100", "--source", " "], 2, &["document and page"]);
+            bench.done(&["job", "figure", "rear-axle-torque", "100", "--source", "manual, p. 12"]);
+            continue;
+        }
+        if let Some(figure) = step["missing"][0]["figure"].as_str() {
+            bench.done(&["job", "figure", figure, "12", "--source", "manual, p. 13"]);
+            continue;
+        }
+        let mut args: Vec<String> = ["job", "tick", "--read", "all"].map(str::to_owned).to_vec();
+        for blank in step["blanks"].as_array().expect("blanks") {
+            let hold = blank["hold"].as_str().expect("a name");
+            let value = match (blank["kind"].as_str(), hold) {
+                (Some("yes-no"), _) => "yes",
+                (Some("choice"), _) => blank["choices"][0].as_str().expect("an answer"),
+                (_, "slack" | "slack-after-torque") => "85",
+                (_, "rear-axle-torque") => "100",
+                _ => "12",
+            };
+            args.extend([
+                "--value".to_owned(),
+                format!("{hold}={value}"),
+                "--passes".to_owned(),
+                format!("{hold}=yes"),
+            ]);
+        }
+        bench.done(&args.iter().map(String::as_str).collect::<Vec<_>>());
+    }
+    assert!(held, "the axle's torque was never asked for");
+    bench.done(&["job", "close", "--meter", "12.5"]);
+    bench.refused(&["job", "close"], 1, &["No work order is open"]);
+    let history = bench.done(&["drive", "history"]);
+    for said in ["rear-wheel-bearings", "axle", "brake"] {
+        assert!(history.contains(said), "{said} is not in {history}");
+    }
+    bench.done(&["job", "start", "gearbox-oil"]);
+    let orders = bench.done(&["--plain", "job", "orders"]);
+    assert!(orders.contains("closed") && orders.contains("open"), "{orders}");
+}
+
+#[test]
+fn own_jobs_are_laid_over_the_carried_ones_and_faults_are_told_with_file_and_line() {
+    let bench = Bench::new("own");
+    let job = r#"schema = 1
+[job]
+id = "wash-and-look"
+title = "Wash and look over"
+group = "whole bike"
+purpose = "See what a ride has done."
+skill = 1
+triggers = [{ kind = "event", text = "after a wet ride" }]
+interval = { basis = "mine" }
+time = { low_min = 20, high_min = 40, basis = "mine" }
+[[op]]
+id = "wash-it"
+do = "Wash it with the Bucket from www.my-shed.com, not with a jet."
+min = 20
+kit = "clean"
+cautions = ["cold-fingers"]
+"#;
+    let caution = "schema = 1\n[[caution]]\nid = \"cold-fingers\"\nhazard = \"numb fingers\"\nlevel = \"stop\"\napplies = []\ntext = \"Warm up first.\"\nbasis = \"mine\"\n";
+    let folder = bench.jobs();
+    let path = folder.display().to_string();
+    write(&folder, "wash.toml", job);
+    bench.refused(&["job", "check", &path], 1, &["wash.toml:", "cold-fingers"]);
+    write(&folder, "cautions.toml", caution);
+    assert!(bench.done(&["job", "check", &path]).contains("holds"));
+    // The folder beside the settings is taken without being named; so is the one that is named.
+    assert!(bench.done(&["job", "list"]).contains("wash-and-look"));
+    bench.done(&["job", "start", "wash-and-look"]);
+    let step = bench.json(&["job", "step"]);
+    assert_eq!(step["unread"][0]["hazard"], "numb fingers");
+    bench.done(&["job", "tick", "--read", "all"]);
+    bench.done(&["job", "close"]);
+    write(&folder, "wash.toml", &job.replace("min = 20\nkit", "minutes = 20\nkit"));
+    bench.refused(&["job", "list"], 1, &["wash.toml:"]);
+    // Without the folder the record is still read whole.
+    std::fs::remove_dir_all(&folder).expect("gone");
+    assert!(bench.done(&["drive", "history"]).contains("wash-and-look"));
+}
