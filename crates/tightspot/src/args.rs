@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Parser, Subcommand};
 
 use crate::bench_args::{
-    AddArgs, CloseArgs, FailArgs, FigureArgs, BenchArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
+    AddArgs, BenchArgs, CloseArgs, FailArgs, FigureArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
 };
 use crate::choose_args::{OrderArgs, ReplaceArgs, ShelfArgs, ThroughArgs};
 use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};

@@ -18,7 +18,7 @@ use super::written::fault;
 use crate::args::Place;
 use crate::asked::{Door, fitted};
 use crate::bench_args::{
-    AddArgs, CloseArgs, FailArgs, FigureArgs, BenchArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
+    AddArgs, BenchArgs, CloseArgs, FailArgs, FigureArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
 };
 use crate::garage::Garage;
 use crate::problem::Problem;

@@ -21,9 +21,17 @@ use crate::serve::Page;
 
 /// Every page and form target there is.
 pub(crate) fn all() -> Vec<Page> {
-    let places =
-        [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, bench::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES]
-            .concat();
+    let places = [
+        home::PAGES,
+        gearing::PAGES,
+        drive::PAGES,
+        choose::PAGES,
+        bench::PAGES,
+        jobs::PAGES,
+        rides::PAGES,
+        bike::PAGES,
+    ]
+    .concat();
     let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }
