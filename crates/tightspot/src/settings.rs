@@ -56,7 +56,13 @@ const fn known(
 pub(crate) const KNOWN: [Known; 10] = [
     known("store", "TIGHTSPOT_STORE", Takes::Path, "the store file", "record.tightspot in the data folder"),
     known("bike", "TIGHTSPOT_BIKE", Takes::Text, "the bike", "the one chosen, else the only one"),
-    known("jobs", "TIGHTSPOT_JOBS", Takes::Path, "your own folder of jobs", "jobs in the folder of settings, if it is there"),
+    known(
+        "jobs",
+        "TIGHTSPOT_JOBS",
+        Takes::Path,
+        "your own folder of jobs",
+        "jobs in the folder of settings, if it is there",
+    ),
     known("no_color", "TIGHTSPOT_NO_COLOR", Takes::Flag, "no colour on a terminal", "false"),
     known("port", "TIGHTSPOT_PORT", Takes::Port, "the port of the pages", "4717"),
     known("bind", "TIGHTSPOT_BIND", Takes::Address, "the address on the home network", "this machine only"),

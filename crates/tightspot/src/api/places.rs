@@ -234,7 +234,7 @@ impl Asking<'_> {
         let jobs: Vec<String> = self.given.opt_text("job").map_or_else(Vec::new, |names| {
             names.split(',').map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect()
         });
-        plan::view(self.bike, self.setup()?, &Wish { jobs, choices: Vec::new() }).map_err(|missing| gap(&missing))
+        plan::view(self.bike, self.setup()?, &Wish { jobs, ..Wish::default() }).map_err(|missing| gap(&missing))
     }
 
     fn day(&self, name: &str) -> Result<Option<Date>, Fault> {
