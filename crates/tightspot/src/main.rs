@@ -15,6 +15,7 @@ mod folders;
 mod frame;
 mod garage;
 mod help;
+mod noted;
 mod pages;
 mod problem;
 mod prove_command;

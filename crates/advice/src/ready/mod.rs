@@ -3,6 +3,7 @@
 //! The worst reason decides and all are listed. What is not known is never ready. Riding against a stop needs a written
 //! reason, which stays in the history and changes no verdict.
 
+mod ahead;
 mod chain;
 mod work;
 
@@ -17,6 +18,7 @@ use crate::record::{Record, due, forecast};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number};
 
+pub use ahead::OpenJob;
 pub use chain::Drive;
 pub use work::wanted_after;
 
@@ -54,6 +56,10 @@ pub struct ReadyView {
     pub strip: Vec<Fact>,
     /// What is due.
     pub due: Table,
+    /// What to order, by its day.
+    pub order: Table,
+    /// Jobs that are open.
+    pub open_jobs: Vec<OpenJob>,
     /// Slack that was read last and still holds, as free slack at mid-run.
     pub slack_mm: Option<f64>,
     /// How uneven it was.
@@ -94,6 +100,8 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         hours_h,
         strip: strip(record, &drive, hours_h),
         due: due::table(&due),
+        order: ahead::order(record),
+        open_jobs: ahead::open_jobs(record),
         slack_mm: drive.slack_mm,
         tight_spot: drive.tight_spot,
         waivers: waivers(record),
@@ -202,7 +210,12 @@ impl ReadyView {
     /// What the record says beside the verdict: the chain in short, what is due, what was ridden against a stop.
     #[must_use]
     pub fn known(&self) -> Vec<Block<'_>> {
-        let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due)];
+        let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due), Block::Table(&self.order)];
+        let open: Vec<String> =
+            self.open_jobs.iter().map(|job| format!("Open since {}: {}", job.since, job.title)).collect();
+        if !open.is_empty() {
+            blocks.push(Block::List(open));
+        }
         if let Some(next) = &self.next {
             blocks.push(Block::Text(format!("Next: {} on {}, in {} days.", next.name, next.at, next.in_d)));
         }

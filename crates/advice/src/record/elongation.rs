@@ -67,6 +67,8 @@ pub struct ElongationView {
     pub worst_u95_pct: f64,
     /// What the instrument's largest error is in percent.
     pub error_pct: f64,
+    /// Whether it cannot be right: miscounted, another unit, not taut.
+    pub bad: bool,
     /// The limit.
     pub limit: Limit,
     /// The figures in words.
@@ -111,6 +113,7 @@ pub fn view(bike: &Bike, reading: &ElongationReading) -> Result<ElongationView, 
         worst_u_pct: get("worst_u_pct"),
         worst_u95_pct: get("worst_u95_pct"),
         error_pct: error_pct.unwrap_or_default(),
+        bad: answer.at("verdict").and_then(Value::as_str) == Some("bad_reading"),
         limit,
         facts: Vec::new(),
         places,

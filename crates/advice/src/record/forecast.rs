@@ -65,6 +65,10 @@ pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
     for (entry, reading) in readings {
         let Some(hours) = record.hours_at(entry.at)? else { continue };
         let judged = judge(record.bike, reading)?;
+        // What cannot be right says nothing about wear; it stays in the record and stops the ride until it is cleared.
+        if judged.bad {
+            continue;
+        }
         points.push(Point {
             hours_h: (hours - from_h).max(0.0),
             elongation_pct: judged.worst_pct,
@@ -227,8 +231,14 @@ pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Ga
     let mut rows = Vec::new();
     let mut elongation = Vec::new();
     for (entry, reading) in &readings {
-        rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
-        elongation.push(judge(record.bike, reading)?.worst_pct);
+        let judged = judge(record.bike, reading)?;
+        if !judged.bad {
+            rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
+            elongation.push(judged.worst_pct);
+        }
+    }
+    if elongation.is_empty() {
+        return Ok((Vec::new(), Vec::new()));
     }
     let limit = Limit::of(record.bike).limit_pct;
     let asked = given([
