@@ -122,9 +122,8 @@ impl ReadingView {
         }
         let judged = places::comparable(record.bike, setup, reading).and_then(|slack_mm| {
             let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-            slack::view(record.bike, setup, read).map_err(|gap| {
+            slack::view(record.bike, setup, read).inspect_err(|_| {
                 self.reasons.extend(sheet_band::alone(record.bike, SlackKind::Free, slack_mm).unwrap_or_default());
-                gap
             })
         });
         match judged {

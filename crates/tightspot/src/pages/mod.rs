@@ -3,6 +3,7 @@
 mod access;
 mod answer;
 mod bike;
+mod changes;
 mod choose;
 mod drive;
 mod figures;
@@ -11,6 +12,7 @@ mod home;
 mod index;
 mod jobs;
 mod kit;
+mod measure;
 mod rides;
 mod theme;
 
@@ -22,6 +24,6 @@ use crate::serve::Page;
 pub(crate) fn all() -> Vec<Page> {
     let places =
         [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
-    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
+    let others = [measure::PAGES, changes::PAGES, index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
     [places, others].concat()
 }
