@@ -80,7 +80,7 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
     let mut reasons = Vec::new();
     let hours_h = record.hours().unwrap_or_else(|gap| {
         let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
-        reasons.push(reason.cleared_by("Record the change of meter, or correct the reading", 2));
+        reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
         None
     });
     let drive = Drive::of(record, slack_mm);
@@ -120,7 +120,7 @@ fn next(record: &Record<'_>) -> Option<Next> {
     })
 }
 
-fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
+pub(crate) fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
     let against = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
     let minutes: u32 = against.clone().filter_map(|reason| reason.clear.as_ref()).map(|clear| clear.minutes_min).sum();
     let lead = match verdict {

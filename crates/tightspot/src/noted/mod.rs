@@ -6,6 +6,7 @@
 pub(crate) mod reading;
 pub(crate) mod ride;
 
+use advice::words::number;
 use advice::{Gap, record};
 use jiff::civil::{Date, DateTime};
 use store::NewEntry;
@@ -76,9 +77,14 @@ pub(crate) fn meter_runs_on(log: &Log, new: &[NewEntry]) -> Result<(), Gap> {
             Fact::Meter(before) if !corrected.contains(&entry.id) => Some(before.shows_h()),
             _ => None,
         });
-        let both = before.map_or_else(String::new, |before| {
-            format!(" It showed {before} h when it was noted last; now {} h is given.", meter.shows_h())
-        });
-        Gap { text: format!("{}{both}", gap.text), ..gap }
+        let now = meter.shows_h();
+        let text = match before.filter(|before| *before > now) {
+            Some(before) => format!(
+                "The meter went back {} h: it showed {before} h when it was noted last, now {now} h is given.",
+                number(before - now, 1)
+            ),
+            None => gap.text.clone(),
+        };
+        Gap { text, ..gap }
     })
 }

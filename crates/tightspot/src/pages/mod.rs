@@ -7,6 +7,7 @@ mod changes;
 mod choose;
 mod drive;
 mod figures;
+mod first_day;
 mod gearing;
 mod home;
 mod index;
@@ -14,7 +15,9 @@ mod jobs;
 mod kit;
 mod measure;
 mod rides;
+mod season;
 mod theme;
+mod worn;
 
 pub(crate) use choose::calendar;
 
@@ -24,6 +27,7 @@ use crate::serve::Page;
 pub(crate) fn all() -> Vec<Page> {
     let places =
         [home::PAGES, gearing::PAGES, drive::PAGES, choose::PAGES, jobs::PAGES, rides::PAGES, bike::PAGES].concat();
-    let others = [measure::PAGES, changes::PAGES, index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
-    [places, others].concat()
+    let record = [measure::PAGES, worn::PAGES, season::PAGES, first_day::PAGES, changes::PAGES].concat();
+    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
+    [places, record, others].concat()
 }

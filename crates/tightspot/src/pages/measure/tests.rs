@@ -123,7 +123,7 @@ fn the_axle_the_teeth_and_the_meter_are_read_too() {
         let form = fetch(&server, "/drive/measure/meter").await;
         let back = post(&server, "/drive/measure/meter", &form, "hours=2").await;
         assert_eq!(back.status, StatusCode::UNPROCESSABLE_ENTITY);
-        says(&back, &["It showed 75.1 h", "now 2 h is given", "Swapped or a typo?"]);
+        says(&back, &["it showed 75.1 h", "now 2 h is given", "Swapped or a typo?"]);
         let form = fetch(&server, "/drive/measure/meter").await;
         let sent = post(&server, "/drive/measure/meter", &form, "swapped=yes&old=75.1&new=0").await;
         assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
