@@ -126,9 +126,7 @@ pub(crate) fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>
     let lead = match verdict {
         Verdict::Ready => "Nothing stands against riding.".to_owned(),
         _ => {
-            let first = reasons.first().and_then(|reason| reason.clear.as_ref());
-            let first = first.map_or_else(String::new, |clear| format!(" First: {}.", clear.act));
-            format!("{} to clear, about {minutes} min.{first}", count(against.count()))
+            format!("{} to clear, about {minutes} min.", count(against.count()))
         }
     };
     match next {

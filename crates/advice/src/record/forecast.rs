@@ -115,7 +115,7 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
     let (rate, rate_sd) = (get("rate_pct_per_h"), get("rate_sd_pct_per_h"));
     let range = words(left_h);
     let sentence = if from_log {
-        format!("{range} left to {} %.", number(limit.limit_pct, 1))
+        capital(&format!("{range} left to {} %.", number(limit.limit_pct, 1)))
     } else {
         format!(
             "Not known yet: {} of at least 3 readings over 15 h. The tool's own assumption alone says {range}.",
@@ -134,6 +134,12 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
         limit,
         notes: answer.notices.iter().map(|notice| notice.text.clone()).collect(),
     })
+}
+
+/// A sentence as it begins.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }
 
 /// The log as figures take it.

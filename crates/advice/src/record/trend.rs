@@ -94,6 +94,9 @@ pub fn view(record: &Record<'_>) -> Result<TrendView, Gap> {
 }
 
 fn reaches(ahead: &Ahead, limit: &Limit) -> String {
+    if ahead.at_limit_h[2].is_some_and(|high| high - ahead.from[0] < 0.5) {
+        return format!("no hours are left to {} %.", number(limit.limit_pct, 1));
+    }
     let [low, _, high] = ahead.at_limit_h.map(|hours| hours.map(|hours| number(hours, 0)));
     let limit = number(limit.limit_pct, 1);
     match (low, high) {
