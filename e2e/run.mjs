@@ -8,6 +8,7 @@ import { walk } from "./keyboard.mjs";
 import { live } from "./live.mjs";
 import { picturesHold } from "./pictures-hold.mjs";
 import { reading } from "./reading.mjs";
+import { record } from "./record.mjs";
 import { serve } from "./server.mjs";
 import { check, close, must } from "./tally.mjs";
 
@@ -18,7 +19,7 @@ try {
   const { pages } = await answer.json();
   await check("the router lists its pages", () => must(pages.length >= 4, `only ${pages.length} pages`));
   const only = process.argv[2];
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, bench };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, bench, record };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

@@ -87,7 +87,7 @@ pub fn with_record(
     ground: Ground,
     read: Read,
 ) -> Result<DecisionView, Gap> {
-    let ready = ready::with_slack(record, read.slack_mm);
+    let mut ready = ready::with_slack(record, read.slack_mm);
     let read = Read { slack_mm: read.slack_mm.or(ready.slack_mm), ..read };
     let mut view = view(record.bike, wanted, ride, ground, read)?;
     // The record judges slack with its age; what remains is whether it all fits.
@@ -96,6 +96,7 @@ pub fn with_record(
     reasons.extend(ready.reasons.iter().cloned());
     verdict::worst_first(&mut reasons);
     view.verdict = verdict::of(&reasons);
+    ready.sentence = ready::sentence(view.verdict, &reasons, ready.next.as_ref());
     view.reasons = reasons;
     view.record = Some(ready);
     Ok(view)

@@ -58,7 +58,7 @@ pub struct Clear {
     pub act: String,
     /// About how long, in minutes.
     pub minutes_min: u32,
-    /// The place of the tool where it is done: `drive`, `bike`, `jobs`.
+    /// The place of the tool where it is done: `drive`, `drive/measure/slack`, `bike`, `jobs`.
     pub place: &'static str,
 }
 

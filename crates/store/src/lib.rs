@@ -5,7 +5,7 @@
 //! again by the database; what comes out is checked by the program again. This room computes nothing and knows no clock:
 //! *now* is an argument. Every write is one transaction, on the disk before it is answered.
 //!
-//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `bench` work orders · `settings` · `change` what was done, keys of forms, undo ·
+//! Layout: [`Store`] opening · `bikes` sheets · `rides` · `log` readings and work · `bench` work orders · `settings` · `change` what was done, keys of forms, undo · `past` every change of a bike ·
 //! `value` one value in a column · `schema` numbered steps · `backup` ·
 //! `restore` · `whole` one document · `document` its schema · `check`.
 
@@ -19,6 +19,7 @@ mod error;
 mod fitted;
 mod log;
 mod mark;
+mod past;
 mod restore;
 mod rides;
 mod schema;
@@ -39,6 +40,7 @@ pub use error::StoreError;
 pub use fitted::Fitted;
 pub use log::{NewEntry, Noted};
 pub use mark::mark;
+pub use past::Past;
 pub use rides::{AddedRide, NewRide, ODD, Ride, RideId, TrackClass};
 pub use value::{from_json, json};
 pub use whole::Sheet;

@@ -266,8 +266,10 @@ impl Store {
     /// No such bike, or a damaged row.
     pub fn rides(&self, bike: &str) -> Result<Vec<Ride>> {
         bikes::must_exist(&self.db, bike)?;
-        let mut rows =
-            self.db.prepare_cached(&format!("{SELECT} WHERE ride.bike = ?1 ORDER BY ride.day DESC, ride.id DESC"))?;
+        let mut rows = self.db.prepare_cached(&format!(
+            "{} WHERE ride.bike = ?1 ORDER BY ride.day DESC, ride.id DESC",
+            select(Live::Only)
+        ))?;
         let mut rows = rows.query([bike])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
@@ -281,7 +283,7 @@ impl Store {
     /// # Errors
     /// No such ride, or a damaged row.
     pub fn ride(&self, id: RideId) -> Result<Ride> {
-        let mut rows = self.db.prepare_cached(&format!("{SELECT} WHERE ride.id = ?1"))?;
+        let mut rows = self.db.prepare_cached(&format!("{} WHERE ride.id = ?1", select(Live::Only)))?;
         let mut rows = rows.query([id])?;
         match rows.next()? {
             Some(row) => read(row),
@@ -304,12 +306,26 @@ impl Store {
     }
 }
 
-/// The live rides; what follows chooses among them.
-const SELECT: &str = "SELECT ride.id, ride.change, ride.bike, ride.name, day, began, hours_h, ground, wet, note, class,
+/// Which rides a question is about.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Live {
+    /// Those that stand.
+    Only,
+    /// Those taken out too.
+    OrNot,
+}
+
+/// The rides; what follows chooses among them.
+pub(crate) fn select(live: Live) -> String {
+    let join = if live == Live::Only { "JOIN" } else { "LEFT JOIN" };
+    format!(
+        "SELECT ride.id, ride.change, ride.bike, ride.name, day, began, hours_h, ground, wet, note, class,
      distance_m, moving_s, stopped_s, points, source_name, source_mark, ride_track.ride IS NOT NULL, odd, over,
      front_teeth, rear_teeth, links
-     FROM ride JOIN live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id
-     LEFT JOIN ride_fitted ON ride_fitted.ride = ride.id";
+     FROM ride {join} live ON live.id = ride.change LEFT JOIN ride_track ON ride_track.ride = ride.id
+     LEFT JOIN ride_fitted ON ride_fitted.ride = ride.id"
+    )
+}
 
 /// The live ride of a file's mark, and its bike.
 fn same_file(db: &Connection, source_mark: &str) -> Result<Option<(RideId, String)>> {
@@ -369,7 +385,7 @@ fn insert(
     Ok(())
 }
 
-fn read(row: &Row<'_>) -> Result<Ride> {
+pub(crate) fn read(row: &Row<'_>) -> Result<Ride> {
     let id: RideId = row.get(0)?;
     let bad = |why: &str| StoreError::row("ride", id, why);
     let class = match row.get::<_, Option<String>>(10)? {

@@ -44,6 +44,9 @@ pub(crate) struct Place {
     /// Your own folder of jobs and cautions, laid over the carried ones; by default `jobs` in the XDG settings folder.
     #[arg(long = "jobs", global = true, value_name = "FOLDER")]
     pub(crate) own_jobs: Option<PathBuf>,
+    /// The demo in another state, to look at each answer.
+    #[arg(long, global = true, requires = "demo", value_name = "WORD")]
+    pub(crate) demo_state: Option<crate::demo_record::DemoState>,
     /// The bike; needed only where there are several.
     #[arg(long, global = true, value_name = "ID")]
     pub(crate) bike: Option<String>,
@@ -196,6 +199,19 @@ pub(crate) enum DrivePart {
     Order(OrderArgs),
     /// What lies on the shelf; lay a part there, or take it off.
     Shelf(ShelfArgs),
+    /// A bike bought used: what its chain is worth, its hours known as a range.
+    FirstDay(FirstDayArgs),
+}
+
+/// The hours of a chain bought used.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct FirstDayArgs {
+    /// At least so many hours.
+    #[arg(value_name = "LOW_H")]
+    pub(crate) low: String,
+    /// At most so many hours.
+    #[arg(value_name = "HIGH_H")]
+    pub(crate) high: String,
 }
 
 /// To which reading the slack is set.

@@ -14,6 +14,52 @@ pub(crate) const RECORDS: [(&str, &str); 2] = [
     ("sorrel-250", include_str!("../../../data/demo/sorrel-250.txt")),
 ];
 
+/// A state that the demo can be looked at in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(crate) enum DemoState {
+    /// No bike at all.
+    Empty,
+    /// Nothing stands against riding.
+    Ready,
+    /// Oil falls due within the ride.
+    Care,
+    /// Slack set too tight.
+    Stop,
+    /// The wheel was out and slack was not read since.
+    Unknown,
+    /// The second bike alone: bought used, six records.
+    Thin,
+}
+
+/// What the first bike's record goes on with in a state, after the job on the bench.
+const FINISHED: &str = include_str!("../../../data/demo/finished.txt");
+
+impl DemoState {
+    /// The further lines of the first bike's record.
+    pub(crate) fn more(self) -> String {
+        let oil = "2026-09-24T17:45 work gearbox-oil done\n";
+        let own = match self {
+            Self::Empty | Self::Thin => return String::new(),
+            Self::Ready => oil.to_owned(),
+            Self::Care => String::new(),
+            Self::Stop => format!("{oil}2026-09-24T17:50 slack 12 72 72.5 73 72.5\n"),
+            Self::Unknown => format!(
+                "{oil}2026-09-24T17:50 work rear-tyre done\n2026-09-24T17:51 check brake firm\n2026-09-24T17:52 check axle set 100\n"
+            ),
+        };
+        format!("{FINISHED}{own}")
+    }
+
+    /// Whether the demo has the bike of this record in it.
+    pub(crate) fn has(self, bike: &str) -> bool {
+        match self {
+            Self::Empty => false,
+            Self::Thin => bike == "sorrel-250",
+            _ => true,
+        }
+    }
+}
+
 /// One line: a ride, or a fact.
 pub(crate) enum Line {
     /// A ride.

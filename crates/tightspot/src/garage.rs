@@ -16,7 +16,7 @@ use upkeep::bike::{Bike, Change, Value};
 
 use crate::args::Place;
 use crate::demo_bench;
-use crate::demo_record::{self, Line, RECORDS};
+use crate::demo_record::{self, DemoState, Line, RECORDS};
 use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
@@ -43,7 +43,7 @@ impl Garage {
     /// It cannot be opened, or there is no folder to put it in.
     pub(crate) fn open(place: &Place) -> Result<Self, Problem> {
         if place.demo {
-            return Self::demo();
+            return Self::demo_in(place.demo_state);
         }
         Ok(Self { store: Store::open(place_of(place)?)? })
     }
@@ -52,17 +52,40 @@ impl Garage {
     ///
     /// # Errors
     /// Only if the binary itself is damaged.
+    #[cfg(test)]
     pub(crate) fn demo() -> Result<Self, Problem> {
+        Self::demo_in(None)
+    }
+
+    /// The same in another state than the one with the set on the bench.
+    ///
+    /// # Errors
+    /// Only if the binary itself is damaged.
+    pub(crate) fn demo_in(state: Option<DemoState>) -> Result<Self, Problem> {
         let mut store = Store::memory()?;
         let now = Timestamp::now();
+        let wanted = |bike: &str| state.is_none_or(|state| state.has(bike));
         for text in DEMO_BIKES {
             let bike = Bike::from_toml(text).map_err(|faults| first_words(&faults))?;
-            store.put_bike(&bike, &Post::at(now))?;
+            if wanted(&bike.id) {
+                store.put_bike(&bike, &Post::at(now))?;
+            }
         }
-        let recorded = Recorded::read(DEMO_RIDE).map_err(Problem::failed)?;
-        let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now, Keep::Motion);
-        store.add_ride("alder-350", &ride, Some(&blob), &Post::at(now))?;
-        demo_log(&mut store, &Post::at(now))?;
+        if wanted("alder-350") {
+            let recorded = Recorded::read(DEMO_RIDE).map_err(Problem::failed)?;
+            let (ride, blob) = recorded.kept(DEMO_RIDE_NAME, now, Keep::Motion);
+            store.add_ride("alder-350", &ride, Some(&blob), &Post::at(now))?;
+            let source = Some("invented sheet, page 2".to_owned());
+            let oil = Change { field: "oil_interval_h".to_owned(), value: Some(Value::Number(15.0)), source };
+            store.set_field("alder-350", oil, &Post::at(now))?;
+        }
+        for (bike, text) in RECORDS.iter().filter(|(bike, _)| wanted(bike)) {
+            let more = state.filter(|_| *bike == "alder-350").map(DemoState::more).unwrap_or_default();
+            demo_log(&mut store, bike, &format!("{text}{more}"), &Post::at(now))?;
+        }
+        if state.is_none() {
+            demo_bench::put(&mut store, &Post::at(now))?;
+        }
         Ok(Self { store })
     }
 
@@ -204,22 +227,14 @@ impl Garage {
     }
 }
 
-/// The demo's invented record, and the interval that it is held to.
-fn demo_log(store: &mut Store, post: &Post<'_>) -> Result<(), Problem> {
-    let source = Some("invented sheet, page 2".to_owned());
-    let oil = Change { field: "oil_interval_h".to_owned(), value: Some(Value::Number(15.0)), source };
-    store.set_field("alder-350", oil, post)?;
-    for (bike, text) in RECORDS {
-        let mut facts = Vec::new();
-        for line in demo_record::lines(text).map_err(Problem::failed)? {
-            match line {
-                Line::Ride(ride) => drop(store.add_ride(bike, &ride, None, post)?),
-                Line::Fact(fact) => facts.push(fact),
-            }
+/// A demo bike's invented record, a change each as they would come.
+fn demo_log(store: &mut Store, bike: &str, text: &str, post: &Post<'_>) -> Result<(), Problem> {
+    for line in demo_record::lines(text).map_err(Problem::failed)? {
+        match line {
+            Line::Ride(ride) => drop(store.add_ride(bike, &ride, None, post)?),
+            Line::Fact(fact) => drop(store.note(bike, &[fact], post)?),
         }
-        store.note(bike, &facts, post)?;
     }
-    demo_bench::put(store, post)?;
     Ok(())
 }
 

@@ -17,6 +17,7 @@ mod folders;
 mod frame;
 mod garage;
 mod help;
+mod noted;
 mod own_jobs;
 mod pages;
 mod problem;

@@ -64,7 +64,11 @@ impl Drive {
                 ),
                 None => "No slack reading recorded.".to_owned(),
             };
-            self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_by("Measure slack", 3));
+            self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_at(
+                "drive/measure/slack",
+                "Measure slack",
+                3,
+            ));
             return;
         };
         let age = record.age(entry.at);
@@ -125,7 +129,11 @@ impl Drive {
         let readings = of_this_chain(record);
         let Some(((entry, reading), before)) = readings.split_last() else {
             let text = "No length reading of this chain.";
-            self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_by("Measure 20 pitches at 3 places", 5));
+            self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_at(
+                "drive/measure/elongation",
+                "Measure 20 pitches at 3 places",
+                5,
+            ));
             return;
         };
         match judged(record, entry, reading, before.last()) {
@@ -195,7 +203,11 @@ fn judged(
     if let Some(old) = old {
         let text =
             format!("The last length reading of the chain is {old} old; it speaks for {} h.", number(FRESH_H, 0));
-        reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_by("Measure 20 pitches at 3 places", 5));
+        reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_at(
+            "drive/measure/elongation",
+            "Measure 20 pitches at 3 places",
+            5,
+        ));
     }
     Ok((view.worst_pct, reasons))
 }

@@ -3,6 +3,7 @@
 //! The worst reason decides and all are listed. What is not known is never ready. Riding against a stop needs a written
 //! reason, which stays in the history and changes no verdict.
 
+mod ahead;
 mod chain;
 mod work;
 
@@ -17,6 +18,7 @@ use crate::record::{Record, due, forecast};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number};
 
+pub use ahead::OpenJob;
 pub use chain::Drive;
 pub use work::wanted_after;
 
@@ -54,6 +56,10 @@ pub struct ReadyView {
     pub strip: Vec<Fact>,
     /// What is due.
     pub due: Table,
+    /// What to order, by its day.
+    pub order: Table,
+    /// Jobs that are open.
+    pub open_jobs: Vec<OpenJob>,
     /// Slack that was read last and still holds, as free slack at mid-run.
     pub slack_mm: Option<f64>,
     /// How uneven it was.
@@ -74,7 +80,7 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
     let mut reasons = Vec::new();
     let hours_h = record.hours().unwrap_or_else(|gap| {
         let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
-        reasons.push(reason.cleared_by("Record the change of meter, or correct the reading", 2));
+        reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
         None
     });
     let drive = Drive::of(record, slack_mm);
@@ -94,6 +100,8 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         hours_h,
         strip: strip(record, &drive, hours_h),
         due: due::table(&due),
+        order: ahead::order(record),
+        open_jobs: ahead::open_jobs(record),
         slack_mm: drive.slack_mm,
         tight_spot: drive.tight_spot,
         waivers: waivers(record),
@@ -112,15 +120,13 @@ fn next(record: &Record<'_>) -> Option<Next> {
     })
 }
 
-fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
+pub(crate) fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
     let against = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
     let minutes: u32 = against.clone().filter_map(|reason| reason.clear.as_ref()).map(|clear| clear.minutes_min).sum();
     let lead = match verdict {
         Verdict::Ready => "Nothing stands against riding.".to_owned(),
         _ => {
-            let first = reasons.first().and_then(|reason| reason.clear.as_ref());
-            let first = first.map_or_else(String::new, |clear| format!(" First: {}.", clear.act));
-            format!("{} to clear, about {minutes} min.{first}", count(against.count()))
+            format!("{} to clear, about {minutes} min.", count(against.count()))
         }
     };
     match next {
@@ -202,7 +208,12 @@ impl ReadyView {
     /// What the record says beside the verdict: the chain in short, what is due, what was ridden against a stop.
     #[must_use]
     pub fn known(&self) -> Vec<Block<'_>> {
-        let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due)];
+        let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due), Block::Table(&self.order)];
+        let open: Vec<String> =
+            self.open_jobs.iter().map(|job| format!("Open since {}: {}", job.since, job.title)).collect();
+        if !open.is_empty() {
+            blocks.push(Block::List(open));
+        }
         if let Some(next) = &self.next {
             blocks.push(Block::Text(format!("Next: {} on {}, in {} days.", next.name, next.at, next.in_d)));
         }

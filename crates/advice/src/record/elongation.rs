@@ -67,6 +67,8 @@ pub struct ElongationView {
     pub worst_u95_pct: f64,
     /// What the instrument's largest error is in percent.
     pub error_pct: f64,
+    /// Whether it cannot be right: miscounted, another unit, not taut.
+    pub bad: bool,
     /// The limit.
     pub limit: Limit,
     /// The figures in words.
@@ -111,6 +113,7 @@ pub fn view(bike: &Bike, reading: &ElongationReading) -> Result<ElongationView, 
         worst_u_pct: get("worst_u_pct"),
         worst_u95_pct: get("worst_u95_pct"),
         error_pct: error_pct.unwrap_or_default(),
+        bad: answer.at("verdict").and_then(Value::as_str) == Some("bad_reading"),
         limit,
         facts: Vec::new(),
         places,
@@ -139,7 +142,7 @@ fn judged(answer: &figures::Answer, limit: &Limit, reading: &ElongationReading) 
                 "wear.reading",
                 format!("This reading cannot be right: {}.", wrong(&place, reading)),
             )
-            .cleared_by("Count and measure again", 5)
+            .cleared_at("drive/measure/elongation", "Count and measure again", 5)
         }
         _ => {
             let pitches = answer.get("pitches_to_decide");
@@ -148,7 +151,7 @@ fn judged(answer: &figures::Answer, limit: &Limit, reading: &ElongationReading) 
                 |pitches| format!("Measure again over {} pitches, at 3 places", number(pitches, 0)),
             );
             let text = format!("Chain at the limit within reading error: {figure} at its worst place, {line}.");
-            Reason::new(Verdict::Care, "wear.reading", text).cleared_by(act, 5)
+            Reason::new(Verdict::Care, "wear.reading", text).cleared_at("drive/measure/elongation", act, 5)
         }
     }
 }
@@ -251,7 +254,11 @@ pub fn fell(before: &ElongationView, after: &ElongationView) -> Option<Reason> {
         number(after.worst_pct, 2),
         number(before.worst_pct, 2)
     );
-    Some(Reason::new(Verdict::Care, "wear.reading", text).cleared_by("Measure again, or keep it as it is", 5))
+    Some(Reason::new(Verdict::Care, "wear.reading", text).cleared_at(
+        "drive/measure/elongation",
+        "Measure again, or keep it as it is",
+        5,
+    ))
 }
 
 pub(super) fn numbers(value: Option<&Value>) -> Vec<f64> {

@@ -65,6 +65,10 @@ pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
     for (entry, reading) in readings {
         let Some(hours) = record.hours_at(entry.at)? else { continue };
         let judged = judge(record.bike, reading)?;
+        // What cannot be right says nothing about wear; it stays in the record and stops the ride until it is cleared.
+        if judged.bad {
+            continue;
+        }
         points.push(Point {
             hours_h: (hours - from_h).max(0.0),
             elongation_pct: judged.worst_pct,
@@ -111,7 +115,7 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
     let (rate, rate_sd) = (get("rate_pct_per_h"), get("rate_sd_pct_per_h"));
     let range = words(left_h);
     let sentence = if from_log {
-        format!("{range} left to {} %.", number(limit.limit_pct, 1))
+        capital(&format!("{range} left to {} %.", number(limit.limit_pct, 1)))
     } else {
         format!(
             "Not known yet: {} of at least 3 readings over 15 h. The tool's own assumption alone says {range}.",
@@ -130,6 +134,12 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
         limit,
         notes: answer.notices.iter().map(|notice| notice.text.clone()).collect(),
     })
+}
+
+/// A sentence as it begins.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }
 
 /// The log as figures take it.
@@ -227,8 +237,14 @@ pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Ga
     let mut rows = Vec::new();
     let mut elongation = Vec::new();
     for (entry, reading) in &readings {
-        rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
-        elongation.push(judge(record.bike, reading)?.worst_pct);
+        let judged = judge(record.bike, reading)?;
+        if !judged.bad {
+            rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
+            elongation.push(judged.worst_pct);
+        }
+    }
+    if elongation.is_empty() {
+        return Ok((Vec::new(), Vec::new()));
     }
     let limit = Limit::of(record.bike).limit_pct;
     let asked = given([

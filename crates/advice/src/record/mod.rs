@@ -2,18 +2,24 @@
 //!
 //! A record is a bike's facts with the present time beside them; every figure shown is asked of `figures`.
 
+pub mod after_ride;
 pub mod calendar;
 pub mod due;
 pub mod elongation;
+pub mod first_day;
 pub mod forecast;
 pub mod history;
 pub mod next;
 pub mod order;
+pub mod reading;
 pub mod replace;
 pub mod season;
+pub mod sets;
 pub mod shelf;
 pub mod slack;
+mod span;
 pub mod through;
+pub mod trend;
 
 use jiff::civil::DateTime;
 use serde_json::{Value, json};

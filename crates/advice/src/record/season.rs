@@ -4,11 +4,13 @@ use jiff::civil::Date;
 use serde::Serialize;
 use upkeep::record::Fact as Noted;
 
-use super::Record;
+use super::{Record, forecast, sets, span};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
-use crate::words::number;
+use crate::ready;
+use crate::verdict::Verdict;
+use crate::words::{count, number};
 
 /// A span of riding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -29,7 +31,22 @@ pub struct SeasonView {
     pub parts: Table,
     /// What is not known.
     pub gaps: Vec<String>,
+    /// Hours by ground.
+    pub grounds: Table,
+    /// Chains and sprockets that ran in the span.
+    pub sets: Table,
+    /// What each ground cost the chain that is fitted; a ground of fewer than 8 h claims nothing.
+    pub wear: Table,
+    /// What seemed odd or was found.
+    pub faults: Table,
+    /// Jobs done and looked at again.
+    pub jobs: Table,
+    /// What lies ahead.
+    pub next: Vec<String>,
 }
+
+/// Fewer rides than this make no season: the short form.
+const FEW_RIDES: usize = 3;
 
 /// Answers for a span of days.
 ///
@@ -37,7 +54,7 @@ pub struct SeasonView {
 /// The meter went back.
 pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap> {
     let inside = |day: Date| (from..=to).contains(&day);
-    let rides: Vec<_> = record.log.rides().iter().filter(|ride| inside(ride.at.date())).collect();
+    let rides = span::rides(record, from, to);
     let before = record.hours_at(from.at(0, 0, 0, 0))?;
     let after = record.hours_at(to.at(23, 59, 59, 0))?;
     let ridden: f64 = rides.iter().filter_map(|ride| ride.hours_h).sum();
@@ -58,11 +75,7 @@ pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap
         }
     }
     let unpriced = parts.iter().filter(|(_, part)| part.price().is_none()).count();
-    let silent = rides.iter().filter(|ride| ride.hours_h.is_none()).count();
-    let mut gaps = Vec::new();
-    if silent > 0 {
-        gaps.push(format!("{silent} rides say nothing about hours; they are not filled in."));
-    }
+    let mut gaps = span::gaps(&rides);
     if unpriced > 0 {
         gaps.push(format!("{unpriced} parts have no price: the cost is at least what stands here."));
     }
@@ -80,7 +93,37 @@ pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap
         at_least: unpriced > 0,
         parts: table,
         gaps,
+        grounds: span::grounds(&rides),
+        sets: sets::table(&ran(record, from, to)?),
+        wear: forecast::ground_table(&forecast::grounds(record)?.0),
+        faults: span::faults(record, from, to),
+        jobs: span::jobs(record, from, to),
+        next: next(record),
     })
+}
+
+/// Chains and sprockets that ran in the span.
+fn ran(record: &Record<'_>, from: Date, to: Date) -> Result<Vec<sets::Ran>, Gap> {
+    let (from, to) = (from.to_string(), to.to_string());
+    let mut all = sets::all(record)?;
+    all.retain(|one| one.from <= to && one.to.as_ref().is_none_or(|end| *end >= from));
+    Ok(all)
+}
+
+/// What lies ahead: what stands against riding, and what falls due.
+fn next(record: &Record<'_>) -> Vec<String> {
+    let ready = ready::view(record);
+    let against = ready.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
+    let mut list: Vec<String> = against
+        .map(|reason| match &reason.clear {
+            Some(clear) => format!("{} {}, about {} min.", reason.text, clear.act, clear.minutes_min),
+            None => reason.text.clone(),
+        })
+        .collect();
+    if let Ok(ahead) = forecast::view(record) {
+        list.push(format!("Chain: {}", ahead.sentence));
+    }
+    list
 }
 
 fn table() -> Table {
@@ -130,12 +173,25 @@ impl SeasonView {
     /// The view in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {
-        vec![
+        let mut blocks = vec![
             Block::Heading("What did it cost?"),
             Block::Text(format!("{} to {}.", self.from_to[0], self.from_to[1])),
             Block::Facts(&self.facts),
-            Block::Table(&self.parts),
-            Block::List(self.gaps.clone()),
-        ]
+        ];
+        if self.rides < FEW_RIDES {
+            blocks.push(Block::Text(format!(
+                "{}: too few for a season, so only the sums stand here.",
+                count(self.rides, "ride")
+            )));
+            blocks.push(Block::List(self.gaps.clone()));
+            return blocks;
+        }
+        let tables = [&self.grounds, &self.sets, &self.wear, &self.parts, &self.jobs, &self.faults];
+        blocks.extend(tables.into_iter().map(Block::Table));
+        blocks.push(Block::Heading("What is not known"));
+        blocks.push(Block::List(self.gaps.clone()));
+        blocks.push(Block::Heading("Next season"));
+        blocks.push(Block::List(self.next.clone()));
+        blocks
     }
 }

@@ -138,7 +138,7 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
             "wear.tight_spot",
             format!("Uneven: the slack varies by {axle} mm at the axle round the loop, care from 0.3 mm. {causes}"),
         )
-        .cleared_by("Find the cause: read 12 places at quarter turns", 10),
+        .cleared_at("drive/measure/slack?places=12", "Find the cause: read 12 places at quarter turns", 10),
         _ => Reason::new(
             Verdict::Ready,
             "wear.tight_spot",

@@ -171,6 +171,12 @@ pub(super) const SEASON: Shape = &[
     ("facts", FACTS),
     ("parts", TABLE_IS),
     ("gaps", TEXTS),
+    ("grounds", TABLE_IS),
+    ("sets", TABLE_IS),
+    ("wear", TABLE_IS),
+    ("faults", TABLE_IS),
+    ("jobs", TABLE_IS),
+    ("next", TEXTS),
 ];
 
 /// Jobs of the library.

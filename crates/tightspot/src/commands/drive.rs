@@ -1,10 +1,11 @@
 //! `tightspot drive`: is the chain right.
 
-use advice::record::{forecast, history};
+use ::measure::bounds::record as bounds;
+use advice::record::{first_day, forecast, history};
 use advice::{Block, slack};
 
 use super::{choose, measure, show, work};
-use crate::args::{DriveArgs, DrivePart, Place, SlackArgs};
+use crate::args::{DriveArgs, DrivePart, FirstDayArgs, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
 use crate::problem::Problem;
@@ -27,6 +28,7 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
             let table = history::table(&garage.store().log(&bike.id)?);
             show(place, &table, &[Block::Table(&table)])
         }
+        DrivePart::FirstDay(args) => first_day(place, args),
         DrivePart::Forecast => {
             let garage = Garage::open(place)?;
             let bike = garage.bike(place.bike.as_deref())?;
@@ -40,6 +42,18 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
             show(place, &serde_json::json!({ "forecast": &view, "grounds": &costs }), &blocks)
         }
     }
+}
+
+/// What a chain bought used is worth, its hours known as a range.
+fn first_day(place: &Place, args: &FirstDayArgs) -> Result<(), Problem> {
+    let garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    let mut door = Door::of_command();
+    let low = door.number("low", Some(&args.low), &bounds::USED);
+    let high = door.number("high", Some(&args.high), &bounds::USED);
+    let (Some(low), Some(high)) = (low, high) else { return Err(door.faults.into()) };
+    let view = first_day::view(&garage.record(place, &bike)?, low, high)?;
+    show(place, &view, &view.blocks())
 }
 
 /// To which reading the slack is set, and what a reading means.

@@ -2,88 +2,70 @@
 
 use std::io::{self, Write as _};
 
-use advice::record::season;
-use advice::{Block, Fact as Shown, ready};
+use advice::record::{after_ride, season};
+use advice::{Block, ready};
 use jiff::Timestamp;
 use jiff::ToSpan as _;
 use measure::bounds::record as bounds;
-use store::{AddedRide, NewRide, Post};
+use store::{AddedRide, Post};
 use upkeep::record::{Fact, Planned};
 
 use super::show;
-use super::written::{When, Written, asked, fault, meter_runs_on, time};
+use super::written::{When, Written, asked, fault, time, went_back};
 use crate::args::Place;
 use crate::asked::Door;
 use crate::garage::Garage;
+use crate::noted::{
+    self,
+    ride::{Not, Typed},
+};
 use crate::problem::Problem;
 use crate::record_args::{LogArgs, PlanRideArgs, SeasonArgs};
-
-/// Longer rides are asked back.
-const LONG_RIDE_H: f64 = 12.0;
-/// Hours after which measuring the chain is proposed.
-const MEASURE_AFTER_H: f64 = 10.0;
 
 /// Writes a ride down with what the meter shows.
 pub(super) fn ride(place: &Place, args: &LogArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
-    let when = When::of(place, &args.when, 12)?;
-    let mut door = Door::of_command();
-    let hours_h = door.number("hours", args.hours.as_deref(), &bounds::RIDE);
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
-    if let Some(hours) = hours_h.filter(|hours| *hours > LONG_RIDE_H && !place.yes) {
-        return Err(Problem::usage(format!("hours: {hours} h is a long ride. Say --yes if it is meant.")));
-    }
-    let last = garage.store().rides(&bike.id)?.into_iter().find(|ride| ride.about.ground.is_some());
-    let wet = if args.wet || args.dry { Some(args.wet) } else { last.as_ref().and_then(|ride| ride.about.wet) };
-    let ground = args.ground.clone().or_else(|| last.and_then(|ride| ride.about.ground));
-    let about = NewRide {
-        hours_h,
-        ground,
-        wet,
-        note: args.when.note.clone(),
-        odd: args.odd.clone(),
-        over: Some(when.at),
-        ..NewRide::new(args.name.clone().unwrap_or_else(|| when.at.date().to_string()), when.at.date())
+    let typed = Typed {
+        at: args.when.at.as_deref(),
+        hours: args.hours.as_deref(),
+        meter: args.when.meter.as_deref(),
+        ground: args.ground.as_deref(),
+        wet: (args.wet || args.dry).then_some(args.wet),
+        odd: args.odd.as_deref(),
+        name: args.name.as_deref(),
+        note: args.when.note.as_deref(),
+        long: place.yes,
+        ..Typed::default()
     };
-    let entries = when.entries(Vec::new());
-    meter_runs_on(&garage, &bike, &entries)?;
-    let added = garage.store_mut().log_ride(&bike.id, &about, None, &entries, &Post::at(Timestamp::now()));
+    let now = Garage::clock(place);
+    let read = noted::ride::read(&garage, &bike, Door::of_command(), &typed, now).map_err(not_stored)?;
+    let post = Post::at(Timestamp::now());
+    let added = garage.store_mut().log_ride(&bike.id, &read.about, None, &read.entries, &post);
     let AddedRide::New(id) = added.map_err(asked)? else {
         return Err(Problem::failed("This ride is there already."));
     };
     let change = garage.store().ride(id)?.change;
-    let view = ready::view(&garage.record(place, &bike)?);
-    let facts = [said(&about, view.hours_h)];
-    let mut blocks = vec![Block::Facts(&facts), Block::Table(&view.due)];
-    if measure_again(&garage, place, &bike)? {
-        blocks.push(Block::Text(format!(
-            "More than {MEASURE_AFTER_H} h since the chain was measured: tightspot drive measure elongation"
-        )));
+    let record = garage.record(place, &bike)?;
+    let ride = record.log.rides().iter().find(|ride| ride.id == id);
+    let ride = ride.ok_or_else(|| Problem::failed("The ride is not there."))?;
+    let view = after_ride::view(&record, ride)?;
+    let mut blocks = view.blocks();
+    if view.measure {
+        blocks.push(Block::Text("tightspot drive measure elongation".to_owned()));
     }
-    Written { change, answer: &view, next: "tightspot ready" }.show(place, &blocks)
+    let ready = ready::view(&record);
+    let answer = serde_json::json!({ "hours_h": view.hours_h, "after_ride": &view, "reasons": &ready.reasons });
+    Written { change, answer: &answer, next: "tightspot ready" }.show(place, &blocks)
 }
 
-fn said(about: &NewRide, total_h: Option<f64>) -> Shown {
-    let hours = about.hours_h.map_or_else(|| "hours not noted".to_owned(), |hours| format!("{hours} h"));
-    let ground = about.ground.clone().unwrap_or_else(|| "ground not noted".to_owned());
-    let wet = match about.wet {
-        Some(true) => "wet",
-        Some(false) => "dry",
-        None => "wet or dry not noted",
-    };
-    let odd = about.odd.as_ref().map_or_else(String::new, |odd| format!(", odd: {odd}; an inspection is open"));
-    let total = total_h.map_or_else(|| "not known".to_owned(), |total| format!("{total:.1} h"));
-    let fact = Shown::unknown("hours_h", "Total hours", total);
-    Shown { value: total_h, ..fact }.because(format!("{hours}, {ground}, {wet}{odd}"))
-}
-
-fn measure_again(garage: &Garage, place: &Place, bike: &upkeep::bike::Bike) -> Result<bool, Problem> {
-    let record = garage.record(place, bike)?;
-    let last = advice::record::elongation::of_this_chain(&record).last().map(|(entry, _)| entry.at);
-    Ok(last.is_none_or(|at| record.since_h(at).is_some_and(|hours| hours > MEASURE_AFTER_H)))
+fn not_stored(why: Not) -> Problem {
+    match why {
+        Not::Faulty(faults) => faults.into(),
+        Not::Long(hours) => Problem::usage(format!("hours: {hours} h is a long ride. Say --yes if it is meant.")),
+        Not::WentBack(text) => went_back(text),
+        Not::Failed(problem) => problem,
+    }
 }
 
 /// Writes down a ride or event to come.
@@ -112,7 +94,7 @@ pub(super) fn season(place: &Place, args: &SeasonArgs) -> Result<(), Problem> {
     let garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
     let record = garage.record(place, &bike)?;
-    let day = |field: &str, text: &Option<String>| {
+    let day = |field: &'static str, text: &Option<String>| {
         text.as_deref().map(|text| time(field, text, record.now, 12).map(jiff::civil::DateTime::date)).transpose()
     };
     let to = day("to", &args.to)?.unwrap_or_else(|| record.now.date());

@@ -1,18 +1,19 @@
 //! What every command that writes a fact down has in common: its time, the meter beside it, what is said afterwards.
 
-use advice::{Block, record};
+use advice::Block;
 use jiff::Timestamp;
-use jiff::civil::{Date, DateTime};
+use jiff::civil::DateTime;
 use measure::bounds::record as bounds;
 use serde::Serialize;
 use store::{ChangeId, NewEntry, Post, StoreError};
 use upkeep::bike::{Bike, Fault};
-use upkeep::record::{Entry, Fact, Log, Meter};
+use upkeep::record::{Fact, Meter};
 
 use super::show;
 use crate::args::Place;
 use crate::asked::Door;
 use crate::garage::Garage;
+use crate::noted;
 use crate::problem::Problem;
 use crate::record_args::WhenArgs;
 
@@ -30,26 +31,15 @@ pub(super) fn fault(fault: Fault) -> Problem {
 }
 
 /// A day or time; a day of its own stands for its evening, today for now.
-pub(super) fn time(field: &str, text: &str, now: DateTime, hour: i8) -> Result<DateTime, Problem> {
-    let text = text.trim();
-    if let Ok(day) = text.parse::<Date>()
-        && !text.contains(['T', ' '])
-    {
-        return Ok(if day == now.date() { now } else { day.at(hour, 0, 0, 0) });
-    }
-    text.parse().map_err(|_| {
-        Problem::usage(format!("{field}: \"{text}\" is no day; write 2026-09-24, or 2026-09-24T18:00 with its time."))
-    })
+pub(super) fn time(field: &'static str, text: &str, now: DateTime, hour: i8) -> Result<DateTime, Problem> {
+    noted::time(field, text, now, hour).map_err(|fault| vec![fault].into())
 }
 
 impl When {
     /// Parses what was typed.
     pub(super) fn of(place: &Place, args: &WhenArgs, hour: i8) -> Result<Self, Problem> {
         let now = Garage::clock(place);
-        let at = args.at.as_deref().map_or(Ok(now), |text| time("at", text, now, hour))?;
-        if at > now {
-            return Err(Problem::usage(format!("at: {at} is still to come; what was done or read lies before now.")));
-        }
+        let at = noted::past("at", args.at.as_deref(), now, hour).map_err(|fault| Problem::from(vec![fault]))?;
         let mut door = Door::of_command();
         let meter = door.number("meter", args.meter.as_deref(), &bounds::METER);
         if !door.faults.is_empty() {
@@ -89,29 +79,16 @@ pub(super) fn asked(why: StoreError) -> Problem {
 
 /// Refuses hours that lie below those before them.
 pub(crate) fn meter_runs_on(garage: &Garage, bike: &Bike, new: &[NewEntry]) -> Result<(), Problem> {
-    if !new.iter().any(|entry| matches!(entry.fact, Fact::Meter(_))) {
-        return Ok(());
-    }
-    let log = garage.store().log(&bike.id)?;
-    let mut all: Vec<Entry> = log.entries().to_vec();
-    let next = all.iter().map(|entry| entry.id).max().unwrap_or_default() + 1;
-    all.extend((next..).zip(new).map(|(id, entry)| Entry {
-        id,
-        change: 0,
-        at: entry.at,
-        corrects: entry.corrects,
-        note: None,
-        fact: entry.fact.clone(),
-    }));
-    let Some(last) = all.iter().map(|entry| entry.at).max() else { return Ok(()) };
-    match record::total(&Log::new(all, Vec::new()).clock(last)) {
-        Ok(_) => Ok(()),
-        Err(gap) => Err(Problem::Usage(vec![
-            gap.text,
-            "Changed the meter? tightspot drive meter --swap OLD NEW. Mistyped before? Correct that entry with --corrects N."
-                .to_owned(),
-        ])),
-    }
+    noted::meter_runs_on(&garage.store().log(&bike.id)?, new).map_err(|gap| went_back(gap.text))
+}
+
+/// A meter that went back: what was it.
+pub(super) fn went_back(text: String) -> Problem {
+    Problem::Usage(vec![
+        text,
+        "Changed the meter? tightspot drive meter --swap OLD NEW. Mistyped before? Correct that entry with --corrects N."
+            .to_owned(),
+    ])
 }
 
 /// What was written, and the answer that follows from it.

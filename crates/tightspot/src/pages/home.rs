@@ -2,16 +2,19 @@
 
 use advice::decision::{self, DecisionView, Part};
 use advice::plan::PlanView;
+use advice::ready::ReadyView;
 use advice::slack::Read;
+use advice::{Reason, Verdict};
 use axum::extract::{Query, State};
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
-use super::answer::{blocks, fact_list, gap, reason_list};
+use super::answer::{blocks, fact_list, gap, reason_list, table_of};
 use crate::asked::{self, Door, Faulty};
 use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::figure::pairs;
 use crate::frame::verdict::verdict;
 use crate::frame::{Head, Place, actions, details, live_part};
 use crate::problem::Problem;
@@ -114,11 +117,73 @@ fn answer_part(answer: &Part<DecisionView>) -> Markup {
     }
 }
 
+/// As many lines of a list as the first screen shows.
+const FEW: usize = 5;
+/// As many reasons as stand unfolded.
+const FIRST_REASONS: usize = 3;
+
+/// The first screen, top to bottom: verdict, reasons, chain, gearing, due, order, open jobs, the three buttons.
 fn known(view: &DecisionView) -> Markup {
+    let sentence = view.record.as_ref().map_or(&view.sentence, |record| &record.sentence);
     html! {
-        (verdict(view.verdict, &view.sentence, &html! {}))
-        (reason_list(&view.reasons))
-        (section("Gearing", "/gearing", &view.gearing, |part| blocks(&part.brief()[1..])))
+        (verdict(view.verdict, sentence, &html! {}))
+        (why(&view.reasons))
+        @if let Some(record) = &view.record { (strip(record)) }
+        (section("Gearing", "/gearing", &view.gearing, |part| blocks(part.brief().get(1..3).unwrap_or_default())))
+        @if let Some(record) = &view.record { (ahead(record)) }
+        p class="buttons three" {
+            a class="button primary" href="/rides/log" { "Log ride" }
+            a class="button" href="/drive/measure" { "Measure chain" }
+            a class="button" href="/jobs" { "Start job" }
+        }
+        (details("Fit, slack and bench work in short", &parts(view)))
+    }
+}
+
+/// The first reasons at a glance; the others, and what is in order, one tap away.
+fn why(reasons: &[Reason]) -> Markup {
+    let (against, fine): (Vec<Reason>, Vec<Reason>) =
+        reasons.iter().cloned().partition(|reason| reason.verdict > Verdict::Ready);
+    let (first, more) = against.split_at(against.len().min(FIRST_REASONS));
+    html! {
+        (reason_list(first))
+        @if !more.is_empty() { (details(&format!("{} more to clear", more.len()), &reason_list(more))) }
+        @if !fine.is_empty() { (details(&format!("In order: {}", fine.len()), &reason_list(&fine))) }
+    }
+}
+
+/// The chain in short: each figure a line, what is not known with the way to know it.
+fn strip(record: &ReadyView) -> Markup {
+    let lines = record.strip.iter().map(|fact| (fact.label.as_str(), html! { (fact.text) }));
+    html! {
+        section class="card" {
+            h2 { a href="/drive/history" { "Chain" } }
+            (pairs(lines))
+        }
+    }
+}
+
+/// What falls due, what to order by when, what lies open on the bench.
+fn ahead(record: &ReadyView) -> Markup {
+    let few = |table: &advice::Table| {
+        let mut table = table.clone();
+        table.rows.truncate(FEW);
+        table
+    };
+    html! {
+        @if !record.due.rows.is_empty() { (table_of(&few(&record.due), |_| false)) }
+        @if !record.order.rows.is_empty() { (table_of(&few(&record.order), |_| false)) }
+        @if !record.open_jobs.is_empty() {
+            section class="card" {
+                h2 { a href="/jobs" { "Open jobs" } }
+                ul { @for job in record.open_jobs.iter().take(FEW) { li { b { (job.title) } ", since " (job.since) } } }
+            }
+        }
+    }
+}
+
+fn parts(view: &DecisionView) -> Markup {
+    html! {
         (section("Fit", &format!("/gearing/fit?{}", setup_query(view)), &view.fit, |part| html! {
             (blocks(&part.brief()[1..3]))
             (fact_list(&part.facts[1..3]))

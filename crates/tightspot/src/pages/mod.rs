@@ -4,16 +4,21 @@ mod access;
 mod answer;
 mod bench;
 mod bike;
+mod changes;
 mod choose;
 mod drive;
 mod figures;
+mod first_day;
 mod gearing;
 mod home;
 mod index;
 mod jobs;
 mod kit;
+mod measure;
 mod rides;
+mod season;
 mod theme;
+mod worn;
 
 pub(crate) use choose::calendar;
 
@@ -32,6 +37,7 @@ pub(crate) fn all() -> Vec<Page> {
         bike::PAGES,
     ]
     .concat();
+    let record = [measure::PAGES, worn::PAGES, season::PAGES, first_day::PAGES, changes::PAGES].concat();
     let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
-    [places, others].concat()
+    [places, record, others].concat()
 }

@@ -46,7 +46,7 @@ fn places_of(layer: &Layer<'_>) -> Vec<f64> {
         | Layer::Step { points, .. }
         | Layer::Marks { points, .. } => points.iter().map(|(along, _)| *along).collect(),
         Layer::Band { points, .. } => points.iter().map(|(along, ..)| *along).collect(),
-        Layer::Limit { .. } => Vec::new(),
+        Layer::Limit { .. } | Layer::Upright { .. } => Vec::new(),
     }
 }
 
@@ -56,6 +56,8 @@ fn same(one: f64, other: f64) -> bool {
 
 fn columns<'a>(layer: &'a Layer<'a>) -> Vec<Told<'a>> {
     match layer {
+        // A layer without a name repeats another one's points for the eye alone.
+        Layer::Line { name: "", .. } | Layer::Marks { name: "", .. } => Vec::new(),
         Layer::Line { name, points }
         | Layer::Ahead { name, points }
         | Layer::Step { name, points }
@@ -71,6 +73,6 @@ fn columns<'a>(layer: &'a Layer<'a>) -> Vec<Told<'a>> {
                 Told { name: format!("{name}, high"), at: Box::new(high) },
             ]
         }
-        Layer::Limit { .. } => Vec::new(),
+        Layer::Limit { .. } | Layer::Upright { .. } => Vec::new(),
     }
 }

@@ -78,6 +78,13 @@ pub(crate) enum Layer<'a> {
         /// Its height.
         at: f64,
     },
+    /// Something that happened at a place along the axis (a meter changed).
+    Upright {
+        /// The words.
+        words: &'a str,
+        /// Where.
+        at: f64,
+    },
 }
 
 /// A chart.

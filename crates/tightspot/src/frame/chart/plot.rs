@@ -46,6 +46,7 @@ fn alongs(layer: &Layer<'_>) -> Vec<f64> {
     match layer {
         Layer::Band { points, .. } => points.iter().map(|(along, ..)| *along).collect(),
         Layer::Limit { .. } => Vec::new(),
+        Layer::Upright { at, .. } => vec![*at],
         _ => points_of(layer).iter().map(|(along, _)| *along).collect(),
     }
 }
@@ -64,7 +65,7 @@ const fn points_of<'a>(layer: &Layer<'a>) -> &'a [Point] {
         | Layer::Ahead { points, .. }
         | Layer::Step { points, .. }
         | Layer::Marks { points, .. } => points,
-        Layer::Band { .. } | Layer::Limit { .. } => &[],
+        Layer::Band { .. } | Layer::Limit { .. } | Layer::Upright { .. } => &[],
     }
 }
 
@@ -129,7 +130,7 @@ fn stroke(layer: &Layer<'_>, place: usize, scales: &Scales) -> Markup {
             let corners: Vec<String> = there.chain(back).collect();
             html! { path class={ "band " (series(place)) } vector-effect="non-scaling-stroke" d={ "M" (corners.join("L")) "Z" } {} }
         }
-        Layer::Marks { .. } | Layer::Limit { .. } => html! {},
+        Layer::Marks { .. } | Layer::Limit { .. } | Layer::Upright { .. } => html! {},
     }
 }
 
@@ -164,6 +165,10 @@ fn marks(layer: &Layer<'_>, place: usize, scales: &Scales) -> Markup {
             let y = format!("{:.1}", scales.pixels(*at));
             html! { line class="limit" x1="0" x2="100%" y1=(y) y2=(y) {} }
         }
+        Layer::Upright { at, .. } => {
+            let x = scales.percent(*at);
+            html! { line class="limit upright" x1=(x) x2=(x) y1="0" y2=(HEIGHT) {} }
+        }
         _ => html! {},
     }
 }
@@ -194,6 +199,7 @@ fn labels(chart: &Chart<'_>, scales: &Scales) -> Markup {
         .filter_map(|(place, layer)| {
             let (words, along, up, class) = match layer {
                 Layer::Limit { words, at } => (*words, scales.along.low, *at, "limit-words".to_owned()),
+                Layer::Upright { words, at } => (*words, *at, scales.up.low, "limit-words".to_owned()),
                 Layer::Band { name, points } => {
                     let (along, _, high) = points.last()?;
                     (*name, *along, *high, series(place))
@@ -206,6 +212,7 @@ fn labels(chart: &Chart<'_>, scales: &Scales) -> Markup {
                     (*name, along, up, series(place))
                 }
             };
+            (!words.is_empty()).then_some(())?;
             Some(Label { words, class, fraction: scales.along.fraction(along), base: scales.pixels(up) - 9.0 })
         })
         .collect();

@@ -30,7 +30,8 @@ pub(super) async fn show(
             p { "No ride of this bike yet. A recording (GPX, with times) tells how fast was ridden for how long; that is laid against the gears." }
         } @else { (all(&rides)) }
         p class="buttons" {
-            a class="button primary" href="/rides/import" { "Bring in a ride" }
+            a class="button primary" href="/rides/log" { "Log a ride" }
+            a class="button" href="/rides/import" { "Bring in a recording" }
             a class="button" href="/gearing" { "Which pair for this ground?" }
         }
         p { "Of a recording only speed, grade and time are kept. No places: the line on the map is read once and forgotten." }

@@ -1,6 +1,6 @@
 //! Rides: what was ridden, brought in from a recording, kept without places.
 //!
-//! Layout: [`list`] all of them · [`import`] recordings brought in · [`incoming`] one of them ·
+//! Layout: [`list`] all of them · [`log`] the ride just ridden · [`import`] recordings brought in · [`incoming`] one of them ·
 //! [`batch`] several, one after the other · [`season`] how far they are · [`ride`] one ride · [`track`] what is kept of its
 //! track · [`profile`] that drawn · [`undo`] taken out and brought back.
 
@@ -8,6 +8,9 @@ mod batch;
 mod import;
 mod incoming;
 mod list;
+mod log;
+#[cfg(test)]
+mod log_tests;
 mod profile;
 mod ride;
 mod season;
@@ -27,11 +30,21 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/rides/import", "Bring in rides", || get(import::show).post(import::send).layer(file_body_limit())),
     Page::target("/rides/import/stop", || post(season::stop)),
     Page::new("/rides/import/{name}", "Rides being brought in", || get(season::show)).at(|_| Vec::new()),
+    Page::new("/rides/log", "Log a ride", || get(log::show).post(log::send)),
+    Page::new("/rides/logged/{id}", "A ride just logged", || get(log::logged)).at(logged),
     Page::target("/rides/undo", || post(undo::send)),
     Page::new("/rides/{id}", "A ride", || get(ride::show)).at(visits),
 ];
 
 const RIDES: Head<'static> = Head::new("Rides", Place::Rides);
+
+/// The newest ride of the first bike, as it looks right after it was logged.
+fn logged(state: &AppState) -> Vec<String> {
+    let garage = state.garage();
+    let bikes = garage.store().bikes().unwrap_or_default();
+    let newest = bikes.first().and_then(|bike| garage.store().rides(&bike.id).ok()?.into_iter().next());
+    newest.map(|ride| format!("/rides/logged/{}?saved=1", ride.id)).into_iter().collect()
+}
 
 /// Every ride, as it stands and as it looks right after it came.
 fn visits(state: &AppState) -> Vec<String> {

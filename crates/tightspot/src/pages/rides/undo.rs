@@ -30,32 +30,38 @@ fn form(visit: &Visit, name: &str, number: i64, words: &str) -> Markup {
 }
 
 /// `POST /rides/undo`, with the ride to take out or the change to undo.
-pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Response {
+pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
+    let bike = visit.bike()?.id.clone();
     let save = async {
-        match undone(&state, &posted) {
+        match undone(&state, &bike, &posted) {
             Ok(to) => Redirect::to(&to).into_response(),
             Err(cause) => {
                 visit.refuse(StatusCode::UNPROCESSABLE_ENTITY, "Nothing was changed", &fault(&cause.to_string()))
             }
         }
     };
-    state.once().run(&posted, save).await
+    Ok(state.once().run(&posted, save).await)
 }
 
-/// Undoes, and says where to go.
-fn undone(state: &AppState, posted: &Posted) -> Result<String, StoreError> {
+/// Takes a ride of this bike out, or brings one back; no other change can be undone from here. Says where to go.
+fn undone(state: &AppState, bike: &str, posted: &Posted) -> Result<String, StoreError> {
     let number = |name: &str| posted.text(name).parse::<i64>().ok();
     let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
     let mut garage = state.garage();
-    match (number("ride"), number("change")) {
-        (Some(ride), _) => {
-            let change = garage.store().ride(ride)?.change;
-            let done = garage.store_mut().undo(change, &post)?;
-            Ok(done.change.map_or_else(|| "/rides".to_owned(), |change| format!("/rides?undone={change}")))
+    if let Some(id) = number("ride") {
+        let ride = garage.store().ride(id)?;
+        if ride.bike != bike {
+            return Err(StoreError::NoSuchRide { id });
         }
-        (None, change) => {
-            garage.store_mut().undo(change.unwrap_or_default(), &post)?;
-            Ok("/rides?back=1".to_owned())
-        }
+        let done = garage.store_mut().undo(ride.change, &post)?;
+        return Ok(done.change.map_or_else(|| "/rides".to_owned(), |change| format!("/rides?undone={change}")));
     }
+    let id = number("change").unwrap_or_default();
+    let past = garage.store().past(bike)?;
+    let undoing = past.iter().find(|one| one.id == id).and_then(|one| one.undoes);
+    if !past.iter().any(|one| Some(one.id) == undoing && !one.rides.is_empty()) {
+        return Err(StoreError::NoSuchChange { id });
+    }
+    garage.store_mut().undo(id, &post)?;
+    Ok("/rides?back=1".to_owned())
 }

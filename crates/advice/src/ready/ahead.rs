@@ -1,0 +1,83 @@
+//! What lies on the bench and ahead: jobs that are open, and by which day a worn part must be there.
+
+use jiff::ToSpan as _;
+use serde::Serialize;
+use serde_json::{Value, json};
+use upkeep::job::shipped;
+use upkeep::record::{Role, Work};
+
+use crate::ask::{Gap, ask};
+use crate::fact::{Cell, Column, Table};
+use crate::record::{Record, days_between, forecast, given};
+use crate::verdict::Verdict;
+use crate::words::number;
+
+/// Days looked back over for the riding habit.
+const WINDOW_D: i32 = 90;
+/// A date further off than this is no date.
+const FAR_D: f64 = 730.0;
+
+/// A job that is open.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OpenJob {
+    /// Its name in the library.
+    pub job: &'static str,
+    /// Its title.
+    pub title: String,
+    /// The day on which it was begun.
+    pub since: String,
+}
+
+/// The jobs that are open, oldest first.
+pub(super) fn open_jobs(record: &Record<'_>) -> Vec<OpenJob> {
+    let title = |work: &Work| {
+        let known = shipped().jobs().iter().find(|known| known.job.id == work.job());
+        known.map_or_else(|| work.job().to_owned(), |known| known.job.title.clone())
+    };
+    let all = record.log.open_work().into_iter();
+    all.map(|(entry, work)| OpenJob { job: work.job(), title: title(work), since: entry.at.date().to_string() })
+        .collect()
+}
+
+/// By which day a part must be there, the soonest first: from the chain's hours left and the rider's own habit.
+pub(super) fn order(record: &Record<'_>) -> Table {
+    let columns =
+        vec![Column::words("part", "Part"), Column::words("by", "Must be there by"), Column::words("why", "Why")];
+    let mut table = Table::new("order", "To order, soonest first; the delivery days come off that date", columns);
+    table.rows.extend(chain(record).ok().flatten());
+    table
+}
+
+fn chain(record: &Record<'_>) -> Result<Option<Vec<Cell>>, Gap> {
+    let ahead = forecast::view(record)?;
+    let ([Some(low), ..], Verdict::Ready) = (ahead.left_h, ahead.verdict) else { return Ok(None) };
+    let ridden: Vec<f64> =
+        record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
+    let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
+    if count == 0 {
+        return Ok(None);
+    }
+    let mean = ridden.iter().sum::<f64>() / f64::from(count);
+    let recent = record.log.rides().iter().filter(|ride| days_between(ride.at, record.now) < WINDOW_D).count();
+    let counter = json!({"kind": "hours", "left": low, "per_ride": mean, "rides_known": count});
+    let asked = given([
+        ("counters", Value::from(vec![counter])),
+        ("rides", Value::from(recent)),
+        ("window_d", Value::from(WINDOW_D)),
+    ]);
+    let Some(days) = ask("service.due", &asked)?.get("due_low_d").filter(|days| *days < FAR_D) else { return Ok(None) };
+    #[expect(clippy::cast_possible_truncation, reason = "below two years of days")]
+    let by = record.now.date().checked_add((days.floor() as i32).days()).ok();
+    let name = record.log.fitted(Role::Chain).map_or("chain", |_| "chain, and what is worn with it");
+    Ok(by.map(|by| {
+        vec![
+            Cell::words(name),
+            Cell::words(by.to_string()),
+            Cell::words(format!(
+                "at least {} h left, {} h a ride, {recent} rides in {WINDOW_D} days",
+                number(low, 0),
+                number(mean, 1)
+            )),
+        ]
+    }))
+}

@@ -1,0 +1,91 @@
+//! Sets and their hours: which chain and sprockets ran from when to when, how long, and what an hour of each cost.
+
+use serde::Serialize;
+use upkeep::record::{Entry, Fact as Noted, Part, Role};
+
+use super::Record;
+use super::season::per_hour;
+use crate::ask::Gap;
+use crate::fact::{Cell, Column, Table};
+use crate::words::number;
+
+/// One part of the drive and how long it ran.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ran {
+    /// chain, front or rear.
+    pub role: &'static str,
+    /// What it is called.
+    pub name: String,
+    /// The day on which it went on.
+    pub from: String,
+    /// The day on which the next one replaced it; none while it is fitted.
+    pub to: Option<String>,
+    /// Total hours of the bike when it went on.
+    pub from_h: Option<f64>,
+    /// Hours that it ran, those that it had before included.
+    pub hours_h: Option<f64>,
+    /// Its price by hour so far.
+    pub per_hour: Option<(f64, String)>,
+}
+
+/// Every chain and sprocket that was recorded, newest first.
+///
+/// # Errors
+/// The meter went back.
+pub fn all(record: &Record<'_>) -> Result<Vec<Ran>, Gap> {
+    let parts: Vec<(&Entry, &Part)> = record
+        .log
+        .entries()
+        .iter()
+        .filter_map(|entry| if let Noted::Part(part) = &entry.fact { Some((entry, part)) } else { None })
+        .filter(|(_, part)| part.role() != Role::Other)
+        .collect();
+    let mut ran = Vec::new();
+    for (at, (entry, part)) in parts.iter().enumerate() {
+        let next = parts[at + 1..].iter().find(|(_, later)| later.role() == part.role()).map(|(later, _)| later.at);
+        let from_h = record.hours_at(entry.at)?;
+        let to_h = record.hours_at(next.unwrap_or(record.now))?;
+        let hours_h = from_h.zip(to_h).map(|(from, to)| to - from + part.used_h());
+        let price = part.price().zip(hours_h);
+        ran.push(Ran {
+            role: part.role().word(),
+            name: part.name().to_owned(),
+            from: entry.at.date().to_string(),
+            to: next.map(|to| to.date().to_string()),
+            from_h,
+            hours_h,
+            per_hour: price.and_then(|((minor, currency), hours)| Some((per_hour(minor, hours)?, currency.to_owned()))),
+        });
+    }
+    ran.reverse();
+    Ok(ran)
+}
+
+/// The same as a table.
+#[must_use]
+pub fn table(ran: &[Ran]) -> Table {
+    let columns = vec![
+        Column::words("part", "Part"),
+        Column::words("span", "Fitted"),
+        Column::numbers("hours_h", "Hours"),
+        Column::words("per_hour", "Each hour"),
+    ];
+    let mut table = Table::new("sets", "Chains and sprockets, newest first", columns);
+    for one in ran {
+        let span = match &one.to {
+            Some(to) => format!("{} to {to}", one.from),
+            None => format!("{}, fitted now", one.from),
+        };
+        let each = one
+            .per_hour
+            .as_ref()
+            .map_or_else(|| "no price".to_owned(), |(each, currency)| format!("{} {currency}", number(*each, 2)));
+        table.rows.push(vec![
+            Cell::words(format!("{} {}", one.role, one.name)),
+            Cell::words(span),
+            Cell::maybe(one.hours_h, 1),
+            Cell::words(each),
+        ]);
+    }
+    table
+}

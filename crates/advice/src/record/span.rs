@@ -1,0 +1,114 @@
+//! What happened within a span of days: ground ridden, faults noted, jobs done and whether they were looked at again.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use upkeep::record::{Entry, Fact as Noted, Outcome, Ride, WorkState, touched};
+
+use super::Record;
+use crate::fact::{Cell, Column, Table};
+use crate::words::{count, number};
+
+/// Rides of a span.
+pub(super) fn rides<'r>(record: &'r Record<'_>, from: Date, to: Date) -> Vec<&'r Ride> {
+    record.log.rides().iter().filter(|ride| (from..=to).contains(&ride.at.date())).collect()
+}
+
+fn entries<'r>(record: &'r Record<'_>, from: Date, to: Date) -> impl DoubleEndedIterator<Item = &'r Entry> {
+    record.log.entries().iter().filter(move |entry| (from..=to).contains(&entry.at.date()))
+}
+
+/// Hours and rides on each ground; what was not said stands as such.
+pub(super) fn grounds(rides: &[&Ride]) -> Table {
+    let columns = vec![
+        Column::words("ground", "Ground"),
+        Column::numbers("rides", "Rides"),
+        Column::numbers("hours_h", "Hours"),
+        Column::numbers("share_pct", "Share of the hours, %"),
+    ];
+    let mut by: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+    for ride in rides {
+        let (rides, hours) = by.entry(ride.ground.as_deref().unwrap_or("not said")).or_default();
+        *rides += 1.0;
+        *hours += ride.hours_h.unwrap_or_default();
+    }
+    let total: f64 = by.values().map(|(_, hours)| hours).sum();
+    let mut rows: Vec<(&str, f64, f64)> =
+        by.into_iter().map(|(ground, (rides, hours))| (ground, rides, hours)).collect();
+    rows.sort_by(|one, other| other.2.total_cmp(&one.2));
+    let mut table = Table::new("ground_split", "Ground, by hours noted with the rides", columns);
+    table.rows.extend(rows.into_iter().map(|(ground, rides, hours)| {
+        let share = (total > 0.0).then(|| 100.0 * hours / total);
+        vec![Cell::words(ground), Cell::number(rides, 0), Cell::number(hours, 1), Cell::maybe(share, 0)]
+    }));
+    table
+}
+
+/// What seemed odd on a ride, and what a check found.
+pub(super) fn faults(record: &Record<'_>, from: Date, to: Date) -> Table {
+    let columns = vec![Column::words("day", "Day"), Column::words("what", "What")];
+    let mut rows: Vec<(Date, String)> = Vec::new();
+    for ride in rides(record, from, to) {
+        rows.extend(ride.odd.as_ref().map(|odd| (ride.at.date(), format!("odd on the ride: {odd}"))));
+    }
+    for entry in entries(record, from, to) {
+        if let Noted::Check(check) = &entry.fact
+            && check.outcome() != Outcome::Good
+        {
+            rows.push((entry.at.date(), format!("{}: {}", check.kind().title, check.answer())));
+        }
+    }
+    rows.sort();
+    let mut table = Table::new("faults", "Faults noted", columns);
+    table.rows.extend(rows.into_iter().map(|(day, what)| vec![Cell::words(day.to_string()), Cell::words(what)]));
+    table
+}
+
+/// Jobs done, and whether what they took apart was looked at again afterwards.
+pub(super) fn jobs(record: &Record<'_>, from: Date, to: Date) -> Table {
+    let columns =
+        vec![Column::words("day", "Day"), Column::words("job", "Job"), Column::words("recheck", "Looked at again")];
+    let mut table = Table::new("jobs_done", "Jobs done", columns);
+    for entry in entries(record, from, to) {
+        let Noted::Work(work) = &entry.fact else { continue };
+        if work.state() != WorkState::Done {
+            continue;
+        }
+        let recheck = |fact: &Noted| matches!(fact, Noted::Check(check) if check.kind().name == "recheck");
+        let later =
+            record.log.entries().iter().find(|one| recheck(&one.fact) && (one.at, one.id) > (entry.at, entry.id));
+        let word = match later {
+            _ if !touched(work.job()).takes_drive_apart() => "not needed".to_owned(),
+            Some(later) => later.at.date().to_string(),
+            None => "no".to_owned(),
+        };
+        table.rows.push(vec![Cell::words(entry.at.date().to_string()), Cell::words(work.job()), Cell::words(word)]);
+    }
+    table
+}
+
+/// Rides and entries whose hours are not known.
+pub(super) fn gaps(rides: &[&Ride]) -> Vec<String> {
+    let silent: Vec<&Ride> = rides.iter().copied().filter(|ride| ride.hours_h.is_none()).collect();
+    let mut gaps = Vec::new();
+    if !silent.is_empty() {
+        let days: Vec<String> = silent.iter().map(|ride| ride.at.date().to_string()).collect();
+        let verb = if silent.len() == 1 { "says" } else { "say" };
+        gaps.push(format!(
+            "{} {verb} nothing about hours ({}); {} not filled in.",
+            count(silent.len(), "ride"),
+            days.join(", "),
+            if silent.len() == 1 { "it is" } else { "they are" }
+        ));
+    }
+    let unsaid = rides.iter().filter(|ride| ride.ground.is_none()).count();
+    if unsaid > 0 {
+        gaps.push(format!("{} without ground.", count(unsaid, "ride")));
+    }
+    let hours: f64 = rides.iter().filter_map(|ride| ride.hours_h).sum();
+    if hours > 0.0 && !rides.is_empty() {
+        let known = rides.len() - silent.len();
+        gaps.push(format!("{} h are noted with {}.", number(hours, 1), count(known, "ride")));
+    }
+    gaps
+}

@@ -1,0 +1,226 @@
+//! Readings over total hours: elongation of each chain with its error, changes of meter, tight spots, the hours ahead.
+
+use serde::Serialize;
+use upkeep::record::{ElongationReading, Entry, Fact as Noted, Role};
+use upkeep::wear::MeterEvent;
+
+use super::elongation::{self, Limit};
+use super::{Record, forecast, slack};
+use crate::ask::Gap;
+use crate::block::Block;
+use crate::fact::{Cell, Column, Table};
+use crate::ready::fitted;
+use crate::verdict::Verdict;
+use crate::words::{count, number};
+
+/// One reading over total hours.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Spot {
+    /// Total hours of the bike.
+    pub total_h: f64,
+    /// Elongation at the worst place.
+    pub worst_pct: f64,
+    /// Half the width that holds it with 95 %.
+    pub u95_pct: f64,
+}
+
+/// The readings of one chain.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChainLine {
+    /// The chain's name.
+    pub name: String,
+    /// Its readings, oldest first.
+    pub spots: Vec<Spot>,
+}
+
+/// Where the chain that is fitted meets its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Ahead {
+    /// The last reading: total hours, elongation.
+    pub from: [f64; 2],
+    /// Total hours at the limit: low, middle, high; no bound where there is none.
+    pub at_limit_h: [Option<f64>; 3],
+}
+
+/// Readings over total hours.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TrendView {
+    /// Chain by chain, oldest first.
+    pub chains: Vec<ChainLine>,
+    /// Total hours at which a meter was changed, with what the two showed.
+    pub swaps: Vec<(f64, String)>,
+    /// The limit.
+    pub limit: Limit,
+    /// The hours ahead, where at least three readings speak for them.
+    pub ahead: Option<Ahead>,
+    /// What it comes to, in a sentence.
+    pub finding: String,
+    /// Every length reading.
+    pub readings: Table,
+    /// Every slack reading with how uneven it was.
+    pub tight_spots: Table,
+}
+
+/// Answers from the record.
+///
+/// # Errors
+/// The meter went back, or a field of the sheet is missing.
+pub fn view(record: &Record<'_>) -> Result<TrendView, Gap> {
+    let limit = Limit::of(record.bike);
+    let chains = chains(record)?;
+    let ahead = ahead(record, &chains)?;
+    let readings = chains.iter().map(|chain| chain.spots.len()).sum();
+    let finding = match (&ahead, chains.last().and_then(|chain| chain.spots.last())) {
+        (_, None) => "No length reading yet.".to_owned(),
+        (Some(ahead), Some(last)) => {
+            format!("Last {} % at {} h; {}", number(last.worst_pct, 2), number(last.total_h, 1), reaches(ahead, &limit))
+        }
+        (None, Some(last)) => format!(
+            "Last {} % at {} h; {} say nothing about the hours ahead yet.",
+            number(last.worst_pct, 2),
+            number(last.total_h, 1),
+            count(readings, "reading")
+        ),
+    };
+    Ok(TrendView {
+        readings: reading_table(&chains),
+        tight_spots: tight_spots(record)?,
+        swaps: swaps(record)?,
+        chains,
+        limit,
+        ahead,
+        finding,
+    })
+}
+
+fn reaches(ahead: &Ahead, limit: &Limit) -> String {
+    if ahead.at_limit_h[2].is_some_and(|high| high - ahead.from[0] < 0.5) {
+        return format!("no hours are left to {} %.", number(limit.limit_pct, 1));
+    }
+    let [low, _, high] = ahead.at_limit_h.map(|hours| hours.map(|hours| number(hours, 0)));
+    let limit = number(limit.limit_pct, 1);
+    match (low, high) {
+        (Some(low), Some(high)) => format!("it meets {limit} % between {low} and {high} h, nine times of ten."),
+        (Some(low), None) => format!("it meets {limit} % from {low} h on; no upper bound yet."),
+        _ => format!("when it meets {limit} % is not known."),
+    }
+}
+
+/// The readings, each with the chain that was fitted then.
+fn chains(record: &Record<'_>) -> Result<Vec<ChainLine>, Gap> {
+    let mut all: Vec<ChainLine> = Vec::new();
+    let mut name = "chain".to_owned();
+    for entry in record.log.entries() {
+        match &entry.fact {
+            Noted::Part(part) if part.role() == Role::Chain => {
+                part.name().clone_into(&mut name);
+                all.push(ChainLine { name: name.clone(), spots: Vec::new() });
+            }
+            Noted::Elongation(reading) => {
+                let Some(spot) = spot(record, entry, reading)? else { continue };
+                if all.is_empty() {
+                    all.push(ChainLine { name: name.clone(), spots: Vec::new() });
+                }
+                if let Some(chain) = all.last_mut() {
+                    chain.spots.push(spot);
+                }
+            }
+            _ => {}
+        }
+    }
+    all.retain(|chain| !chain.spots.is_empty());
+    Ok(all)
+}
+
+fn spot(record: &Record<'_>, entry: &Entry, reading: &ElongationReading) -> Result<Option<Spot>, Gap> {
+    let Some(total_h) = record.hours_at(entry.at)? else { return Ok(None) };
+    let judged = elongation::view(record.bike, reading)?;
+    if judged.bad {
+        return Ok(None);
+    }
+    Ok(Some(Spot { total_h, worst_pct: judged.worst_pct, u95_pct: judged.worst_u95_pct }))
+}
+
+fn ahead(record: &Record<'_>, chains: &[ChainLine]) -> Result<Option<Ahead>, Gap> {
+    let Some(last) = chains.last().and_then(|chain| chain.spots.last()) else { return Ok(None) };
+    let view = forecast::view(record)?;
+    // A chain just fitted has readings of its predecessor only: nothing is drawn ahead of those.
+    let own = view.points.last().is_some_and(|point| (point.elongation_pct - last.worst_pct).abs() < 1e-9);
+    Ok((own && view.verdict == Verdict::Ready).then(|| Ahead {
+        from: [last.total_h, last.worst_pct],
+        at_limit_h: view.left_h.map(|left| left.map(|left| last.total_h + left)),
+    }))
+}
+
+fn swaps(record: &Record<'_>) -> Result<Vec<(f64, String)>, Gap> {
+    let mut all = Vec::new();
+    for entry in record.log.entries() {
+        let Noted::Meter(meter) = &entry.fact else { continue };
+        let MeterEvent::Swap { old, new } = meter.event() else { continue };
+        let words = format!("meter changed: {} → {} h", number(old, 1), number(new, 1));
+        all.extend(record.hours_at(entry.at)?.map(|hours| (hours, words)));
+    }
+    Ok(all)
+}
+
+fn reading_table(chains: &[ChainLine]) -> Table {
+    let columns = vec![
+        Column::words("chain", "Chain"),
+        Column::numbers("total_h", "Total hours"),
+        Column::numbers("worst_pct", "Worst place, %"),
+        Column::numbers("u95_pct", "± 19 of 20, %"),
+    ];
+    let mut table = Table::new("readings", "Length readings, newest first", columns);
+    for (chain, spot) in chains.iter().rev().flat_map(|chain| chain.spots.iter().rev().map(move |spot| (chain, spot))) {
+        table.rows.push(vec![
+            Cell::words(chain.name.clone()),
+            Cell::number(spot.total_h, 1),
+            Cell::number(spot.worst_pct, 2),
+            Cell::number(spot.u95_pct, 2),
+        ]);
+    }
+    table
+}
+
+fn tight_spots(record: &Record<'_>) -> Result<Table, Gap> {
+    let columns = vec![
+        Column::words("day", "Day"),
+        Column::numbers("total_h", "Total hours"),
+        Column::words("slack", "Slack, mm"),
+        Column::words("axle", "Uneven at the axle"),
+    ];
+    let mut table = Table::new("tight_spots", "Slack readings and how uneven they were, newest first", columns);
+    let pick = |fact: &'_ Noted| matches!(fact, Noted::Slack(_));
+    for entry in record.log.entries().iter().rev().filter(|entry| pick(&entry.fact)) {
+        let Noted::Slack(reading) = &entry.fact else { continue };
+        // The sheet's present pair stands in for the pair of that day; where nothing can be judged nothing is said.
+        let spot = fitted(record).and_then(|setup| slack::view(record.bike, setup, reading)).ok();
+        let range = spot.and_then(|spot| spot.axle_range_mm);
+        let most = reading.slack_mm().iter().copied().fold(0.0, f64::max);
+        table.rows.push(vec![
+            Cell::words(entry.at.date().to_string()),
+            Cell::maybe(record.hours_at(entry.at)?, 1),
+            Cell::words(match reading.slack_mm().len() {
+                1 => number(most, 1),
+                places => format!("{} to {}, {places} places", number(reading.tightest_mm(), 1), number(most, 1)),
+            }),
+            Cell::words(range.map_or_else(|| "not known".to_owned(), |range| format!("{} mm", number(range, 2)))),
+        ]);
+    }
+    Ok(table)
+}
+
+impl TrendView {
+    /// The view in reading order.
+    #[must_use]
+    pub fn blocks(&self) -> Vec<Block<'_>> {
+        let swaps = self.swaps.iter().map(|(hours, words)| format!("{} h: {words}", number(*hours, 1))).collect();
+        vec![
+            Block::Heading("How the chain wears"),
+            Block::Text(self.finding.clone()),
+            Block::Table(&self.readings),
+            Block::Table(&self.tight_spots),
+            Block::List(swaps),
+        ]
+    }
+}

@@ -1,0 +1,133 @@
+//! What was changed: every change of a bike with before and after, taken back and brought again.
+//!
+//! Only a change of the bike that is looked at can be undone here, and what that takes back stands beside the button.
+//! Layout: [`words`] a change in words · here the page, the button and the undoing.
+
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::routing::{get, post};
+use jiff::ToSpan as _;
+use jiff::tz::TimeZone;
+use maud::{Markup, html};
+use store::{ChangeId, Past, Post, Store, StoreError};
+
+use crate::frame::notice::{fault, saved};
+use crate::frame::{Head, details};
+use crate::serve::{AppState, Fault, Page, Posted, Visit};
+
+/// This slice's pages.
+pub(super) const PAGES: &[Page] = &[
+    Page::new("/history", "What was changed", || get(show))
+        .at(|_| ["/history", "/history?undone=1", "/history?again=1"].map(str::to_owned).to_vec()),
+    Page::target("/history/undo", || post(undo)),
+];
+
+const HEAD: Head<'static> = Head::titled("What was changed");
+/// Changes younger than this are unfolded; all others stay, folded.
+const RECENT_D: i32 = 30;
+/// As many lines of one change as are told at once.
+const TOLD: usize = 4;
+
+/// The button that takes a change back; `place` keeps two buttons of one page apart.
+pub(super) fn button(visit: &Visit, change: ChangeId, word: &str, place: &str) -> Markup {
+    html! {
+        form method="post" action="/history/undo" {
+            (visit.form_key_of(&format!("undo-{change}-{place}")))
+            input type="hidden" name="change" value=(change);
+            input type="hidden" name="want" value=(if word == "Bring it back" { "stands" } else { "undone" });
+            button type="submit" class="button small" { (word) span class="unseen" { ", change " (change) } }
+        }
+    }
+}
+
+/// `GET /history`.
+async fn show(
+    visit: Visit,
+    State(state): State<AppState>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let bike = visit.bike()?;
+    let past = state.garage().store().past(&bike.id).map_err(|why| Fault::broken(&why).into_response())?;
+    let zone = state.clock().now().time_zone().clone();
+    let since = state.clock().now().checked_sub(RECENT_D.days()).map_or(jiff::Timestamp::MIN, |at| at.timestamp());
+    let asked = |name: &str| {
+        let text = query.iter().find(|(known, _)| known == name)?;
+        text.1.parse::<ChangeId>().ok().filter(|id| past.iter().any(|one| one.id == *id))
+    };
+    let told: Vec<&Past> = past.iter().filter(|one| one.undoes.is_none()).collect();
+    let (recent, older): (Vec<&Past>, Vec<&Past>) = told.into_iter().partition(|one| one.at >= since);
+    let list = |all: &[&Past]| html! { ul class="list" { @for one in all { (item(&visit, one, &past, &zone)) } } };
+    let main = html! {
+        h1 { "What was changed" }
+        @if let Some(id) = asked("undone") { (saved(&format!("Change {id} is taken back."), &button(&visit, id, "Bring it back", "just-now"))) }
+        @if let Some(id) = asked("again") { (saved(&format!("Change {id} is back."), &button(&visit, id, "Undo", "just-now"))) }
+        p { "Every change of " b { (bike.name) } " with its time, before and after. One rider keeps this record: who is you. What is taken back stays here and can come again; nothing is ever deleted." }
+        @if recent.is_empty() { p { "Nothing in the last " (RECENT_D) " days." } }
+        (list(&recent))
+        @if !older.is_empty() { (details(&format!("Older than {RECENT_D} days: {} changes", older.len()), &list(&older))) }
+    };
+    Ok(visit.show(HEAD, &main))
+}
+
+fn item(visit: &Visit, one: &Past, all: &[Past], zone: &TimeZone) -> Markup {
+    let at = one.at.to_zoned_datetime(zone.clone()).strftime("%-d %b %Y, %H:%M").to_string();
+    let lines = words::lines(one, all);
+    let told = html! { ul { @for line in &lines { li { @if one.stands { (line) } @else { s { (line) } } } } } };
+    html! {
+        li id={ "change-" (one.id) } {
+            p { b { (at) } span class="soft" { " · change " (one.id) ", " (words::kind(&one.what)) @if !one.stands { " · taken back" } } }
+            @if lines.len() <= TOLD { (told) } @else { (details(&format!("{} entries", lines.len()), &told)) }
+            (button(visit, one.id, if one.stands { "Undo" } else { "Bring it back" }, "list"))
+        }
+    }
+}
+
+/// `POST /history/undo`: takes a change of this bike back, or brings it again.
+async fn undo(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
+    let bike = visit.bike()?.id.clone();
+    let save = async {
+        let change = posted.text("change").parse::<ChangeId>().unwrap_or_default();
+        let stands = posted.text("want") == "stands";
+        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        match turned(state.garage().store_mut(), &bike, change, stands, &post) {
+            Ok(()) => {
+                let said = if stands { "again" } else { "undone" };
+                Redirect::to(&format!("/history?{said}={change}")).into_response()
+            }
+            Err(cause) => {
+                visit.refuse(StatusCode::UNPROCESSABLE_ENTITY, "Nothing was changed", &fault(&cause.to_string()))
+            }
+        }
+    };
+    Ok(state.once().run(&posted, save).await)
+}
+
+/// Brings a change of a bike into the state wanted; a change of another bike is none.
+///
+/// # Errors
+/// No such change of this bike, or what would be left does not fit together.
+pub(super) fn turned(
+    store: &mut Store,
+    bike: &str,
+    change: ChangeId,
+    stands: bool,
+    post: &Post<'_>,
+) -> Result<(), StoreError> {
+    let past = store.past(bike)?;
+    let find = |id: ChangeId| past.iter().find(|one| one.id == id).ok_or(StoreError::NoSuchChange { id });
+    let mut last = find(change)?;
+    if last.stands == stands {
+        return Ok(());
+    }
+    // The last one of the chain of undoings is the one to undo.
+    while let Some(by) = last.undone_by {
+        last = find(by)?;
+    }
+    store.undo(last.id, post).map(drop)
+}

@@ -1,0 +1,92 @@
+//! The chain's length over some pitches, at three places or more.
+
+use axum::extract::{Query, State};
+use axum::response::Response;
+use maud::{Markup, html};
+use upkeep::bike::Bike;
+use upkeep::record::Fact;
+
+use super::form::{self, Typed};
+use super::picture;
+use crate::asked::{Door, Faulty};
+use crate::frame::field::{Choice, Field, choice, field};
+use crate::frame::number::fixed;
+use crate::frame::{Head, Place};
+use crate::noted::reading;
+use crate::serve::{AppState, Posted, Visit};
+
+const HEAD: Head<'static> = Head::new("Measure the chain's length", Place::Drive);
+/// The fields of the readings; three are asked for, more may be given.
+const NAMES: [&str; 5] = ["length_1", "length_2", "length_3", "length_4", "length_5"];
+/// What is measured with: word, name, largest error, step.
+const INSTRUMENTS: [(&str, &str, &str, &str); 3] = [
+    ("calliper", "Calliper", "0.05", "0.01"),
+    ("rule", "Steel rule or tape, read by eye", "0.5", "0.5"),
+    ("fine", "Steel rule with half millimetres", "0.3", "0.5"),
+];
+/// Pitches where nothing else is typed.
+const PITCHES: &str = "20";
+
+/// `GET /drive/measure/elongation`.
+pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+    let bike = visit.bike()?;
+    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+}
+
+/// `POST /drive/measure/elongation`.
+pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
+    form::save(&visit, &state, &posted, HEAD, read, page).await
+}
+
+fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
+    let lengths = typed.numbered(&NAMES);
+    let instrument = typed.text_or("instrument", "rule");
+    let Some((.., error, step)) = INSTRUMENTS.iter().find(|(word, ..)| *word == instrument) else {
+        let text = "Choose what it was measured with.".to_owned();
+        return Err(vec![Faulty { field: "instrument", text }]);
+    };
+    let pitches = typed.text_or("pitches", PITCHES);
+    let fact = reading::elongation(Door::default(), &reading::Elongation { lengths: &lengths, pitches, error, step })?;
+    Ok(vec![fact])
+}
+
+fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
+    let pitches = typed.text_or("pitches", PITCHES);
+    let new = bike.number("pitch_mm").zip(pitches.trim().parse::<f64>().ok());
+    let new =
+        new.map(|(pitch, count)| format!("A new chain reads {} mm over {pitches} pitches.", fixed(pitch * count, 1)));
+    let how = html! {
+        (form::cautions())
+        (picture::length())
+        ol class="steps" {
+            li { "Chain clean; pull the run that you measure taut. A run that sags reads short." }
+            li { "Measure from the edge of one pin to the same edge of another. Pitches are the gaps: 20 pitches are 21 pins." }
+            li { "At 3 places evenly round the chain; the worst one counts. Not across the joint more than once." }
+        }
+        @if let Some(new) = &new { p { (new) } }
+    };
+    let options: Vec<(&str, &str, &str)> = INSTRUMENTS.iter().map(|(word, name, ..)| (*word, *name, "")).collect();
+    let fields = html! {
+        (field(&Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error.").value(pitches).fault(typed.fault("pitches"))))
+        fieldset class="field" {
+            legend { "Length at each place, mm" }
+            div class="readings" {
+                @for (at, name) in (1..).zip(&NAMES) {
+                    @let label = format!("Place {at}");
+                    @let one = Field::decimal(name, &label, "mm").value(typed.text(name)).fault(typed.fault(name));
+                    (field(&if at > 3 { one.optional() } else { one }))
+                }
+            }
+            p class="hint" { "Read one place twice? Both with a slash: 319,4/319,5." }
+        }
+        (choice(&Choice {
+            name: "instrument",
+            legend: "Measured with",
+            hint: "Its error goes into the verdict.",
+            options: &options,
+            chosen: typed.text_or("instrument", "rule"),
+            fault: typed.fault("instrument"),
+        }))
+    };
+    form::sheet(visit, typed, "Measure the chain's length", "/drive/measure/elongation", &how, &fields)
+}

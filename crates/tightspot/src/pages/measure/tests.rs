@@ -1,0 +1,155 @@
+//! Measuring as a browser meets it.
+
+use axum::Router;
+use axum::http::StatusCode;
+
+use crate::serve::driven::{Told, fetch, post, server, wait};
+
+/// A form filled in and sent; the page that it leads to.
+async fn measured(server: &Router, path: &str, fields: &str) -> Told {
+    let form = fetch(server, path).await;
+    let sent = post(server, path.split('?').next().expect("a path"), &form, fields).await;
+    assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+    fetch(server, sent.header("location")).await
+}
+
+fn says(page: &Told, all: &[&str]) {
+    let text = page.text();
+    for words in all {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+}
+
+#[test]
+fn slack_is_judged_at_its_tightest_place_with_turns_to_the_band() {
+    wait(async {
+        let server = server();
+        let page = measured(
+            &server,
+            "/drive/measure/slack",
+            "slack_1=72&slack_2=73&slack_3=72,5&slack_4=73&kind=free&step_links=12",
+        )
+        .await;
+        says(
+            &page,
+            &[
+                "Not ready",
+                "below the sheet's stop figure",
+                "Set slack at reading",
+                "Turn the adjusters",
+                "tightest",
+                "Saved.",
+            ],
+        );
+    });
+}
+
+#[test]
+fn twelve_places_tell_the_cause() {
+    wait(async {
+        let server = server();
+        let values = [84, 83, 86, 90, 94, 97, 97, 95, 90, 86, 83, 84];
+        let mut fields = String::from("places=12&kind=free&step_links=12");
+        for (at, value) in (1..).zip(values) {
+            fields.push_str(&format!("&slack_{at}={value}"));
+        }
+        let page = measured(&server, "/drive/measure/slack?places=12", &fields).await;
+        says(&page, &["Not ready", "Tight spot", "the chain's own loop", "2 and 11"]);
+    });
+}
+
+#[test]
+fn a_taut_chain_is_kept_and_stops_the_ride() {
+    wait(async {
+        let server = server();
+        let page = measured(&server, "/drive/measure/slack", "slack_1=0&kind=free").await;
+        says(&page, &["Not ready", "No slack at all"]);
+        assert!(fetch(&server, "/").await.text().contains("No slack at all"));
+    });
+}
+
+#[test]
+fn a_gap_is_not_turned_into_the_sheets_free_kind() {
+    wait(async {
+        let server = server();
+        let page = measured(&server, "/drive/measure/slack", "slack_1=35&kind=gap").await;
+        says(&page, &["Not known", "never turned into it"]);
+    });
+}
+
+#[test]
+fn a_miscounted_length_says_so_and_measuring_again_takes_its_place() {
+    wait(async {
+        let server = server();
+        let bad = measured(&server, "/drive/measure/elongation", "pitches=20&length_1=301,9&instrument=rule").await;
+        says(&bad, &["Not ready", "looks like 19 pitches"]);
+        assert!(fetch(&server, "/").await.text().contains("cannot be right"));
+        let rest = bad.body.split("instead_of=").nth(1).expect("a way to measure again");
+        let entry = rest.split('"').next().expect("a number").to_owned();
+        let again = format!("/drive/measure/elongation?instead_of={entry}");
+        let fields =
+            format!("instead_of={entry}&pitches=20&length_1=319,4&length_2=320,9&length_3=319,8&instrument=rule");
+        let good = measured(&server, &again, &fields).await;
+        says(&good, &["Ready with care", "1.07", "± 0.", "Place 2 of 3"]);
+        says(&fetch(&server, &format!("/drive/reading/{entry}")).await, &["was measured again"]);
+        assert!(!fetch(&server, "/").await.text().contains("cannot be right"));
+    });
+}
+
+#[test]
+fn a_reading_struck_out_stays_visible_and_counts_for_nothing() {
+    wait(async {
+        let server = server();
+        let page = measured(&server, "/drive/measure/slack", "slack_1=0&kind=free").await;
+        let rest = page.body.split("name=\"change\" value=\"").nth(1).expect("a button");
+        let change = rest.split('"').next().expect("a number");
+        post(&server, "/history/undo", &page, &format!("change={change}&want=undone")).await;
+        let rest = page.body.split("instead_of=").nth(1).expect("its number");
+        let entry = rest.split('"').next().expect("a number");
+        says(&fetch(&server, &format!("/drive/reading/{entry}")).await, &["is struck out", "Bring it back"]);
+        assert!(!fetch(&server, "/").await.text().contains("No slack at all"));
+    });
+}
+
+#[test]
+fn the_axle_the_teeth_and_the_meter_are_read_too() {
+    wait(async {
+        let server = server();
+        says(
+            &measured(&server, "/drive/measure/alignment", "left_mm=605,1&right_mm=606,1").await,
+            &["Ready with care", "Wheel"],
+        );
+        says(&measured(&server, "/drive/measure/teeth", "front-teeth=hooked").await, &["Not ready", "hooked"]);
+        let form = fetch(&server, "/drive/measure/meter").await;
+        let back = post(&server, "/drive/measure/meter", &form, "hours=2").await;
+        assert_eq!(back.status, StatusCode::UNPROCESSABLE_ENTITY);
+        says(&back, &["it showed 75.1 h", "now 2 h is given", "Swapped or a typo?"]);
+        let form = fetch(&server, "/drive/measure/meter").await;
+        let sent = post(&server, "/drive/measure/meter", &form, "swapped=yes&old=75.1&new=0").await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        says(&fetch(&server, sent.header("location")).await, &["meter changed"]);
+    });
+}
+
+#[test]
+fn what_is_no_number_is_told_at_its_field_and_kept() {
+    wait(async {
+        let server = server();
+        for (path, fields, field, typed) in [
+            ("slack", "slack_1=85&slack_2=3+fingers&kind=free", "slack_2", "3 fingers"),
+            ("elongation", "pitches=20&length_1=319,4&length_2=&length_3=319.4&instrument=rule", "length_2", "319,4"),
+            ("alignment", "left_mm=605,1&right_mm=", "right_mm", "605,1"),
+            ("slack", "slack_1=85&at=2999-01-01&kind=free", "at", "2999-01-01"),
+        ] {
+            let path = format!("/drive/measure/{path}");
+            let told = post(&server, &path, &fetch(&server, &path).await, fields).await;
+            assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields}");
+            assert!(
+                told.body.contains("<title>Error:") && told.body.contains(&format!("id=\"{field}-fault\"")),
+                "{fields}: {}",
+                told.body
+            );
+            assert!(told.body.contains(&format!("value=\"{typed}\"")), "{fields}: typed text is lost");
+        }
+    });
+}
