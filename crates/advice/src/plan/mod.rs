@@ -14,6 +14,7 @@ use upkeep::job::{Known, Minutes, OrderFault, WorkSheet, sheet};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Fact, Table};
+use crate::picture::{self, Picture};
 use crate::setup::Setup;
 use crate::verdict::{Reason, Verdict};
 use crate::words::{list, number};
@@ -58,6 +59,8 @@ pub struct PlanView {
     pub stops: Vec<Caution>,
     /// The steps in order.
     pub steps: Vec<Step>,
+    /// The pictures that steps name, each once.
+    pub pictures: Vec<Picture>,
     /// What is due afterwards.
     pub later: Vec<String>,
     /// The line that every sheet ends with.
@@ -99,7 +102,9 @@ pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
 
 fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> PlanView {
     let minutes = sheet.total;
+    let steps = steps::all(bike, setup, sheet);
     PlanView {
+        pictures: pictures(bike, setup, &steps),
         fitted,
         setup,
         jobs: sheet.jobs.iter().map(|job| (job.job.id.clone(), job.job.title.clone())).collect(),
@@ -112,10 +117,21 @@ fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> 
         consumables: sheet.consumables.iter().map(|role| (*role).to_owned()).collect(),
         tools: sheet.tools.iter().map(|kit| kit.kit.title.clone()).collect(),
         stops: sheet.stops.iter().map(|caution| Caution::in_full(caution)).collect(),
-        steps: steps::all(bike, setup, sheet),
+        steps,
         later: sheet.due_later.iter().map(|due| due.follow_up.text.clone()).collect(),
         closing: sheet.closing.to_owned(),
     }
+}
+
+/// The pictures that steps name, each once, in the order of the steps.
+fn pictures(bike: &Bike, setup: Setup, steps: &[Step]) -> Vec<Picture> {
+    let mut names: Vec<&str> = Vec::new();
+    for name in steps.iter().flat_map(|step| &step.pictures) {
+        if !names.contains(name) {
+            names.push(name);
+        }
+    }
+    names.into_iter().filter_map(|name| picture::of(name, bike, setup)).collect()
 }
 
 /// Choices answered by the rider, else by the sheet; the rest keep the careful default of the library.
@@ -215,6 +231,11 @@ fn missing_choice(key: &str, possible: &[String]) -> Gap {
 }
 
 impl PlanView {
+    /// The pictures of a step; those that the sheet has no figures for are left out.
+    pub fn pictures_of<'a>(&'a self, step: &'a Step) -> impl Iterator<Item = &'a Picture> {
+        step.pictures.iter().filter_map(|name| self.pictures.iter().find(|picture| picture.id == *name))
+    }
+
     /// The plan in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {

@@ -7,6 +7,7 @@ use upkeep::job::{AskedFigure, SheetStep, ShownCaution, ShownHold, WorkSheet};
 
 use crate::ask::{Given, ask, with};
 use crate::block::Block;
+use crate::picture;
 use crate::setup::Setup;
 use crate::words::number;
 
@@ -99,6 +100,8 @@ pub struct Step {
     pub figures: Vec<String>,
     /// Where to stop and look.
     pub stops: Vec<Stop>,
+    /// Names of the pictures that help here; [`super::PlanView::pictures_of`] gives each.
+    pub pictures: Vec<&'static str>,
 }
 
 /// Every step of a sheet.
@@ -115,7 +118,10 @@ fn one(bike: &Bike, setup: Setup, step: &SheetStep<'_>) -> Step {
         hazard: "two hazards at once".to_owned(),
         text: text.clone(),
     }));
+    let in_full: Vec<&str> =
+        step.cautions.iter().filter(|shown| shown.in_full).map(|shown| shown.caution.id.as_str()).collect();
     Step {
+        pictures: picture::names_for(bike, &step.token, &in_full),
         number: step.number,
         token: step.token.clone(),
         title: step.title.clone(),

@@ -10,6 +10,7 @@ use upkeep::job::handbook::shipped;
 
 use super::answer::{blocks, gap, table_of};
 use crate::asked::{Door, Faulty, fitted};
+use crate::frame::drawing::picture;
 use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
 use crate::frame::notice::{Weight, caution};
 use crate::frame::{Head, Place, actions, details};
@@ -164,7 +165,7 @@ fn plan_page(view: &PlanView) -> Markup {
         h2 { "Read before you start" }
         @for stop in &view.stops { (caution_of(stop)) }
         h2 { "Steps" }
-        ol class="steps" { @for step in &view.steps { (step_of(step)) } }
+        ol class="steps" { @for step in &view.steps { (step_of(view, step)) } }
         h2 { "Afterwards" }
         ul class="list" { @for due in &view.later { li { (due) } } }
         p { strong { (view.closing) } }
@@ -194,13 +195,16 @@ fn caution_of(shown: &Caution) -> Markup {
 }
 
 /// One step: cautions before the hand moves, then what to do, the figures, the stop points.
-fn step_of(step: &Step) -> Markup {
+fn step_of(view: &PlanView, step: &Step) -> Markup {
     html! {
         li class="step" id={ "step-" (step.number) } {
             h3 { (step.title) " " span class="soft" { (format!("{:.0} min, by {:.0} min", step.minutes_min, step.clock_min)) } }
             @for shown in &step.cautions { (caution_of(shown)) }
             @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit) } }
             p { (step.text) }
+            @for shown in view.pictures_of(step) {
+                (details(&shown.title, &picture(shown, &format!("{}-{}", shown.id, step.number))))
+            }
             @for figure in &step.figures { p class="step-figure" { strong { (figure) } } }
             @for stop in &step.stops {
                 div class="stop-point" {
