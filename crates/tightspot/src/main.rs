@@ -22,6 +22,7 @@ mod record_args;
 mod recorded;
 mod serve;
 mod settings;
+mod sheet;
 mod sources;
 mod terminal;
 

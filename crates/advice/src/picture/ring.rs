@@ -30,7 +30,7 @@ pub(super) fn crossing(count: u32) -> Option<Picture> {
     }
     for (turn, bolt) in order.iter().enumerate() {
         picture.circle(&format!("fastener_{bolt}"), Ink::Steel, place(*bolt, RADIUS_MM), 13.0);
-        picture.say(place(*bolt, RADIUS_MM + 30.0).plus(0.0, -8.0), format!("{}", turn + 1));
+        picture.say(place(*bolt, RADIUS_MM + 40.0).plus(0.0, -14.0), format!("{}", turn + 1));
     }
     Some(picture)
 }

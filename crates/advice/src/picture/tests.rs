@@ -46,7 +46,7 @@ fn the_crossing_order_numbers_each_fastener_with_its_turn() {
     // Clockwise from the top the turns of six are 1 3 5 2 4 6.
     let near = |bolt: u32| {
         let at = centre(&star, &format!("fastener_{bolt}")).0;
-        let close = |label: &&super::Label| apart(label.at, at) < 45.0;
+        let close = |label: &&super::Label| apart(label.at, at) < 60.0;
         star.labels.iter().find(close).map(|label| label.words.clone()).expect("a turn")
     };
     assert_eq!((1..=6).map(near).collect::<Vec<_>>(), ["1", "3", "5", "2", "4", "6"]);

@@ -3,6 +3,7 @@
 //! The planner is `upkeep::job`; this room picks the jobs, answers its choices from the sheet, fills in what parts to
 //! buy and which figures are known, and words the rest. Torque and limits are the sheet's own or missing, never ours.
 
+mod brief;
 mod parts;
 mod steps;
 
@@ -19,7 +20,7 @@ use crate::setup::Setup;
 use crate::verdict::{Reason, Verdict};
 use crate::words::{list, number};
 
-pub use steps::{Caution, Step, Stop};
+pub use steps::{Caution, Step, Stop, ToSet};
 
 /// What is to be planned.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -41,6 +42,8 @@ pub struct PlanView {
     pub jobs: Vec<(String, String)>,
     /// The choices that the plan rests on: question and answer.
     pub choices: Vec<(String, String)>,
+    /// The same as the library names them: key and value.
+    pub answers: Vec<(String, String)>,
     /// How long it takes: low, middle, high, minutes.
     pub minutes_min: [f64; 3],
     /// Whether the order is proven shortest.
@@ -109,13 +112,14 @@ fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>) -> 
         setup,
         jobs: sheet.jobs.iter().map(|job| (job.job.id.clone(), job.job.title.clone())).collect(),
         choices: sheet.choices.iter().map(|(choice, value)| (choice.ask.clone(), (*value).to_owned())).collect(),
+        answers: sheet.choices.iter().map(|(choice, value)| (choice.key.clone(), (*value).to_owned())).collect(),
         minutes_min: [minutes.low_min, minutes.mid_min, minutes.high_min],
         proven: sheet.proven,
         reasons: missing(sheet),
         facts: facts(minutes, sheet.proven, sheet.steps.len()),
         parts: parts::table(bike, setup, sheet),
         consumables: sheet.consumables.iter().map(|role| (*role).to_owned()).collect(),
-        tools: sheet.tools.iter().map(|kit| kit.kit.title.clone()).collect(),
+        tools: sheet.tools.iter().zip('A'..).map(|(kit, letter)| format!("{letter} {}", kit.kit.title)).collect(),
         stops: sheet.stops.iter().map(|caution| Caution::in_full(caution)).collect(),
         steps,
         later: sheet.due_later.iter().map(|due| due.follow_up.text.clone()).collect(),
@@ -231,6 +235,25 @@ fn missing_choice(key: &str, possible: &[String]) -> Gap {
 }
 
 impl PlanView {
+    /// What is done, in a line: the jobs, and the change of setup if there is one.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
+        if self.setup == self.fitted {
+            return format!("{}: {}, as fitted", list(&titles), self.fitted);
+        }
+        format!("{}: {} → {}", list(&titles), self.fitted, self.setup)
+    }
+
+    /// What a part must be; empty for a role that the plan does not have.
+    #[must_use]
+    pub fn spec(&self, role: &str) -> String {
+        let row = self.parts.rows.iter().find(|row| {
+            row.first().is_some_and(|cell| cell.text.strip_suffix(" (if needed)").unwrap_or(&cell.text) == role)
+        });
+        row.and_then(|row| row.get(2)).map(|cell| cell.text.clone()).unwrap_or_default()
+    }
+
     /// The pictures of a step; those that the sheet has no figures for are left out.
     pub fn pictures_of<'a>(&'a self, step: &'a Step) -> impl Iterator<Item = &'a Picture> {
         step.pictures.iter().filter_map(|name| self.pictures.iter().find(|picture| picture.id == *name))
@@ -257,15 +280,9 @@ impl PlanView {
     /// What it is, how long it takes, what to buy, what is missing.
     #[must_use]
     pub fn brief(&self) -> Vec<Block<'_>> {
-        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
-        let change = if self.setup == self.fitted {
-            format!("{}, as fitted", self.fitted)
-        } else {
-            format!("{} → {}", self.fitted, self.setup)
-        };
         vec![
             Block::Heading("What do I do?"),
-            Block::Text(format!("{}: {change}.", list(&titles))),
+            Block::Text(format!("{}.", self.title())),
             Block::Facts(&self.facts),
             Block::Reasons(&self.reasons),
             Block::Table(&self.parts),
