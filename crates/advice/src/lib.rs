@@ -29,6 +29,7 @@ pub mod kit;
 pub mod logged;
 pub mod map;
 pub mod outcome;
+pub mod picture;
 pub mod plan;
 pub mod proposal;
 pub mod ready;

@@ -246,6 +246,8 @@ pub(crate) enum JobPart {
     List,
     /// The ordered steps of a job, with tools, parts, cautions and missing figures.
     Plan(PlanArgs),
+    /// The same as a sheet to print: a PDF.
+    Sheet(SheetArgs),
     /// Begin a work order of several jobs, or of what is due.
     Start(StartArgs),
     /// The work orders of the bike.
@@ -292,6 +294,20 @@ pub(crate) struct PlanArgs {
     /// The setup wanted.
     #[command(flatten)]
     pub(crate) setup: SetupArgs,
+}
+
+/// A plan on paper.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct SheetArgs {
+    /// What is planned.
+    #[command(flatten)]
+    pub(crate) plan: PlanArgs,
+    /// Where the PDF goes; `-` is standard output.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+    /// The paper: a4, letter.
+    #[arg(long, default_value = "a4", value_name = "SIZE")]
+    pub(crate) paper: String,
 }
 
 /// Ask figures by JSON Lines, or list them.

@@ -26,6 +26,7 @@ mod record_args;
 mod recorded;
 mod serve;
 mod settings;
+mod sheet;
 mod sources;
 mod terminal;
 mod workbench;

@@ -91,7 +91,7 @@ pub fn view(desk: &Desk<'_>, laid: &Laid, at: usize) -> Option<BenchStep> {
         out_of_turn: if done { Vec::new() } else { out_of_turn(desk, laid, &step.token) },
         cures: !done && step.cautions.iter().any(|shown| shown.caution.id == "threadlocker"),
         held: held(desk, &step.token),
-        step: plan::step(desk.bike, desk.manual, desk.setup(), step),
+        step: plan::step(desk.bike, desk.manual, desk.setup(), step, &[]),
     })
 }
 

@@ -3,6 +3,7 @@
 //! The planner is `upkeep::job`; this room picks the jobs, answers its choices from the sheet, fills in what parts to
 //! buy and which figures are known, and words the rest. Torque and limits are the sheet's own or missing, never ours.
 
+mod brief;
 mod parts;
 mod steps;
 
@@ -15,11 +16,12 @@ use upkeep::job::{Known, Minutes, OrderFault, WorkSheet, sheet};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Fact, Table};
+use crate::picture::{self, Picture};
 use crate::setup::Setup;
 use crate::verdict::{Reason, Verdict};
 use crate::words::{list, number};
 
-pub use steps::{Caution, Step, Stop};
+pub use steps::{Caution, Step, Stop, ToSet};
 pub(crate) use steps::{blank_number, one as step};
 
 /// What is to be planned.
@@ -44,6 +46,8 @@ pub struct PlanView {
     pub jobs: Vec<(String, String)>,
     /// The choices that the plan rests on: question and answer.
     pub choices: Vec<(String, String)>,
+    /// The same as the library names them: key and value.
+    pub answers: Vec<(String, String)>,
     /// How long it takes: low, middle, high, minutes.
     pub minutes_min: [f64; 3],
     /// Whether the order is proven shortest.
@@ -62,6 +66,8 @@ pub struct PlanView {
     pub stops: Vec<Caution>,
     /// The steps in order.
     pub steps: Vec<Step>,
+    /// The pictures that steps name, each once.
+    pub pictures: Vec<Picture>,
     /// What is due afterwards.
     pub later: Vec<String>,
     /// The line that every sheet ends with.
@@ -103,23 +109,37 @@ pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
 
 fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, wish: &Wish, sheet: &WorkSheet<'_>) -> PlanView {
     let minutes = sheet.total;
+    let steps = steps::all(bike, &wish.manual, setup, sheet);
     PlanView {
+        pictures: pictures(bike, setup, &steps),
         fitted,
         setup,
         jobs: sheet.jobs.iter().map(|job| (job.job.id.clone(), job.job.title.clone())).collect(),
         choices: sheet.choices.iter().map(|(choice, value)| (choice.ask.clone(), (*value).to_owned())).collect(),
+        answers: sheet.choices.iter().map(|(choice, value)| (choice.key.clone(), (*value).to_owned())).collect(),
         minutes_min: [minutes.low_min, minutes.mid_min, minutes.high_min],
         proven: sheet.proven,
         reasons: missing(sheet),
         facts: facts(minutes, sheet.proven, sheet.steps.len()),
         parts: parts::table(bike, setup, sheet),
         consumables: sheet.consumables.iter().map(|role| (*role).to_owned()).collect(),
-        tools: sheet.tools.iter().map(|kit| kit.kit.title.clone()).collect(),
+        tools: sheet.tools.iter().zip('A'..).map(|(kit, letter)| format!("{letter} {}", kit.kit.title)).collect(),
         stops: sheet.stops.iter().map(|caution| Caution::in_full(caution)).collect(),
-        steps: steps::all(bike, &wish.manual, setup, sheet),
+        steps,
         later: sheet.due_later.iter().map(|due| due.follow_up.text.clone()).collect(),
         closing: sheet.closing.to_owned(),
     }
+}
+
+/// The pictures that steps name, each once, in the order of the steps.
+fn pictures(bike: &Bike, setup: Setup, steps: &[Step]) -> Vec<Picture> {
+    let mut names: Vec<&str> = Vec::new();
+    for name in steps.iter().flat_map(|step| &step.pictures) {
+        if !names.contains(name) {
+            names.push(name);
+        }
+    }
+    names.into_iter().filter_map(|name| picture::of(name, bike, setup)).collect()
 }
 
 /// Choices answered by the rider, else by the sheet; the rest keep the careful default of the library.
@@ -220,6 +240,30 @@ fn missing_choice(key: &str, possible: &[String]) -> Gap {
 }
 
 impl PlanView {
+    /// What is done, in a line: the jobs, and the change of setup if there is one.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
+        if self.setup == self.fitted {
+            return format!("{}: {}, as fitted", list(&titles), self.fitted);
+        }
+        format!("{}: {} → {}", list(&titles), self.fitted, self.setup)
+    }
+
+    /// What a part must be; empty for a role that the plan does not have.
+    #[must_use]
+    pub fn spec(&self, role: &str) -> String {
+        let row = self.parts.rows.iter().find(|row| {
+            row.first().is_some_and(|cell| cell.text.strip_suffix(" (if needed)").unwrap_or(&cell.text) == role)
+        });
+        row.and_then(|row| row.get(2)).map(|cell| cell.text.clone()).unwrap_or_default()
+    }
+
+    /// The pictures of a step; those that the sheet has no figures for are left out.
+    pub fn pictures_of<'a>(&'a self, step: &'a Step) -> impl Iterator<Item = &'a Picture> {
+        step.pictures.iter().filter_map(|name| self.pictures.iter().find(|picture| picture.id == *name))
+    }
+
     /// The plan in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {
@@ -241,15 +285,9 @@ impl PlanView {
     /// What it is, how long it takes, what to buy, what is missing.
     #[must_use]
     pub fn brief(&self) -> Vec<Block<'_>> {
-        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
-        let change = if self.setup == self.fitted {
-            format!("{}, as fitted", self.fitted)
-        } else {
-            format!("{} → {}", self.fitted, self.setup)
-        };
         vec![
             Block::Heading("What do I do?"),
-            Block::Text(format!("{}: {change}.", list(&titles))),
+            Block::Text(format!("{}.", self.title())),
             Block::Facts(&self.facts),
             Block::Reasons(&self.reasons),
             Block::Table(&self.parts),

@@ -3,11 +3,13 @@
 use serde::Serialize;
 use upkeep::bike::{Bike, BikeField, Entry, Value};
 use upkeep::job::bench::{Manual, Said};
-use upkeep::job::handbook::{CautionEntry, FigureEntry, Level};
+use upkeep::job::handbook::{CautionEntry, FigureEntry, HoldKind, Level};
 use upkeep::job::{AskedFigure, SheetStep, ShownCaution, ShownHold, WorkSheet};
 
+use super::brief;
 use crate::ask::{Given, ask, with};
 use crate::block::Block;
+use crate::picture;
 use crate::setup::Setup;
 use crate::words::number;
 
@@ -22,6 +24,8 @@ pub struct Caution {
     pub hazard: String,
     /// What to do; empty where it stood in full before.
     pub text: String,
+    /// The same in short, for paper; empty where there is no short text, and for what stops the work.
+    pub brief: &'static str,
 }
 
 impl Caution {
@@ -33,13 +37,20 @@ impl Caution {
             Level::Warn => "warn",
             Level::Note => "note",
         };
-        Self { id: caution.id.clone(), level, hazard: caution.hazard.clone(), text: caution.text.clone() }
+        Self {
+            id: caution.id.clone(),
+            level,
+            hazard: caution.hazard.clone(),
+            text: caution.text.clone(),
+            brief: brief::of_caution(&caution.id),
+        }
     }
 
     fn shown(shown: &ShownCaution<'_>) -> Self {
         let mut caution = Self::in_full(shown.caution);
         if !shown.in_full {
             caution.text.clear();
+            caution.brief = "";
         }
         caution
     }
@@ -75,6 +86,30 @@ pub struct Stop {
     pub why: String,
     /// The manual's figure that it waits for; empty if none is missing.
     pub waits_for: String,
+    /// What it takes: `yes-no`, `number`, `torque`, `torque-set`, `choice`.
+    pub kind: &'static str,
+    /// The unit of what it takes; empty for words.
+    pub unit: String,
+}
+
+/// A figure to set.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ToSet {
+    /// What it is.
+    pub label: String,
+    /// The figure with its unit.
+    pub value: String,
+    /// Where it stands; empty where the plan itself gives it.
+    pub source: String,
+}
+
+impl ToSet {
+    fn words(&self) -> String {
+        if self.source.is_empty() {
+            return format!("{}: {}", self.label, self.value);
+        }
+        format!("{}: {} ({})", self.label, self.value, self.source)
+    }
 }
 
 /// One step.
@@ -86,6 +121,8 @@ pub struct Step {
     pub token: String,
     /// What it is, in short.
     pub title: String,
+    /// What to do in short, for paper and for a glance from the bike; empty where there is no short text.
+    pub brief: &'static str,
     /// What to do.
     pub text: String,
     /// Minutes, middle estimate.
@@ -94,23 +131,40 @@ pub struct Step {
     pub clock_min: f64,
     /// The kit to pick up; empty if it is in hand or none is needed.
     pub kit: String,
+    /// Its letter in the list of tools; empty like it.
+    pub kit_letter: String,
     /// The state that it sits in; empty if none.
     pub sits_in: String,
     /// Cautions, loudest first.
     pub cautions: Vec<Caution>,
     /// The figures to work to, with their source, or that they are missing.
     pub figures: Vec<String>,
+    /// Those of them that are known.
+    pub to_set: Vec<ToSet>,
+    /// The rest: missing ones, orders of tightening.
+    pub notes: Vec<String>,
     /// Where to stop and look.
     pub stops: Vec<Stop>,
+    /// Names of the pictures that help here; [`super::PlanView::pictures_of`] gives each.
+    pub pictures: Vec<&'static str>,
 }
 
 /// Every step of a sheet.
 pub(super) fn all(bike: &Bike, manual: &[Manual], setup: Setup, sheet: &WorkSheet<'_>) -> Vec<Step> {
-    sheet.steps.iter().map(|step| one(bike, manual, setup, step)).collect()
+    let letters: Vec<(&str, String)> =
+        sheet.tools.iter().zip('A'..).map(|(tools, letter)| (tools.kit.title.as_str(), letter.to_string())).collect();
+    sheet.steps.iter().map(|step| one(bike, manual, setup, step, &letters)).collect()
 }
 
-/// One step of a sheet in words.
-pub(crate) fn one(bike: &Bike, manual: &[Manual], setup: Setup, step: &SheetStep<'_>) -> Step {
+/// One step of a sheet in words; `letters` are those of its tools by title.
+pub(crate) fn one(
+    bike: &Bike,
+    manual: &[Manual],
+    setup: Setup,
+    step: &SheetStep<'_>,
+    letters: &[(&str, String)],
+) -> Step {
+    let figures: Vec<Line> = step.figures.iter().flat_map(|asked| figure_lines(bike, manual, setup, asked)).collect();
     let kit = step.kit.filter(|_| step.picks_up).map(|kit| kit.title.clone()).unwrap_or_default();
     let mut cautions: Vec<Caution> = step.cautions.iter().map(Caution::shown).collect();
     cautions.extend(step.conflict.iter().map(|text| Caution {
@@ -118,8 +172,20 @@ pub(crate) fn one(bike: &Bike, manual: &[Manual], setup: Setup, step: &SheetStep
         level: "stop",
         hazard: "two hazards at once".to_owned(),
         text: text.clone(),
+        brief: "",
     }));
+    let in_full: Vec<&str> =
+        step.cautions.iter().filter(|shown| shown.in_full).map(|shown| shown.caution.id.as_str()).collect();
     Step {
+        pictures: picture::names_for(bike, &step.token, &in_full),
+        brief: brief::of(&step.token),
+        kit_letter: letters
+            .iter()
+            .find(|(title, _)| *title == kit)
+            .map(|(_, letter)| letter.clone())
+            .unwrap_or_default(),
+        to_set: figures.iter().filter_map(|line| line.clone().ok()).collect(),
+        notes: figures.iter().filter_map(|line| line.clone().err()).collect(),
         number: step.number,
         token: step.token.clone(),
         title: step.title.clone(),
@@ -129,7 +195,7 @@ pub(crate) fn one(bike: &Bike, manual: &[Manual], setup: Setup, step: &SheetStep
         kit,
         sits_in: step.sits_in.unwrap_or_default().to_owned(),
         cautions,
-        figures: step.figures.iter().flat_map(|asked| figure_words(bike, manual, setup, asked)).collect(),
+        figures: in_words(&figures),
         stops: step.holds.iter().enumerate().map(|(at, hold)| stop(step, at, hold)).collect(),
     }
 }
@@ -148,22 +214,51 @@ fn stop(step: &SheetStep<'_>, at: usize, shown: &ShownHold<'_>) -> Stop {
         accept: shown.accept.join(" / "),
         why: shown.why.unwrap_or_default().to_owned(),
         waits_for: shown.waits_for.map(|figure| figure.text.clone()).unwrap_or_default(),
+        kind: match shown.hold.kind {
+            HoldKind::YesNo => "yes-no",
+            HoldKind::Number => "number",
+            HoldKind::Torque => "torque",
+            HoldKind::TorqueSet => "torque-set",
+            HoldKind::Choice => "choice",
+        },
+        unit: shown.hold.unit.clone().unwrap_or_default(),
     }
 }
 
+/// The figures as a page says them; the passes stand behind their order.
+fn in_words(lines: &[Line]) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for line in lines {
+        match (line, words.last_mut()) {
+            (Ok(figure), Some(order)) if figure.label == PASSES => {
+                order.push_str(&format!("; {PASSES} {}", figure.value));
+            }
+            (Ok(figure), _) => words.push(figure.words()),
+            (Err(note), _) => words.push(note.clone()),
+        }
+    }
+    words
+}
+
+/// What the stages of a ring are called.
+const PASSES: &str = "passes";
+
+/// A figure to set, or a line that is none.
+type Line = Result<ToSet, String>;
+
 /// A figure with its value and source, or that it is missing; crossing order and passes where fasteners make a ring.
-fn figure_words(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigure<'_>) -> Vec<String> {
+fn figure_lines(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigure<'_>) -> Vec<Line> {
     let figure = asked.figure;
     if figure.id == "planned-links" {
-        return vec![format!("links: {}", setup.links)];
+        return vec![Ok(ToSet { label: "links".to_owned(), value: setup.links.to_string(), source: String::new() })];
     }
     let known: Vec<(&BikeField, &Entry)> = bike.answering(&figure.id).collect();
-    let mut lines: Vec<String> = known.iter().map(|(field, entry)| entry_words(field, entry)).collect();
-    lines.extend(manual.iter().filter(|said| said.figure() == figure.id).map(|said| manual_words(figure, said)));
+    let mut lines: Vec<Line> = known.iter().map(|(field, entry)| Ok(entered(field, entry))).collect();
+    lines.extend(manual.iter().filter(|said| said.figure() == figure.id).map(|said| Ok(from_manual(figure, said))));
     if lines.is_empty() {
         let waits =
             if figure.required { "missing: enter the manual's figure" } else { "not on the sheet; see the manual" };
-        lines.push(format!("{} ({}): {waits}", figure.text, figure.unit));
+        lines.push(Err(format!("{} ({}): {waits}", figure.text, figure.unit)));
     }
     if figure.id == "rear-sprocket-torque" {
         lines.extend(crossing(bike, known.first().and_then(|(_, entry)| entry.value.number())));
@@ -171,26 +266,34 @@ fn figure_words(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigur
     lines
 }
 
-fn manual_words(figure: &FigureEntry, manual: &Manual) -> String {
-    let said = match manual.said() {
+fn from_manual(figure: &FigureEntry, manual: &Manual) -> ToSet {
+    let value = match manual.said() {
         Said::Number { low, high } if low < high => format!("{low} to {high} {}", figure.unit),
         Said::Number { low, .. } => format!("{low} {}", figure.unit),
         Said::Words(words) => words.clone(),
     };
-    format!("{}: {said} ({})", figure.text, manual.source())
+    ToSet { label: figure.text.clone(), value, source: manual.source().to_owned() }
 }
 
-fn entry_words(field: &BikeField, entry: &Entry) -> String {
+fn entered(field: &BikeField, entry: &Entry) -> ToSet {
     let value = match &entry.value {
         Value::Word(text) | Value::Text(text) => text.clone(),
         other => other.number().map_or_else(String::new, |value| format!("{value}")),
     };
     let unit = if field.unit.is_empty() { String::new() } else { format!(" {}", field.unit) };
-    format!("{}: {value}{unit} ({})", field.word, entry.source.as_deref().unwrap_or("bike sheet, no page given"))
+    ToSet {
+        label: field.word.to_owned(),
+        value: format!("{value}{unit}"),
+        source: entry.source.as_deref().unwrap_or("bike sheet, no page given").to_owned(),
+    }
 }
 
 /// The crossing order of the rear sprocket's fasteners, with the torque of each pass if it is known.
-fn crossing(bike: &Bike, torque_nm: Option<f64>) -> Option<String> {
+fn crossing(bike: &Bike, torque_nm: Option<f64>) -> Vec<Line> {
+    ring(bike, torque_nm).unwrap_or_default()
+}
+
+fn ring(bike: &Bike, torque_nm: Option<f64>) -> Option<Vec<Line>> {
     let given = with(Given::new(), "bolts", bike.whole("rear_fasteners")?);
     let given = match torque_nm {
         Some(torque) => with(given, "torque_nm", torque),
@@ -206,13 +309,14 @@ fn crossing(bike: &Bike, torque_nm: Option<f64>) -> Option<String> {
         .filter_map(|pass| pass.get("torque_nm")?.as_f64().filter(|torque| *torque > 0.0))
         .map(|torque| number(torque, 1))
         .collect();
-    let passes = match passes.split_last() {
-        Some((_, stages)) if !stages.is_empty() => {
-            format!("; passes {} N·m, then one round clockwise at the last", stages.join(" / "))
-        }
-        _ => String::new(),
-    };
-    Some(format!("crossing order, clockwise from any one: {}{passes}", order.join("-")))
+    let mut lines = vec![Err(format!("crossing order, clockwise from any one: {}", order.join("-")))];
+    if let Some((_, stages)) = passes.split_last()
+        && !stages.is_empty()
+    {
+        let value = format!("{} N·m, then one round clockwise at the last", stages.join(" / "));
+        lines.push(Ok(ToSet { label: PASSES.to_owned(), value, source: String::new() }));
+    }
+    Some(lines)
 }
 
 impl Step {
@@ -222,7 +326,10 @@ impl Step {
         lines.extend(self.figures.iter().map(|figure| format!("Figure: {figure}")));
         lines.extend(self.stops.iter().map(stop_words));
         if !self.kit.is_empty() {
-            lines.insert(0, format!("Pick up: {}", self.kit));
+            lines.insert(0, format!("Pick up: {} {}", self.kit_letter, self.kit));
+        }
+        if !self.brief.is_empty() {
+            lines.insert(0, format!("In short: {}", self.brief));
         }
         vec![
             Block::Text(format!(

@@ -3,7 +3,7 @@
 use jiff::ToSpan as _;
 use serde::Serialize;
 use serde_json::{Value, json};
-use upkeep::job::shipped;
+use upkeep::job::handbook::in_use;
 use upkeep::record::{Role, Work};
 
 use crate::ask::{Gap, ask};
@@ -21,7 +21,7 @@ const FAR_D: f64 = 730.0;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct OpenJob {
     /// Its name in the library.
-    pub job: &'static str,
+    pub job: String,
     /// Its title.
     pub title: String,
     /// The day on which it was begun.
@@ -31,12 +31,16 @@ pub struct OpenJob {
 /// The jobs that are open, oldest first.
 pub(super) fn open_jobs(record: &Record<'_>) -> Vec<OpenJob> {
     let title = |work: &Work| {
-        let known = shipped().jobs().iter().find(|known| known.job.id == work.job());
+        let known = in_use().jobs().iter().find(|known| known.job.id == work.job());
         known.map_or_else(|| work.job().to_owned(), |known| known.job.title.clone())
     };
     let all = record.log.open_work().into_iter();
-    all.map(|(entry, work)| OpenJob { job: work.job(), title: title(work), since: entry.at.date().to_string() })
-        .collect()
+    all.map(|(entry, work)| OpenJob {
+        job: work.job().to_owned(),
+        title: title(work),
+        since: entry.at.date().to_string(),
+    })
+    .collect()
 }
 
 /// By which day a part must be there, the soonest first: from the chain's hours left and the rider's own habit.

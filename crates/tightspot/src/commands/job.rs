@@ -1,5 +1,6 @@
 //! `tightspot job` and `tightspot parts`: what to do, in which order, with what.
 
+use std::io::Write as _;
 use std::path::Path;
 
 use advice::fact::{Cell, Column, Table};
@@ -9,11 +10,12 @@ use upkeep::bike::Bike;
 use upkeep::job::handbook::in_use;
 
 use super::{bench, show};
-use crate::args::{JobArgs, JobPart, Place, PlanArgs};
+use crate::args::{JobArgs, JobPart, Place, PlanArgs, SheetArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
 use crate::own_jobs;
 use crate::problem::Problem;
+use crate::sheet::{self, Paper};
 
 /// Does what is asked with jobs.
 pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
@@ -26,6 +28,7 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
             let view = planned(place, args)?;
             show(place, &view, &view.blocks())
         }
+        JobPart::Sheet(args) => sheet(place, args),
         JobPart::Start(args) => bench::start(place, args),
         JobPart::Orders => bench::orders(place),
         JobPart::Show(args) => bench::stands(place, args),
@@ -57,6 +60,21 @@ pub(super) fn parts(place: &Place, args: &PlanArgs) -> Result<(), Problem> {
         Block::Text(format!("Tools: {}.", view.tools.join("; "))),
     ];
     show(place, &view.parts, &blocks)
+}
+
+/// Writes the plan as a PDF.
+fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
+    let paper = Paper::named(&args.paper)
+        .ok_or_else(|| Problem::usage(format!("paper: \"{}\" is none here; possible: a4, letter.", args.paper)))?;
+    let bike = Garage::open(place)?.bike(place.bike.as_deref())?;
+    let pdf = sheet::pdf(&bike, &planned(place, &args.plan)?, Garage::clock(place).date(), paper)?;
+    if args.out.as_os_str() == "-" {
+        let mut out = std::io::stdout().lock();
+        out.write_all(&pdf)?;
+        out.flush()?;
+        return Ok(());
+    }
+    std::fs::write(&args.out, pdf).map_err(|why| Problem::failed(format!("{}: {why}.", args.out.display())))
 }
 
 fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {

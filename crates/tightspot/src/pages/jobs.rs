@@ -2,7 +2,9 @@
 
 use advice::plan::{self, Caution, PlanView, Step, Wish};
 use axum::extract::{Query, State};
-use axum::response::Response;
+use axum::http::Uri;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
@@ -10,14 +12,17 @@ use upkeep::job::handbook::in_use;
 
 use super::answer::{blocks, gap, table_of};
 use crate::asked::{Door, Faulty, fitted};
+use crate::frame::drawing::picture;
 use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
 use crate::frame::notice::{Weight, caution};
 use crate::frame::{Head, Place, actions, details};
 use crate::serve::{AppState, Fault, Page, Visit};
+use crate::sheet::{self, Paper};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
     Page::new("/jobs/plan", "A plan for the bench", || get(show)).at(visits),
+    Page::target("/jobs/plan.pdf", || get(print)),
     Page::new("/parts", "Parts for the work", || get(parts)),
 ];
 
@@ -65,6 +70,35 @@ async fn show(
     planned(&visit, &query, Place::Jobs, "A plan for the bench", plan_page).await
 }
 
+/// The plan as a sheet to print; what cannot be planned leads back to the form, which says why.
+async fn print(
+    State(state): State<AppState>,
+    visit: Visit,
+    uri: Uri,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Fault> {
+    let bike = match visit.bike() {
+        Ok(bike) => bike.clone(),
+        Err(page) => return Ok(page),
+    };
+    let paper = query.iter().find(|(name, _)| name == "paper").map_or("", |(_, text)| text.as_str());
+    let back = || Redirect::to(&format!("/jobs/plan?{}", uri.query().unwrap_or_default())).into_response();
+    let (Ok((setup, wish)), Some(paper)) = (wanted(&bike, &Typed::of(&query)), Paper::named(paper)) else {
+        return Ok(back());
+    };
+    let day = state.clock().now().date();
+    let work = move || Some(plan::view(&bike, setup, &wish).ok().map(|view| sheet::pdf(&bike, &view, day, paper)));
+    let made = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?.flatten();
+    match made {
+        None => Ok(back()),
+        Some(Ok(pdf)) => {
+            let name = format!("attachment; filename=\"bench-{day}.pdf\"");
+            Ok(([(CONTENT_TYPE, "application/pdf".to_owned()), (CONTENT_DISPOSITION, name)], pdf).into_response())
+        }
+        Some(Err(_)) => Err(Fault::broken(&"the sheet could not be made")),
+    }
+}
+
 async fn parts(
     State(_): State<AppState>,
     visit: Visit,
@@ -98,7 +132,10 @@ async fn planned(
     let work = move || plan::view(&bike, setup, &wish);
     let view = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?;
     Ok(match view {
-        Ok(view) => visit.show(head, &html! { h1 { (title) } (page(&view)) (form(&typed, place, &[])) }),
+        Ok(view) => visit.show(
+            head,
+            &html! { h1 { (title) } @if place == Place::Jobs { (on_paper(&typed)) } (page(&view)) (form(&typed, place, &[])) },
+        ),
         Err(missing) if missing.missing => {
             visit.show(head, &html! { h1 { (title) } (gap(&missing)) (form(&typed, place, &[])) })
         }
@@ -125,6 +162,28 @@ fn wanted(bike: &Bike, typed: &Typed) -> Result<(advice::Setup, Wish), Vec<Fault
     Ok((setup, Wish { jobs, choices, ..Wish::default() }))
 }
 
+/// The same plan as a sheet to print.
+fn on_paper(typed: &Typed) -> Markup {
+    let asked: Vec<String> = [
+        ("job", &typed.job),
+        ("front_teeth", &typed.front),
+        ("rear_teeth", &typed.rear),
+        ("links", &typed.links),
+        ("front_retention", &typed.retention),
+    ]
+    .into_iter()
+    .filter(|(_, text)| !text.is_empty())
+    .map(|(name, text)| format!("{name}={}", text.trim()))
+    .collect();
+    let address = |paper: &str| format!("/jobs/plan.pdf?paper={paper}&{}", asked.join("&"));
+    html! {
+        p {
+            "On paper, to work without the phone: "
+            a href=(address("a4")) { "sheet on A4 (PDF)" } ", " a href=(address("letter")) { "sheet on Letter (PDF)" } "."
+        }
+    }
+}
+
 fn plan_page(view: &PlanView) -> Markup {
     html! {
         (blocks(&view.brief()[1..]))
@@ -136,7 +195,7 @@ fn plan_page(view: &PlanView) -> Markup {
         h2 { "Read before you start" }
         @for stop in &view.stops { (caution_of(stop)) }
         h2 { "Steps" }
-        ol class="steps" { @for step in &view.steps { (step_of(step)) } }
+        ol class="steps" { @for step in &view.steps { (step_of(view, step)) } }
         h2 { "Afterwards" }
         ul class="list" { @for due in &view.later { li { (due) } } }
         p { strong { (view.closing) } }
@@ -172,13 +231,17 @@ pub(super) fn caution_of(shown: &Caution) -> Markup {
 }
 
 /// One step: cautions before the hand moves, then what to do, the figures, the stop points.
-fn step_of(step: &Step) -> Markup {
+fn step_of(view: &PlanView, step: &Step) -> Markup {
     html! {
         li class="step" id={ "step-" (step.number) } {
             h3 { (step.title) " " span class="soft" { (format!("{:.0} min, by {:.0} min", step.minutes_min, step.clock_min)) } }
             @for shown in &step.cautions { (caution_of(shown)) }
-            @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit) } }
+            @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit_letter) " " (step.kit) } }
+            @if !step.brief.is_empty() { p { strong { (step.brief) } } }
             p { (step.text) }
+            @for shown in view.pictures_of(step) {
+                (details(&shown.title, &picture(shown, &format!("{}-{}", shown.id, step.number))))
+            }
             @for figure in &step.figures { p class="step-figure" { strong { (figure) } } }
             @for stop in &step.stops {
                 div class="stop-point" {

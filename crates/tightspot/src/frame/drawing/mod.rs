@@ -7,84 +7,19 @@
 #[cfg(test)]
 mod tests;
 
+use advice::picture::Picture;
+pub(crate) use advice::picture::{Ink, Shape, Spot};
 use maud::{Markup, html};
 
-/// A spot in the plane of the chain, in millimetres: x forward, z up.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Spot {
-    /// Forward.
-    pub(crate) x_mm: f64,
-    /// Up.
-    pub(crate) z_mm: f64,
-}
-
-impl Spot {
-    /// A spot.
-    pub(crate) const fn new(x_mm: f64, z_mm: f64) -> Self {
-        Self { x_mm, z_mm }
+/// The class that an ink has on a page.
+const fn class(ink: Ink) -> &'static str {
+    match ink {
+        Ink::Chain => "chain",
+        Ink::Steel => "steel",
+        Ink::Help => "help",
+        Ink::Limit => "limit",
+        Ink::Other => "other",
     }
-}
-
-/// How a thing is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Ink {
-    /// Chain.
-    Chain,
-    /// Steel: sprockets, swingarm.
-    Steel,
-    /// Something that only helps to read: centre lines, construction.
-    Help,
-    /// What must not be touched or passed.
-    Limit,
-    /// The same thing in another place.
-    Other,
-}
-
-impl Ink {
-    const fn class(self) -> &'static str {
-        match self {
-            Self::Chain => "chain",
-            Self::Steel => "steel",
-            Self::Help => "help",
-            Self::Limit => "limit",
-            Self::Other => "other",
-        }
-    }
-}
-
-/// One thing drawn.
-pub(crate) enum Shape {
-    /// A circle.
-    Circle {
-        /// Its centre.
-        centre: Spot,
-        /// Its radius.
-        radius_mm: f64,
-    },
-    /// A straight line.
-    Segment {
-        /// Its first end.
-        from: Spot,
-        /// Its second end.
-        to: Spot,
-    },
-    /// A part of a circle, from one spot on it to another.
-    Arc {
-        /// The circle's centre.
-        centre: Spot,
-        /// The circle's radius.
-        radius_mm: f64,
-        /// Its first end.
-        from: Spot,
-        /// Its second end.
-        to: Spot,
-        /// Which way it runs, seen as drawn.
-        clockwise: bool,
-    },
-    /// A line through spots.
-    Through(Vec<Spot>),
-    /// A spot alone: a pin, an axle.
-    Dot(Spot),
 }
 
 /// A thing drawn with its name and its ink.
@@ -127,9 +62,26 @@ struct Sheet {
     height: f64,
 }
 
+/// A picture of `advice` as a page shows it; `id` tells it from the same picture elsewhere on the page.
+pub(crate) fn picture(picture: &Picture, id: &str) -> Markup {
+    let pieces: Vec<Piece<'_>> = picture
+        .pieces
+        .iter()
+        .map(|piece| Piece { id: &piece.id, ink: piece.ink, shape: piece.shape.clone() })
+        .collect();
+    let labels: Vec<Label<'_>> =
+        picture.labels.iter().map(|label| Label { at: label.at, words: &label.words }).collect();
+    let drawing = Drawing { id, title: &picture.title, finding: &picture.finding, pieces: &pieces, labels: &labels };
+    drawn_with(&drawing, Sheet::with_words(&drawing), picture.to_scale)
+}
+
 /// A drawing to scale with its scale bar.
 pub(crate) fn drawing(drawing: &Drawing<'_>) -> Markup {
-    let sheet = Sheet::around(drawing);
+    drawn_with(drawing, Sheet::around(drawing), true)
+}
+
+/// A drawing, with a scale bar where its lengths are true.
+fn drawn_with(drawing: &Drawing<'_>, sheet: Sheet, to_scale: bool) -> Markup {
     let (title, desc) = (format!("{}-title", drawing.id), format!("{}-desc", drawing.id));
     let bar = bar_length(sheet.width);
     let bar_at = Spot::new(sheet.left + sheet.width * 0.02, -(sheet.top + sheet.height * 0.97));
@@ -141,12 +93,12 @@ pub(crate) fn drawing(drawing: &Drawing<'_>) -> Markup {
                     title id=(title) { (drawing.title) }
                     desc id=(desc) { (drawing.finding) }
                     @for piece in drawing.pieces { (drawn(piece)) }
-                    line class="bar" data-id="scale_bar" vector-effect="non-scaling-stroke"
-                        x1=(mm(bar_at.x_mm)) y1=(mm(-bar_at.z_mm)) x2=(mm(bar_at.x_mm + bar)) y2=(mm(-bar_at.z_mm)) {}
+                    @if to_scale { line class="bar" data-id="scale_bar" vector-effect="non-scaling-stroke"
+                        x1=(mm(bar_at.x_mm)) y1=(mm(-bar_at.z_mm)) x2=(mm(bar_at.x_mm + bar)) y2=(mm(-bar_at.z_mm)) {} }
                 }
                 svg class="on-drawing" width="100%" height="100%" aria-hidden="true" focusable="false" {
                     @for label in drawing.labels { (words(&sheet, label, "middle")) }
-                    (words(&sheet, &Label { at: bar_at, words: &format!("{bar} mm") }, "start"))
+                    @if to_scale { (words(&sheet, &Label { at: bar_at, words: &format!("{bar} mm") }, "start")) }
                 }
             }
         }
@@ -171,6 +123,20 @@ impl Sheet {
         Self { left: x0 - room, top: -z1 - room, width: x1 - x0 + 2.0 * room, height: z1 - z0 + 3.5 * room }
     }
 
+    /// The same with room for the words, as wide as they are on a small phone.
+    fn with_words(drawing: &Drawing<'_>) -> Self {
+        let plain = Self::around(drawing);
+        let (mut right, mut bottom) = (plain.left + plain.width, plain.top + plain.height);
+        let (mut left, mut top) = (plain.left, plain.top);
+        for label in drawing.labels {
+            let letters = f64::from(u16::try_from(label.words.chars().count()).unwrap_or(u16::MAX));
+            let (half, up) = (letters * plain.width * 0.016, plain.width * 0.09);
+            (left, right) = (left.min(label.at.x_mm - half), right.max(label.at.x_mm + half));
+            (top, bottom) = (top.min(-label.at.z_mm - up), bottom.max(-label.at.z_mm));
+        }
+        Self { left, top, width: right - left, height: bottom - top }
+    }
+
     fn view(&self) -> String {
         [self.left, self.top, self.width, self.height].map(mm).join(" ")
     }
@@ -187,7 +153,7 @@ fn reach(shape: &Shape) -> Vec<(Spot, f64)> {
 }
 
 fn drawn(piece: &Piece<'_>) -> Markup {
-    let (id, class) = (piece.id, piece.ink.class());
+    let (id, class) = (piece.id, class(piece.ink));
     match &piece.shape {
         Shape::Circle { centre, radius_mm } => html! {
             circle class=(class) data-id=(id) vector-effect="non-scaling-stroke" cx=(mm(centre.x_mm)) cy=(mm(-centre.z_mm)) r=(mm(*radius_mm)) {}

@@ -1,0 +1,142 @@
+//! What the pictures must hold: the chain is where it says, and what is told apart is told apart.
+
+use upkeep::bike::Bike;
+
+use super::{CLIP, CUT, NIP, PRESS, Picture, SLACK, STAR, Shape, Spot, of};
+use crate::Setup;
+
+const SETUP: Setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+
+fn bike() -> Bike {
+    Bike::from_toml(include_str!("../../../../data/bikes/alder-350.toml")).expect("the demo's bike")
+}
+
+fn picture(name: &str) -> Picture {
+    of(name, &bike(), SETUP).expect(name)
+}
+
+fn ends(picture: &Picture, id: &str) -> (Spot, Spot) {
+    match &picture.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
+        Shape::Segment { from, to } => (*from, *to),
+        other => panic!("{id} is {other:?}"),
+    }
+}
+
+fn centre(picture: &Picture, id: &str) -> (Spot, f64) {
+    match &picture.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
+        Shape::Circle { centre, radius_mm } => (*centre, *radius_mm),
+        other => panic!("{id} is {other:?}"),
+    }
+}
+
+fn apart(one: Spot, other: Spot) -> f64 {
+    (one.x_mm - other.x_mm).hypot(one.z_mm - other.z_mm)
+}
+
+/// Distance of a spot from the straight line through two others.
+fn off_line(spot: Spot, (from, to): (Spot, Spot)) -> f64 {
+    let (x, z) = (to.x_mm - from.x_mm, to.z_mm - from.z_mm);
+    ((spot.x_mm - from.x_mm) * z - (spot.z_mm - from.z_mm) * x).abs() / x.hypot(z)
+}
+
+#[test]
+fn the_crossing_order_numbers_each_fastener_with_its_turn() {
+    let star = picture(STAR);
+    assert!(star.finding.contains("1-4-2-5-3-6"), "{}", star.finding);
+    // Clockwise from the top the turns of six are 1 3 5 2 4 6.
+    let near = |bolt: u32| {
+        let at = centre(&star, &format!("fastener_{bolt}")).0;
+        let close = |label: &&super::Label| apart(label.at, at) < 60.0;
+        star.labels.iter().find(close).map(|label| label.words.clone()).expect("a turn")
+    };
+    assert_eq!((1..=6).map(near).collect::<Vec<_>>(), ["1", "3", "5", "2", "4", "6"]);
+    assert!(centre(&star, "fastener_2").0.x_mm > 0.0, "counted clockwise");
+}
+
+#[test]
+fn runs_touch_their_sprockets_and_do_not_cut_them() {
+    let nips = picture(NIP);
+    for id in ["forward_", "back_"] {
+        for wheel in ["front", "rear"] {
+            let (middle, radius) = centre(&nips, &format!("{id}{wheel}"));
+            for run in ["upper", "lower"] {
+                let off = off_line(middle, ends(&nips, &format!("{id}{run}")));
+                assert!((off - radius).abs() < 1e-9, "{id}{wheel} {run}: {off} against {radius}");
+            }
+        }
+    }
+}
+
+#[test]
+fn fingers_are_drawn_in_where_the_run_moves_towards_the_sprocket() {
+    let nips = picture(NIP);
+    for (id, forward) in [("forward_", true), ("back_", false)] {
+        for (nip, wheel) in [("nip_rear", "rear"), ("nip_front", "front")] {
+            let at = centre(&nips, &format!("{id}{nip}")).0;
+            // The run that touches there, and the way of its arrow.
+            let run = ["upper", "lower"].into_iter().find(|run| {
+                let (front, rear) = ends(&nips, &format!("{id}{run}"));
+                apart(front, at) < 1e-9 || apart(rear, at) < 1e-9
+            });
+            let (from, to) = ends(&nips, &format!("{id}{}_way", run.expect("a run")));
+            let middle = centre(&nips, &format!("{id}{wheel}")).0;
+            assert!(apart(to, middle) < apart(from, middle), "{id}{nip}: the chain leaves that sprocket");
+        }
+        let (from, to) = ends(&nips, &format!("{id}upper_way"));
+        assert_eq!(to.x_mm > from.x_mm, forward, "the upper run goes to the front when the wheel goes forward");
+    }
+}
+
+#[test]
+fn the_closed_end_of_the_clip_lies_where_the_chain_goes() {
+    let clip = picture(CLIP);
+    for (id, x, z) in [("upper", 1.0, 0.0), ("lower", -1.0, 0.0), ("behind", 0.0, 1.0)] {
+        let (from, to) = ends(&clip, &format!("{id}_travel"));
+        let along = |spot: Spot| spot.x_mm * x + spot.z_mm * z;
+        assert!(along(to) > along(from), "{id} travels");
+        let edge = clip.pieces.iter().find(|piece| piece.id == format!("{id}_clip")).expect("a clip");
+        let Shape::Through(spots) = &edge.shape else { panic!("{edge:?}") };
+        let (first, last) = (spots[0], spots[spots.len() - 1]);
+        assert!(apart(first, last) > 5.0, "{id}: open at one end");
+        let foremost = spots.iter().map(|spot| along(*spot)).fold(f64::NEG_INFINITY, f64::max);
+        assert!(foremost > along(first) + 60.0, "{id}: closed at the other, which leads");
+    }
+}
+
+#[test]
+fn the_link_that_comes_off_is_the_count_itself_and_its_neighbour_stays() {
+    let cut = picture(CUT);
+    assert!(cut.to_scale && cut.finding.contains("link 117 is an inner link"), "{}", cut.finding);
+    let dot = |id: &str| match cut.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
+        Shape::Dot(spot) => spot,
+        ref other => panic!("{other:?}"),
+    };
+    assert!((apart(dot("pin_near"), dot("pin_far")) - 15.875).abs() < 1e-9, "both pins of one link");
+    let gone = cut.pieces.iter().find(|piece| piece.id == "link_118").expect("the link");
+    assert_eq!(gone.ink, super::Ink::Limit);
+}
+
+#[test]
+fn the_plate_is_home_where_both_links_are_as_wide() {
+    let press = picture(PRESS);
+    let width = |case: &str, link: &str| {
+        let z = |plate: &str| ends(&press, &format!("{case}_{link}_{plate}")).0.z_mm;
+        z("pressed") - z("fixed")
+    };
+    assert!((width("home", "connecting") - width("home", "neighbour")).abs() < 1e-9);
+    assert!(width("wide", "connecting") > width("wide", "neighbour"));
+    assert!(width("narrow", "connecting") < width("narrow", "neighbour"));
+}
+
+#[test]
+fn slack_is_drawn_as_long_as_it_is_to_be_set() {
+    let slack = picture(SLACK);
+    let (middle, up) = ends(&slack, "slack_up");
+    let (again, down) = ends(&slack, "slack_down");
+    assert!(slack.to_scale && apart(middle, again) < 1e-9);
+    let total = apart(up, down);
+    assert!((82.0..=88.0).contains(&total), "{total}");
+    let (front, rear) = ends(&slack, "lower_1");
+    assert!((apart(middle, front) - apart(middle, rear)).abs() < 1e-9, "midway");
+    assert!(slack.finding.contains("82 to 88 mm"), "{}", slack.finding);
+}
