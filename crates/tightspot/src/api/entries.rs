@@ -23,7 +23,7 @@ use super::refusal::{faults, problem, refused, store};
 use super::tagged::Fixed;
 use super::{given, shown};
 use crate::commands::meter_runs_on;
-use crate::serve::{AppState, Fault};
+use crate::serve::{AppState, Fault, origin};
 
 static NUMBER: Bound = Bound::from_to("number of an entry", "", 1.0, 1e9);
 /// When it was so.
@@ -166,6 +166,9 @@ pub(super) async fn undo(
     Path(change): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<serde_json::Value>, Fault> {
+    if !origin::is_marked(&headers) {
+        return Err(origin::foreign());
+    }
     let change = given::number("change", &change)?;
     let key = key_of(&headers)?;
     let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };

@@ -72,12 +72,6 @@ fn if_match() -> Value {
 fn reading(id: &str, summary: &str, parameters: Vec<Value>, schema: Value, refusals: &[&str]) -> Value {
     let mut responses = tagged(responses("200", "The answer", schema, refusals), "200");
     responses["304"] = json!({"description": "Unchanged since the ETag given"});
-    let mut parameters = parameters;
-    parameters.push(header(
-        "If-None-Match",
-        "An ETag that you have",
-        &json!({"type": "string", "pattern": "^\"[0-9a-f-]{1,80}\"$"}),
-    ));
     json!({"operationId": id, "summary": summary, "parameters": parameters, "responses": responses})
 }
 

@@ -14,7 +14,7 @@ pub(crate) mod gate;
 mod headers;
 mod hosts;
 mod once;
-mod origin;
+pub(crate) mod origin;
 mod posted;
 mod posted_file;
 mod reach;

@@ -25,6 +25,7 @@ pub(crate) struct Visit {
     form_key: String,
     notice: Option<&'static str>,
     signed_in: bool,
+    closed: bool,
     read_only: bool,
 }
 
@@ -45,6 +46,8 @@ impl Visit {
     /// The system has no randomness to give.
     pub(crate) fn of(state: &AppState, headers: &HeaderMap, uri: &Uri) -> Result<Self, getrandom::Error> {
         let session = state.sessions().of(headers)?;
+        let signed_in = state.gate().asks() && state.sessions().is_signed_in(headers);
+        let closed = state.gate().asks() && !signed_in;
         let set_cookie = session.fresh.then(|| HeaderValue::from_str(&state.sessions().set_cookie(&session)).ok());
         Ok(Self {
             set_cookie: set_cookie.flatten(),
@@ -52,10 +55,12 @@ impl Visit {
             theme: Theme::of(cookie(headers, Theme::COOKIE)),
             part: headers.get("x-part").and_then(|part| part.to_str().ok()).map(str::to_owned),
             address: uri.path_and_query().map_or_else(|| "/".to_owned(), ToString::to_string),
-            bike: bike_of(state, headers),
+            // Whoever is not signed in does not learn what stands in the garage.
+            bike: if closed { None } else { bike_of(state, headers) },
             form_key: random_word()?,
             notice: (state.gate().asks() && !state.gate().secure()).then_some(NOT_ENCRYPTED),
-            signed_in: state.gate().asks() && state.sessions().is_signed_in(headers),
+            signed_in,
+            closed,
             read_only: false,
         })
     }
@@ -63,7 +68,7 @@ impl Visit {
     /// The same visit by a helper: of the bike that is shown, without a session.
     fn of_helper(self, state: &AppState, shown: &ReadOnly) -> Self {
         let bike = state.garage().store().bike(&shown.bike).ok();
-        Self { bike, set_cookie: None, read_only: true, ..self }
+        Self { bike, set_cookie: None, closed: false, read_only: true, ..self }
     }
 
     /// The session's cookie value.
@@ -133,6 +138,7 @@ impl Visit {
         match &self.bike {
             Some(bike) if bike.invented => format!("{} (invented)", bike.name),
             Some(bike) => bike.name.clone(),
+            None if self.closed => "A garage".to_owned(),
             None => "No bike yet".to_owned(),
         }
     }

@@ -24,7 +24,8 @@ pub fn crossing(f: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         (a, fa) = (x, fx);
         let (best, f_best) = if fa.abs() < fb.abs() { (a, fa) } else { (b, fb) };
         let slack = (2.0 * f64::EPSILON * best.abs() + f64::MIN_POSITIVE) / (b - a).abs();
-        if f_best == 0.0 || slack >= 0.5 {
+        // Where the function or a bound is no number there is no crossing to narrow; whoever asked refuses the answer.
+        if f_best == 0.0 || slack >= 0.5 || slack.is_nan() {
             return best;
         }
         t = trusted_step(&[(a, fa), (b, fb), (c, fc)]).unwrap_or(0.5).clamp(slack, 1.0 - slack);
@@ -66,5 +67,12 @@ mod tests {
         }
         assert!((crossing(|x| x.powi(9), -1.0, 1.5)).abs() < 1e-20);
         assert!((crossing(|x| (x - 1e-9).signum(), 0.0, 1e6) - 1e-9).abs() < 1e-24);
+    }
+
+    #[test]
+    fn without_bounds_or_values_it_ends_without_a_number() {
+        assert!(!crossing(|x| x, f64::INFINITY, f64::INFINITY).is_finite());
+        assert!(!crossing(|x| x, f64::NAN, 1.0).is_finite() || crossing(|x| x, f64::NAN, 1.0).abs() <= 1.0);
+        let _ends = crossing(|_| f64::NAN, 0.0, 1.0);
     }
 }
