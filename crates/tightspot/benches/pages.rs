@@ -91,17 +91,14 @@ impl Server {
         Ok(Self { process, address })
     }
 
-    /// Every page of the router, without those that only take something in.
+    /// The first address of every page of the router.
     fn pages(&self) -> Outcome<Vec<String>> {
         let text = Connection::open(&self.address)?.ask("/api/v1/routes")?;
         let routes: serde_json::Value = serde_json::from_slice(&text)?;
         let pages = routes["pages"].as_array().ok_or("no list of pages")?;
-        Ok(pages
-            .iter()
-            .filter_map(|page| page.as_str())
-            .filter(|page| !page.contains(' '))
-            .map(str::to_owned)
-            .collect())
+        let first = pages.iter().filter_map(|page| page["visits"].get(0)?.as_str());
+        let found: Vec<String> = first.map(str::to_owned).collect();
+        if found.is_empty() { Err("the router lists no page".into()) } else { Ok(found) }
     }
 
     fn resident_kib(&self) -> Outcome<u64> {
