@@ -171,3 +171,44 @@ proptest! {
         prop_assert!((a.since(later) + later.since(a)).abs() < 1e-9);
     }
 }
+
+/// Pieces of points as recorders write them, and as they do not.
+fn piece() -> impl Strategy<Value = String> {
+    prop_oneof![
+        6 => ("-?[0-9]{1,3}(\\.[0-9]{1,7})?", "-?[0-9]{1,3}(\\.[0-9]{0,7})?", "[ \n\t]{0,3}", "[0-5][0-9]").prop_map(
+            |(lat, lon, blank, second)| format!(
+                "{blank}<trkpt lat=\"{lat}\" lon=\"{lon}\">{blank}<ele>12.5</ele><time>2026-05-01T10:00:{second}Z</time>{blank}</trkpt>"
+            )
+        ),
+        1 => "[0-9]{1,2}".prop_map(|lat| format!("<trkpt lat=\"{lat}\" lon=\"1\"/>")),
+        1 => "[0-9eE+.-]{0,6}".prop_map(|odd| format!("<trkpt lat=\"1\" lon=\"{odd}\"><ele>{odd}</ele></trkpt>")),
+        1 => Just("<trkpt lon='1' lat='2'><time>2026-05-01T10:00:00Z</time><ele>1</ele></trkpt>".to_owned()),
+        1 => Just("<trkpt lat=\"1\"  lon=\"2\" ><ele>&#49;</ele><ele>2</ele></trkpt>".to_owned()),
+        1 => Just("<trkpt lat=\"1\" lon=\"2\"><ele>1</ele><extensions><ele>9</ele></extensions></trkpt>".to_owned()),
+        1 => Just("<trkpt lat=\"1\" lon=\"2\" xmlns=\"urn:x\"><ele>1</ele></trkpt>".to_owned()),
+        1 => Just("</trkseg><trkseg>".to_owned()),
+        1 => Just("<trkpt lat=\"1\"lon=\"2\"></trkpt>".to_owned()),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    #[test]
+    fn a_point_of_the_usual_shape_reads_as_the_parser_reads_it(
+        pieces in prop::collection::vec(piece(), 0..12),
+        space in prop_oneof![Just(""), Just(" xmlns=\"http://www.topografix.com/GPX/1/1\""), Just(" xmlns='urn:x' xmlns:g='http://www.topografix.com/GPX/1/0'")],
+        cut in 0_usize..40,
+        most in prop_oneof![3 => Just(1000_usize), 1 => 1_usize..8],
+    ) {
+        let root = if space.contains(":g=") { "g:gpx" } else { "gpx" };
+        let own = if space.contains(":g=") { "g:" } else { "" };
+        let all = pieces.concat();
+        let all = all.get(..all.len() - cut.min(all.len())).unwrap_or(&all);
+        let text = format!("<{root}{space}><{own}trk><{own}trkseg>{all}</{own}trkseg></{own}trk></{root}>");
+        // The parser alone reads a point behind a comment.
+        let slow = text.replace("<trkpt", "<!----><trkpt");
+        let limits = Limits { points: most, ..Limits::USUAL };
+        prop_assert_eq!(read(&text, &limits), read(&slow, &limits));
+    }
+}

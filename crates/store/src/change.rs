@@ -124,6 +124,16 @@ impl Store {
         Ok(facts)
     }
 
+    /// The number of the newest change, 0 before the first: whoever has seen it has seen all of the record.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub fn revision(&self) -> Result<ChangeId> {
+        let newest: Option<ChangeId> =
+            self.db.prepare_cached("SELECT max(id) FROM change")?.query_row([], |row| row.get(0))?;
+        Ok(newest.unwrap_or_default())
+    }
+
     /// Forgets the keys of forms that are older than a time; the changes stay.
     ///
     /// # Errors

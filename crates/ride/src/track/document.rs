@@ -8,9 +8,10 @@
 use quick_xml::XmlVersion;
 use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesRef, BytesStart, Event};
-use quick_xml::name::{Namespace, QName, ResolveResult};
-use quick_xml::reader::NsReader;
+use quick_xml::name::{Namespace, NamespaceResolver, QName, ResolveResult};
 
+use super::source::Source;
+use super::usual;
 use super::wellformed::{declared, may_stand, spaced, well_named};
 use super::{Cut, Limits, Moment, Place, Point, Track, TrackFault};
 
@@ -49,6 +50,9 @@ impl Tag {
     }
 }
 
+/// What is open between the points of a segment.
+const SEGMENT: [Tag; 3] = [Tag::Gpx, Tag::Trk, Tag::TrkSeg];
+
 /// Why reading stops: the document is refused, or it breaks off here.
 enum Stop {
     Refused(TrackFault),
@@ -85,12 +89,12 @@ pub fn read(text: &str, limits: &Limits) -> Result<Track, TrackFault> {
     // XML has no place for some characters; the document ends at the first of them.
     let end = readable(text);
     let whole = end == text.len();
-    let mut reader = NsReader::from_str(text.get(..end).unwrap_or(text));
-    reader.config_mut().check_comments = true;
+    let mut source = Source::new(text.get(..end).unwrap_or(text));
     let mut reading = Reading::new(limits);
     loop {
-        let before = at(&reader);
-        match reading.step(&mut reader, before) {
+        let before = source.at();
+        match reading.step(&mut source, before) {
+            Ok(false) if reading.among_points => reading.usual_points(&mut source),
             Ok(false) => {}
             Ok(true) if whole => return Ok(reading.track),
             Ok(true) => return reading.broken(text, end, "a character that XML does not allow".to_owned()),
@@ -109,10 +113,6 @@ fn readable(text: &str) -> usize {
         return text.len();
     }
     text.char_indices().find(|(_, c)| !may_stand(*c)).map_or(text.len(), |(at, _)| at)
-}
-
-fn at(reader: &NsReader<&[u8]>) -> usize {
-    usize::try_from(reader.buffer_position()).unwrap_or(usize::MAX)
 }
 
 /// The line, from 1, of a byte of the text.
@@ -143,12 +143,22 @@ struct Reading<'l> {
     home: Option<Option<usize>>,
     draft: Draft,
     points: usize,
+    /// Whether the last event was the beginning of a segment or the end of a point: there a usual point may follow.
+    among_points: bool,
 }
 
 impl<'l> Reading<'l> {
     fn new(limits: &'l Limits) -> Self {
         let open = Vec::with_capacity(8);
-        Self { limits, track: Track::default(), open, home: None, draft: Draft::default(), points: 0 }
+        Self {
+            limits,
+            track: Track::default(),
+            open,
+            home: None,
+            draft: Draft::default(),
+            points: 0,
+            among_points: false,
+        }
     }
 
     /// Ends at a place that cannot be read.
@@ -162,11 +172,15 @@ impl<'l> Reading<'l> {
     }
 
     /// Takes the next event; true at the end of the document.
-    fn step(&mut self, reader: &mut NsReader<&[u8]>, before: usize) -> Result<bool, Stop> {
-        match reader.read_event().map_err(Stop::broken)? {
-            Event::Start(start) => self.start(reader, &start)?,
+    fn step(&mut self, source: &mut Source<'_>, before: usize) -> Result<bool, Stop> {
+        self.among_points = false;
+        match source.event().map_err(Stop::broken)? {
+            Event::Start(start) => {
+                self.start(source.names(), &start)?;
+                self.among_points = self.open == SEGMENT;
+            }
             Event::Empty(start) => {
-                self.start(reader, &start)?;
+                self.start(source.names(), &start)?;
                 self.end()?;
             }
             Event::End(_) => self.end()?,
@@ -186,6 +200,18 @@ impl<'l> Reading<'l> {
         Ok(false)
     }
 
+    /// Reads on without the parser for as long as points are of the usual shape.
+    fn usual_points(&mut self, source: &mut Source<'_>) {
+        // A name without prefix must mean an element of the format, and no limit may cut a usual point short.
+        let plain = space_of(source.names().resolve_prefix(None, true)) == self.home;
+        let fits = self.limits.depth > SEGMENT.len() + 1 && self.limits.attributes >= 2;
+        let Some(segment) = self.track.segments.last_mut().filter(|_| plain && fits) else { return };
+        let run = usual::points(source.rest(), self.limits.points - self.points, segment);
+        self.points += run.points;
+        self.track.points_dropped += run.dropped;
+        source.skip(run.bytes);
+    }
+
     fn finish(&self) -> Result<bool, Stop> {
         match (self.home, self.open.is_empty()) {
             (None, _) => Err(Stop::broken("there is no element")),
@@ -194,11 +220,11 @@ impl<'l> Reading<'l> {
         }
     }
 
-    fn start(&mut self, reader: &NsReader<&[u8]>, start: &BytesStart<'_>) -> Result<(), Stop> {
+    fn start(&mut self, names: &NamespaceResolver, start: &BytesStart<'_>) -> Result<(), Stop> {
         let name = start.name();
-        let place = attributes(reader, start, self.limits.attributes)?;
-        let tag = self.known(reader, name)?;
-        let is_point = tag == Tag::TrkPt && self.open == [Tag::Gpx, Tag::Trk, Tag::TrkSeg];
+        let place = attributes(names, start, self.limits.attributes)?;
+        let tag = self.known(names, name)?;
+        let is_point = tag == Tag::TrkPt && self.open == SEGMENT;
         self.open.push(tag);
         if self.open.len() > self.limits.depth {
             return Err(Stop::Refused(TrackFault::TooDeep { line: 0, limit: self.limits.depth }));
@@ -223,21 +249,20 @@ impl<'l> Reading<'l> {
     }
 
     /// The tag of an element's name; the first element must be the root.
-    fn known(&mut self, reader: &NsReader<&[u8]>, name: QName<'_>) -> Result<Tag, Stop> {
+    fn known(&mut self, names: &NamespaceResolver, name: QName<'_>) -> Result<Tag, Stop> {
         well_named(name.as_ref()).map_err(Stop::Broken)?;
-        let (namespace, local) = reader.resolver().resolve_element(name);
-        let space = match namespace {
-            ResolveResult::Bound(Namespace(uri)) => NAMESPACES.iter().position(|known| *known == uri).map(Some),
-            ResolveResult::Unbound => Some(None),
-            ResolveResult::Unknown(prefix) => return Err(Stop::broken(format!("the prefix {prefix} is not declared"))),
-        };
+        let (namespace, local) = names.resolve_element(name);
+        if let ResolveResult::Unknown(prefix) = namespace {
+            return Err(Stop::broken(format!("the prefix {prefix} is not declared")));
+        }
+        let space = space_of(namespace);
         let tag = Tag::of(local.as_ref());
         if self.open.is_empty() {
             if self.home.is_some() {
                 return Err(Stop::broken("a second root element"));
             }
             if tag != Tag::Gpx || space.is_none() {
-                return Err(Stop::Refused(TrackFault::WrongRoot { line: 0, found: shown(name, reader) }));
+                return Err(Stop::Refused(TrackFault::WrongRoot { line: 0, found: shown(name, names) }));
             }
             self.home = space;
         }
@@ -246,6 +271,7 @@ impl<'l> Reading<'l> {
 
     fn end(&mut self) -> Result<(), Stop> {
         let closed_point = self.open == [Tag::Gpx, Tag::Trk, Tag::TrkSeg, Tag::TrkPt];
+        self.among_points = closed_point;
         self.open.pop().ok_or_else(|| Stop::broken("an element is closed that was never opened"))?;
         if closed_point {
             let place = self.draft.lat.zip(self.draft.lon).and_then(|(lat, lon)| Place::new(lat, lon));
@@ -299,10 +325,19 @@ impl<'l> Reading<'l> {
     }
 }
 
+/// One of the format's namespaces, or none at all; nothing for any other.
+fn space_of(namespace: ResolveResult<'_>) -> Option<Option<usize>> {
+    match namespace {
+        ResolveResult::Bound(Namespace(uri)) => NAMESPACES.iter().position(|known| *known == uri).map(Some),
+        ResolveResult::Unbound => Some(None),
+        ResolveResult::Unknown(_) => None,
+    }
+}
+
 /// A name as a person finds it in the document, with its namespace.
-fn shown(name: QName<'_>, reader: &NsReader<&[u8]>) -> String {
+fn shown(name: QName<'_>, names: &NamespaceResolver) -> String {
     let short = |text: &str| text.chars().take(60).collect::<String>();
-    match reader.resolver().resolve_element(name) {
+    match names.resolve_element(name) {
         (ResolveResult::Bound(Namespace(uri)), local) => {
             format!("{} of the namespace {}", short(local.as_ref()), short(uri))
         }
@@ -312,7 +347,7 @@ fn shown(name: QName<'_>, reader: &NsReader<&[u8]>) -> String {
 
 /// Walks the attributes, each well-formed and once, and reads `lat` and `lon`.
 fn attributes(
-    reader: &NsReader<&[u8]>,
+    names: &NamespaceResolver,
     start: &BytesStart<'_>,
     limit: usize,
 ) -> Result<(Option<f64>, Option<f64>), Stop> {
@@ -324,7 +359,7 @@ fn attributes(
         if count >= limit {
             return Err(Stop::broken(format!("an element with more than {limit} attributes")));
         }
-        let (space, _) = reader.resolver().resolve_attribute(attribute.key);
+        let (space, _) = names.resolve_attribute(attribute.key);
         if let ResolveResult::Unknown(prefix) = space {
             return Err(Stop::broken(format!("the prefix {prefix} is not declared")));
         }
@@ -342,6 +377,6 @@ fn attributes(
 }
 
 /// A finite number; `None` for anything else.
-fn number(text: &str) -> Option<f64> {
+pub(super) fn number(text: &str) -> Option<f64> {
     text.trim().parse::<f64>().ok().filter(|value| value.is_finite())
 }

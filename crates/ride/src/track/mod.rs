@@ -10,7 +10,9 @@ mod document;
 mod ground;
 mod logger;
 mod sieve;
+mod source;
 mod text;
+mod usual;
 mod wellformed;
 
 pub use clock::Moment;

@@ -1,5 +1,7 @@
 //! The first screen: can I ride, and what first. The answer, its reasons, then pair, fit, slack and bench work in short.
 
+use std::sync::Arc;
+
 use advice::decision::{self, DecisionView, Part};
 use advice::plan::PlanView;
 use advice::ready::ReadyView;
@@ -8,6 +10,7 @@ use advice::{Reason, Verdict};
 use axum::extract::{Query, State};
 use axum::response::Response;
 use axum::routing::get;
+use jiff::civil::DateTime;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
@@ -78,7 +81,16 @@ async fn show(
 }
 
 /// The whole answer, or what is wrong with the question.
-fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Part<DecisionView>, Vec<Faulty>> {
+fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Arc<Part<DecisionView>>, Vec<Faulty>> {
+    state.answered(bike, format!("{typed:?}"), |minute| worked_out(state, bike, typed, minute))
+}
+
+fn worked_out(
+    state: &AppState,
+    bike: &Bike,
+    typed: &Typed,
+    minute: DateTime,
+) -> Result<Part<DecisionView>, Vec<Faulty>> {
     let mut door = Door::default();
     let read = door.read(Some(&typed.slack), None, None);
     let ground = match asked::ground(Some(&typed.ground)) {
@@ -94,8 +106,7 @@ fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Part<Decisio
     let named = (!typed.ride.is_empty()).then(|| state.garage().stored_ride(bike, &typed.ride)).transpose();
     let ride = named.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
     let read = Read { slack_mm: read.slack_mm, ..Read::default() };
-    let now = state.clock().now().datetime();
-    let record = state.garage().record_at(bike, now);
+    let record = state.garage().record_at(bike, minute);
     let record = record.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
     let view = decision::with_record(&record, None, ride.as_ref(), ground, read);
     Ok(view.map_or_else(Part::NotKnown, Part::Known))

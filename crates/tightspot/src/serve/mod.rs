@@ -1,7 +1,7 @@
 //! The server: what stands between a socket and a page. It computes nothing and draws nothing.
 //!
 //! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
-//! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`Fault`] refusals, told in one place ·
+//! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`memo`] asked again, not worked out again · [`Fault`] refusals, told in one place ·
 //! `hosts`, `origin`, `headers`, `session`, [`gate`] keep strangers out · `reach`, [`doors`], `encrypted` how it is reached ·
 //! `assets` files in the binary.
 
@@ -13,6 +13,7 @@ mod fault;
 pub(crate) mod gate;
 mod headers;
 mod hosts;
+mod memo;
 mod once;
 pub(crate) mod origin;
 mod posted;

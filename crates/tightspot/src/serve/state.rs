@@ -4,9 +4,12 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use axum::extract::FromRef;
 use jiff::ZonedDateTime;
+use jiff::civil::DateTime;
+use upkeep::bike::Bike;
 
 use super::gate::Gate;
 use super::hosts::Hosts;
+use super::memo::{Memo, Question};
 use super::once::Once;
 use super::session::Sessions;
 use super::site::Site;
@@ -46,6 +49,7 @@ struct Inner {
     sessions: Sessions,
     once: Once,
     replay: Slots<Answered>,
+    memo: Memo,
     site: Site,
     gate: Gate,
     address: String,
@@ -87,6 +91,7 @@ impl AppState {
             sessions: Sessions::new(reach.port, secure),
             once: Once::default(),
             replay: Slots::default(),
+            memo: Memo::default(),
             site,
             address: reach.address(),
             gate: reach.gate,
@@ -130,6 +135,27 @@ impl AppState {
         &self.inner.address
     }
 
+    /// An answer about a bike that was worked out within this minute on the same record, or is worked out now.
+    ///
+    /// `typed` must hold all that was typed, so that unlike questions are unlike.
+    ///
+    /// # Errors
+    /// What `work` says.
+    pub(crate) fn answered<A: Send + Sync + 'static, E>(
+        &self,
+        bike: &Bike,
+        typed: String,
+        work: impl FnOnce(DateTime) -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        let minute = minute_of(self.clock().now().datetime());
+        let Ok(revision) = self.garage().store().revision() else {
+            // What the work reads of the store will say better what is wrong with it.
+            return work(minute).map(Arc::new);
+        };
+        let question = Question { revision, bike: bike.id.clone(), minute, typed };
+        self.inner.memo.answer(question, || work(minute))
+    }
+
     /// What programs were answered under their keys.
     pub(crate) fn replay(&self) -> &Slots<Answered> {
         &self.inner.replay
@@ -139,6 +165,11 @@ impl AppState {
     pub(crate) fn site(&self) -> &Site {
         &self.inner.site
     }
+}
+
+/// The minute that a moment lies in.
+fn minute_of(moment: DateTime) -> DateTime {
+    moment.date().at(moment.hour(), moment.minute(), 0, 0)
 }
 
 impl FromRef<AppState> for Clock {

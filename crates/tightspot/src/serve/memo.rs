@@ -1,0 +1,89 @@
+//! Answers worked out a moment ago: as long as the record, the bike and the minute are the same, so is the answer.
+
+use std::any::{Any, TypeId};
+use std::num::NonZeroUsize;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use lru::LruCache;
+
+/// How many answers are kept; each is some tens of kilobytes at the most.
+const KEPT: NonZeroUsize = NonZeroUsize::new(64).expect("not nought");
+
+/// All that an answer rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(crate) struct Question {
+    /// The newest change of the store: any write, by whomever, moves it.
+    pub(crate) revision: i64,
+    /// Whose sheet and record.
+    pub(crate) bike: String,
+    /// The minute that ages are counted to.
+    pub(crate) minute: jiff::civil::DateTime,
+    /// What was typed, in a form in which unlike questions are unlike.
+    pub(crate) typed: String,
+}
+
+/// The answers kept, by their type and question.
+pub(super) struct Memo(Mutex<LruCache<(TypeId, Question), Arc<dyn Any + Send + Sync>>>);
+
+impl Default for Memo {
+    fn default() -> Self {
+        Self(Mutex::new(LruCache::new(KEPT)))
+    }
+}
+
+impl Memo {
+    /// The answer kept for a question, or the one worked out now. Two who ask at once may both work it out.
+    ///
+    /// # Errors
+    /// What `work` says; it is not kept.
+    pub(super) fn answer<A: Send + Sync + 'static, E>(
+        &self,
+        question: Question,
+        work: impl FnOnce() -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        let key = (TypeId::of::<A>(), question);
+        if let Some(kept) = self.kept().get(&key).cloned().and_then(|kept| kept.downcast().ok()) {
+            return Ok(kept);
+        }
+        let answer = Arc::new(work()?);
+        self.kept().put(key, answer.clone());
+        Ok(answer)
+    }
+
+    fn kept(&self) -> std::sync::MutexGuard<'_, LruCache<(TypeId, Question), Arc<dyn Any + Send + Sync>>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn question(revision: i64, typed: &str) -> Question {
+        Question {
+            revision,
+            bike: "b".to_owned(),
+            minute: jiff::civil::date(2026, 9, 24).at(18, 0, 0, 0),
+            typed: typed.to_owned(),
+        }
+    }
+
+    #[test]
+    fn the_same_question_is_worked_out_once_and_another_one_anew() {
+        let memo = Memo::default();
+        let answer = |question, value: u32| memo.answer::<u32, ()>(question, || Ok(value)).map(|answer| *answer);
+        assert_eq!(answer(question(1, "slack 85"), 7), Ok(7));
+        assert_eq!(answer(question(1, "slack 85"), 8), Ok(7));
+        assert_eq!(answer(question(2, "slack 85"), 9), Ok(9), "a write makes it another question");
+        assert_eq!(answer(question(1, "slack 80"), 5), Ok(5));
+    }
+
+    #[test]
+    fn answers_of_unlike_kinds_do_not_meet_and_a_refusal_is_not_kept() {
+        let memo = Memo::default();
+        assert_eq!(memo.answer::<u32, ()>(question(1, ""), || Ok(1)).map(|answer| *answer), Ok(1));
+        assert_eq!(memo.answer::<u8, ()>(question(1, ""), || Ok(2)).map(|answer| *answer), Ok(2));
+        assert_eq!(memo.answer::<i8, &str>(question(1, ""), || Err("no")).map(|answer| *answer), Err("no"));
+        assert_eq!(memo.answer::<i8, &str>(question(1, ""), || Ok(3)).map(|answer| *answer), Ok(3));
+    }
+}
