@@ -27,7 +27,7 @@ fn planned(jobs: &[&str]) -> PlanView {
     let bike = bike();
     let setup = Setup::fitted(&bike).expect("a setup");
     let jobs = jobs.iter().map(|job| (*job).to_owned()).collect();
-    plan::view(&bike, setup, &Wish { jobs, choices: Vec::new() }).expect("a plan")
+    plan::view(&bike, setup, &Wish { jobs, ..Wish::default() }).expect("a plan")
 }
 
 fn file(jobs: &[&str], paper: Paper) -> Vec<u8> {
