@@ -186,7 +186,11 @@ pub(super) fn large_slack(answer: Answer, slack_mm: f64) -> Answer {
 
 /// Notices on where the countershaft lies.
 pub(super) fn placed(answer: Answer, given: &Given<'_>, swing: &Swing) -> Answer {
-    let shaft = countershaft(given);
+    placed_at(answer, countershaft(given), swing)
+}
+
+/// The same for a countershaft that no field gives.
+pub(super) fn placed_at(answer: Answer, shaft: Point, swing: &Swing) -> Answer {
     let odd = shaft.size() > FAR_COUNTERSHAFT_MM || shaft.z_mm.abs() > HIGH_COUNTERSHAFT_MM;
     let off = shaft.size() > 0.0 && !line_is_reached(shaft, swing);
     answer

@@ -7,6 +7,7 @@ mod calibrated;
 mod clearance;
 mod distance;
 mod fields;
+mod fitted;
 mod free;
 mod geometry;
 mod lift_gap;
@@ -29,6 +30,7 @@ pub(crate) const FIGURES: &[Figure] = &[
     lift_gap::FIGURE,
     required::FIGURE,
     calibrated::FIGURE,
+    fitted::FIGURE,
     axle_place::FIGURE,
     axle_move::FIGURE,
     alignment::FIGURE,

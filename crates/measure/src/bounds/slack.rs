@@ -43,6 +43,8 @@ pub const PLATE_HEIGHT: Bound = Bound::above_to("height of a side plate", "mm", 
 pub const GAP: Bound = Bound::from_to("gap under the lifted upper run", "mm", -50.0, 300.0);
 /// Error of one reading.
 pub const READING_ERROR: Bound = Bound::from_to("error of one reading, both ways", "mm", 0.0, 20.0);
+/// Standard error of one reading of many.
+pub const READING_SPREAD: Bound = Bound::above_to("standard error of one reading", "mm", 0.0, 20.0);
 /// Straight run, tangent point to tangent point.
 pub const SPAN: Bound = Bound::above_to("straight run, tangent point to tangent point", "mm", 0.0, 5000.0);
 /// A stop of the axle slot, as arm length.
