@@ -142,7 +142,9 @@ mod tests {
         assert!(of("entry", "kind")["enum"].as_array().unwrap().contains(&json!("kept")));
         assert_eq!(tables["part"]["items"]["required"], json!(["entry", "role", "name", "used_h"]));
         for table in TABLES {
-            assert!(tables[table]["items"]["properties"].as_object().unwrap().len() >= 2, "{table}");
+            let columns = tables[table]["items"]["properties"].as_object().unwrap().len();
+            // A bike is a name alone; all that is known of it stands in other tables.
+            assert!(columns >= if table == "bike" { 1 } else { 2 }, "{table}");
         }
     }
 }

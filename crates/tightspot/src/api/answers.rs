@@ -100,6 +100,7 @@ pub(super) const PLAN: Shape = &[
     ("setup", SETUP),
     ("jobs", Each(&TEXTS)),
     ("choices", Each(&TEXTS)),
+    ("answers", Each(&TEXTS)),
     ("minutes_min", Each(&Number)),
     ("proven", Flag),
     ("reasons", REASONS),
@@ -109,6 +110,7 @@ pub(super) const PLAN: Shape = &[
     ("tools", TEXTS),
     ("stops", Each(&Any)),
     ("steps", Each(&Any)),
+    ("pictures", Each(&Any)),
     ("later", TEXTS),
     ("closing", Text),
 ];

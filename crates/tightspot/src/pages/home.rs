@@ -82,15 +82,10 @@ async fn show(
 
 /// The whole answer, or what is wrong with the question.
 fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Arc<Part<DecisionView>>, Vec<Faulty>> {
-    state.answered(bike, format!("{typed:?}"), |minute| worked_out(state, bike, typed, minute))
+    state.answered(bike, format!("{typed:?}"), |now| worked_out(state, bike, typed, now))
 }
 
-fn worked_out(
-    state: &AppState,
-    bike: &Bike,
-    typed: &Typed,
-    minute: DateTime,
-) -> Result<Part<DecisionView>, Vec<Faulty>> {
+fn worked_out(state: &AppState, bike: &Bike, typed: &Typed, now: DateTime) -> Result<Part<DecisionView>, Vec<Faulty>> {
     let mut door = Door::default();
     let read = door.read(Some(&typed.slack), None, None);
     let ground = match asked::ground(Some(&typed.ground)) {
@@ -106,7 +101,7 @@ fn worked_out(
     let named = (!typed.ride.is_empty()).then(|| state.garage().stored_ride(bike, &typed.ride)).transpose();
     let ride = named.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
     let read = Read { slack_mm: read.slack_mm, ..Read::default() };
-    let record = state.garage().record_at(bike, minute);
+    let record = state.garage().record_at(bike, now);
     let record = record.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
     let view = decision::with_record(&record, None, ride.as_ref(), ground, read);
     Ok(view.map_or_else(Part::NotKnown, Part::Known))

@@ -147,13 +147,14 @@ impl AppState {
         typed: String,
         work: impl FnOnce(DateTime) -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
-        let minute = minute_of(self.clock().now().datetime());
+        let now = self.clock().now().datetime();
         let Ok(revision) = self.garage().store().revision() else {
             // What the work reads of the store will say better what is wrong with it.
-            return work(minute).map(Arc::new);
+            return work(now).map(Arc::new);
         };
-        let question = Question { revision, bike: bike.id.clone(), minute, typed };
-        self.inner.memo.answer(question, || work(minute))
+        // The work itself looks at this very moment: what was recorded a second ago is not still to come.
+        let question = Question { revision, bike: bike.id.clone(), minute: minute_of(now), typed };
+        self.inner.memo.answer(question, || work(now))
     }
 
     /// What programs were answered under their keys.
