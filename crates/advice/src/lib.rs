@@ -23,6 +23,7 @@ pub mod drift;
 pub mod fact;
 pub mod fit;
 pub mod gearing;
+pub mod geometry;
 
 pub mod ground;
 pub mod kit;

@@ -178,6 +178,8 @@ pub(crate) struct DriveArgs {
 pub(crate) enum DrivePart {
     /// To which reading the slack is set, and what a reading means.
     Slack(SlackArgs),
+    /// Where the countershaft lies, told by readings of slack along the travel.
+    Geometry(crate::commands::GeometryArgs),
     /// Write down what was read: slack, elongation, alignment.
     #[command(subcommand)]
     Measure(MeasurePart),

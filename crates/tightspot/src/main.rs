@@ -1,5 +1,6 @@
 //! The binary: commands, pages and API over one set of figures.
 
+mod along;
 mod api;
 mod args;
 mod asked;

@@ -227,3 +227,22 @@ fn the_demo_stands_with_its_chain_off_before_an_event() {
     let season: serde_json::Value = serde_json::from_str(&season.out).expect("JSON");
     assert_eq!(season["at_least"], false, "{season}");
 }
+
+#[test]
+fn readings_along_the_travel_go_on_the_sheet_with_their_source_and_come_off_again() {
+    let bench = Bench::new("geometry");
+    let read = ["drive", "geometry", "--at", "0=88,8", "--at", "50=69,5", "--at", "100=52", "--at", "150=41,3"];
+    let six = [&read[..], &["--at", "200=45,1", "--at", "240=55,9"]].concat();
+    let view = bench.json(&six);
+    assert_eq!(view["told"][0]["field"], "countershaft_x_mm");
+    assert!(view["facts"][0]["text"].as_str().expect("words").contains(" ± "));
+    assert!(!bench.done(&["bike", "show"]).contains("fitted from"), "asking keeps nothing");
+    let kept = bench.done(&[&six[..], &["--keep"]].concat());
+    assert!(kept.contains("tightspot bike undo"), "{kept}");
+    assert!(bench.done(&["bike", "show"]).contains("fitted from 6 readings on "));
+    let change = kept.split("change ").nth(1).and_then(|rest| rest.split('.').next()).expect("a number").to_owned();
+    bench.done(&["bike", "undo", &change]);
+    assert!(!bench.done(&["bike", "show"]).contains("fitted from"));
+    bench.refused(&["drive", "geometry", "--at", "50"], 2, &["\"50\" is no reading", "50=72,5"]);
+    bench.refused(&["drive", "geometry", "--at", "0=88,8", "--at", "50=69,5"], 2, &["3 or more", "300 mm next"]);
+}

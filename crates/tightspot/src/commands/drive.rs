@@ -4,7 +4,7 @@ use ::measure::bounds::record as bounds;
 use advice::record::{first_day, forecast, history};
 use advice::{Block, slack};
 
-use super::{choose, measure, show, work};
+use super::{choose, geometry, measure, show, work};
 use crate::args::{DriveArgs, DrivePart, FirstDayArgs, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
@@ -14,6 +14,7 @@ use crate::problem::Problem;
 pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
     match &args.part {
         DrivePart::Slack(args) => slack(place, args),
+        DrivePart::Geometry(args) => geometry::run(place, args),
         DrivePart::Measure(part) => measure::run(place, part),
         DrivePart::Meter(args) => measure::meter(place, args),
         DrivePart::Fitted(args) => work::fitted(place, args),

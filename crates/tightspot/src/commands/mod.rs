@@ -4,6 +4,7 @@ mod bench;
 mod choose;
 mod drive;
 mod gearing;
+mod geometry;
 mod job;
 mod log;
 mod measure;
@@ -21,6 +22,7 @@ use advice::Block;
 use serde::Serialize;
 
 pub(crate) use self::gearing::args::GearingArgs;
+pub(crate) use self::geometry::GeometryArgs;
 pub(crate) use self::ride::args::RideArgs;
 pub(crate) use self::written::meter_runs_on;
 use crate::args::{Command, ConfigPart, Place};

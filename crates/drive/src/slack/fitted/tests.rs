@@ -130,3 +130,16 @@ fn more_readings_and_finer_ones_narrow_the_band() {
     assert!((error(twice) * 2.0_f64.sqrt() / of_six - 1.0).abs() < 1e-6);
     assert!((error(finer) * 2.0 / of_six - 1.0).abs() < 1e-6);
 }
+
+#[test]
+fn an_arm_angle_off_by_two_degrees_turns_the_place_and_leaves_the_requirement() {
+    let known = question(readings(&sample::layout(), 1.5, &SIX_MM), false, true);
+    let droop = measure::Angle::from_deg(26.0);
+    let swing = Swing::new(known.sheet.arm, droop, Length::from_mm(295.0)).expect("within reach");
+    let off = fit(&Question { swing, ..known.clone() }).expect("told");
+    let known = fit(&known).expect("told");
+    let turned = (off.countershaft.angle_rad() - known.countershaft.angle_rad()).to_degrees();
+    assert!((turned - 2.0).abs() < 0.3, "{turned}");
+    let apart = off.needs.slack.slack.expect("readable") - known.needs.slack.slack.expect("readable");
+    assert!(apart.mm().abs() < 0.3, "{apart:?}");
+}

@@ -1,8 +1,10 @@
 //! Measuring: what is read, how it is read with its picture, the readings, the verdict; and readings struck out.
 //!
 //! Layout: [`what`] the choice · [`form`] what was typed, and what every form shares · [`slack`], [`length`], [`sides`],
-//! [`look`], [`meter`] one page a reading · [`picture`] how the reading is taken · [`reading`] the verdict.
+//! [`look`], [`meter`] one page a reading · [`along`] the countershaft by readings along
+//! the travel · [`picture`] how the reading is taken · [`reading`] the verdict.
 
+mod along;
 mod form;
 mod length;
 mod look;
@@ -29,6 +31,7 @@ pub(super) const PAGES: &[Page] = &[
     Page::new("/drive/measure/alignment", "Measure the axle left and right", || get(sides::show).post(sides::send)),
     Page::new("/drive/measure/teeth", "Look at the teeth", || get(look::show).post(look::send)),
     Page::new("/drive/measure/meter", "Read the hour meter", || get(meter::show).post(meter::send)),
+    Page::new("/drive/geometry", "Geometry by slack readings", || get(along::show).post(along::keep)).at(along::visits),
     Page::new("/drive/reading/{entry}", "A reading and its verdict", || get(reading::show)).at(visits),
 ];
 

@@ -153,3 +153,41 @@ fn what_is_no_number_is_told_at_its_field_and_kept() {
         }
     });
 }
+
+/// Six readings of the demo's first bike.
+const ALONG: &str = "travel_1=0&slack_1=88,8&travel_2=50&slack_2=69,5&travel_3=100&slack_3=52&travel_4=150&slack_4=41,3\
+                     &travel_5=200&slack_5=45,1&travel_6=240&slack_6=55,9";
+
+#[test]
+fn readings_along_the_travel_tell_the_countershaft_and_the_sheet_keeps_it() {
+    wait(async {
+        let server = server();
+        let asked = format!("/drive/geometry?{ALONG}");
+        let page = fetch(&server, &asked).await;
+        says(&page, &["77.2 ± 4.2", "86.7 ± 1.7", "Between 85.1 and 88.4 mm", "fitted from 6 readings on 20"]);
+        says(&page, &["value=\"88,8\"", "Engine off"]);
+        let sent = post(&server, "/drive/geometry", &page, &format!("bike=alder-350&{ALONG}")).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let sheet = fetch(&server, sent.header("location").split('#').next().expect("a path")).await;
+        says(&sheet, &["77.24", "fitted from 6 readings on 20", "Undo"]);
+    });
+}
+
+#[test]
+fn readings_along_the_travel_that_tell_nothing_are_refused_at_their_field_and_nothing_is_kept() {
+    wait(async {
+        let server = server();
+        let half = fetch(&server, "/drive/geometry?travel_1=0&slack_1=two+fingers&travel_2=5").await;
+        assert_eq!(half.status, StatusCode::UNPROCESSABLE_ENTITY);
+        says(&half, &["Error:", "two fingers", "Only the other half of the reading is given"]);
+        let few = "travel_1=0&slack_1=88,8&travel_2=50&slack_2=69,5";
+        let page = fetch(&server, &format!("/drive/geometry?{few}")).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+        says(&page, &["need readings at 3 or more", "Take one at 300 mm next"]);
+        let empty = fetch(&server, "/drive/geometry").await;
+        let sent =
+            post(&server, "/drive/geometry", &fetch(&server, &format!("/drive/geometry?{ALONG}")).await, few).await;
+        assert_eq!((empty.status, sent.status), (StatusCode::OK, StatusCode::UNPROCESSABLE_ENTITY));
+        assert!(!fetch(&server, "/bike").await.text().contains("fitted from"));
+    });
+}

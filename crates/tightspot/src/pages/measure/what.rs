@@ -38,6 +38,10 @@ fn page() -> Markup {
                     p { (tells) }
                 }
             }
+            li {
+                a class="button" href="/drive/geometry" { "Slack along the travel, 20 min" }
+                p { "Where does the countershaft lie, and how much slack does that ask for? Six readings, once in a bike's life." }
+            }
         }
         p class="buttons" { a class="button" href="/drive/history" { "What was read before" } }
     }

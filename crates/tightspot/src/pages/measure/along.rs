@@ -1,0 +1,191 @@
+//! Slack along the travel: readings at six places tell where the countershaft lies, and the sheet keeps it if asked.
+
+use advice::Gap;
+use advice::geometry::{self, Asked, GeometryView};
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
+use maud::{Markup, html};
+use store::{Post, StoreError};
+use upkeep::bike::Bike;
+
+use super::form::{self, Typed};
+use crate::along::{self, ROWS};
+use crate::asked::{Door, Faulty};
+use crate::frame::field::{self, Field, asking_faults, fault_summary, field, tick};
+use crate::frame::{Head, Place, actions};
+use crate::pages::answer::{blocks, gap};
+use crate::serve::{AppState, Fault, Posted, Visit};
+
+const HEAD: Head<'static> = Head::new("Geometry by slack readings", Place::Drive);
+/// The rows that are shown; a command takes more.
+const SHOWN: usize = 6;
+
+pub(super) fn visits(_: &AppState) -> Vec<String> {
+    let read = "travel_1=0&slack_1=88,8&travel_2=50&slack_2=69,5&travel_3=100&slack_3=52";
+    let whole = format!("{read}&travel_4=150&slack_4=41,3&travel_5=200&slack_5=45,1&travel_6=240&slack_6=55,9");
+    [
+        String::new(),
+        format!("?{whole}"),
+        format!("?{whole}&slider=1"),
+        "?travel_1=0&slack_1=two+fingers&travel_2=5".to_owned(),
+    ]
+    .map(|query| format!("/drive/geometry{query}"))
+    .to_vec()
+}
+
+/// What came of what was typed.
+enum Told {
+    /// Nothing was typed yet.
+    Unasked,
+    /// What is at fault stands at its field.
+    Faulty,
+    /// The sheet lacks something.
+    Lacking(Gap),
+    /// The answer.
+    View(Box<GeometryView>),
+}
+
+/// `GET /drive/geometry`: asking changes nothing, so the readings stand in the address.
+pub(super) async fn show(
+    visit: Visit,
+    State(state): State<AppState>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let (typed, told) = tell(&state, &bike, Typed::of(query)).await?;
+    Ok(answer(&visit, &bike, &typed, &told))
+}
+
+/// `POST /drive/geometry`: the sheet keeps what the readings of the form tell.
+pub(super) async fn keep(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let saving = async {
+        let (typed, told) = match tell(&state, &bike, Typed::posted(&posted)).await {
+            Ok(told) => told,
+            Err(broken) => return broken,
+        };
+        let Told::View(view) = &told else { return answer(&visit, &bike, &typed, &told) };
+        if posted.text("bike") != bike.id {
+            let text =
+                format!("This form was opened for another bike than {}. Look at it again, then keep it.", bike.name);
+            let typed = typed.faulty(vec![Faulty { field: ROWS[0].0, text }]);
+            return visit.show_faults(HEAD, &page(&visit, &bike, &typed, &told));
+        }
+        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let done = state.garage().store_mut().set_fields(&bike.id, &view.changes(), &post);
+        match done {
+            Ok(done) => {
+                let said = done.change.map_or_else(|| "same=1".to_owned(), |change| format!("saved={change}"));
+                Redirect::to(&format!("/bike?{said}#row-countershaft_x_mm")).into_response()
+            }
+            Err(StoreError::Faults(faults)) => {
+                let text = faults.iter().map(|fault| fault.text.as_str()).collect::<Vec<_>>().join(" ");
+                let typed = typed.faulty(vec![Faulty { field: ROWS[0].1, text }]);
+                visit.show_faults(HEAD, &page(&visit, &bike, &typed, &told))
+            }
+            Err(why) => Fault::broken(&why).into_response(),
+        }
+    };
+    Ok(state.once().run(&posted, saving).await)
+}
+
+/// What the typed readings tell, off the threads that answer browsers.
+async fn tell(state: &AppState, bike: &Bike, typed: Typed) -> Result<(Typed, Told), Response> {
+    let mut door = Door::default();
+    let readings = along::rows(&mut door, |name| typed.text(name));
+    if !door.faults.is_empty() {
+        return Ok((typed.faulty(door.faults), Told::Faulty));
+    }
+    if readings.is_empty() {
+        return Ok((typed, Told::Unasked));
+    }
+    let asked: Asked = along::asked(readings, !typed.text("slider").is_empty());
+    let (bike, today) = (bike.clone(), state.clock().now().date());
+    let answering = tokio::task::spawn_blocking(move || geometry::view(&bike, &asked, today));
+    match answering.await.map_err(|why| Fault::broken(&why).into_response())? {
+        Ok(view) => Ok((typed, Told::View(Box::new(view)))),
+        // What the readings do not tell stands at the first of them.
+        Err(why) if ["travels_mm", "slacks_mm", "fit_slider"].contains(&why.field.as_str()) && !why.missing => {
+            let field = if why.field == "slacks_mm" { ROWS[0].1 } else { ROWS[0].0 };
+            Ok((typed.faulty(vec![Faulty { field, text: spoken(&why.text) }]), Told::Faulty))
+        }
+        Err(why) => Ok((typed, Told::Lacking(why))),
+    }
+}
+
+/// A figure's refusal without the names that its lists have there.
+fn spoken(text: &str) -> String {
+    text.replace("travels_mm:", "")
+        .replace("fit_slider:", "")
+        .replace("slacks_mm:", "")
+        .replace("travels_mm", "The form")
+        .trim()
+        .to_owned()
+}
+
+fn answer(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Response {
+    let page = page(visit, bike, typed, told);
+    if typed.faults.is_empty() { visit.show(HEAD, &page) } else { visit.show_faults(HEAD, &page) }
+}
+
+fn page(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Markup {
+    let faults: Vec<field::Fault<'_>> =
+        typed.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
+    html! {
+        @if matches!(told, Told::View(_)) { (fault_summary(&faults)) } @else { (asking_faults(&faults)) }
+        h1 { "Where the countershaft lies" }
+        p { "A tape at the pivot is good to some millimetres. Slack read along the travel tells it better: how deep it falls towards the middle tells how far ahead the countershaft lies, where it is least tells how high." }
+        @match told {
+            Told::View(view) => { (found(visit, bike, typed, view)) }
+            Told::Lacking(why) => { (gap(why)) }
+            Told::Unasked | Told::Faulty => {}
+        }
+        (asking(typed))
+        (how())
+    }
+}
+
+/// The answer, and the button that keeps it.
+fn found(visit: &Visit, bike: &Bike, typed: &Typed, view: &GeometryView) -> Markup {
+    html! {
+        (blocks(&view.blocks()[1..]))
+        form method="post" action="/drive/geometry" {
+            (visit.form_key())
+            input type="hidden" name="bike" value=(bike.id);
+            @for name in ROWS.iter().flat_map(|(travel, slack)| [travel, slack]).chain([&"slider"]) {
+                @if !typed.text(name).is_empty() { input type="hidden" name=(name) value=(typed.text(name)); }
+            }
+            (actions(&html! { button type="submit" class="button primary" { "Put it on the bike sheet" } }))
+        }
+    }
+}
+
+fn asking(typed: &Typed) -> Markup {
+    html! {
+        h2 { "The readings" }
+        form method="get" action="/drive/geometry" {
+            @for (n, (travel, slack)) in (1..).zip(ROWS.iter().take(SHOWN)) {
+                @let labels = [format!("Travel {n}"), format!("Slack {n}")];
+                div class="form-grid" {
+                    (field(&Field::decimal(travel, &labels[0], "mm").value(typed.text(travel)).fault(typed.fault(travel))))
+                    (field(&Field::decimal(slack, &labels[1], "mm").value(typed.text(slack)).fault(typed.fault(slack))))
+                }
+            }
+            (tick("slider", "1", "Tell the slider's radius, too, as far as the readings can", !typed.text("slider").is_empty()))
+            (actions(&html! { button type="submit" class="button primary" { "What do they tell?" } }))
+        }
+    }
+}
+
+fn how() -> Markup {
+    html! {
+        h2 { "How they are taken" }
+        (form::cautions())
+        ol class="steps" {
+            li { "Bike firm on its stand. Take the spring's load off, or strap the wheel up, so that it stays where you put it; support it before a hand goes to the chain." }
+            li { "Turn the wheel to the chain's tightest place once, and mark it: every reading is taken with that place there. The axle stays where it is." }
+            li { "Travel is how far the axle has risen straight up from hanging free: 0 first, then about every sixth of the way." }
+            li { "At each: mid lower run, fully down to fully up, square to the run. Leave out places where that run lies on the slider." }
+        }
+    }
+}
