@@ -210,9 +210,9 @@ fn required(answer: &figures::Answer, sure: &str) -> Fact {
 /// The further reading that narrows the requirement most.
 fn next(answer: &figures::Answer) -> Option<Fact> {
     let (travel, error) = answer.get("next_travel_mm").zip(answer.get("next_slack_error_mm"))?;
-    let text = format!("{} mm of travel", number(travel, 0));
+    let text = format!("{} mm", number(travel, 0));
     Some(
-        Fact::new("next_travel_mm", "Read next at", text, travel)
+        Fact::new("next_travel_mm", "Travel to read at next", text, travel)
             .because(format!("one more reading there leaves ±{} mm of slack", number(NINE_OF_TEN * error, 1)))
             .says(FIGURE),
     )

@@ -140,8 +140,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Markup {
             Told::Lacking(why) => { (gap(why)) }
             Told::Unasked | Told::Faulty => {}
         }
-        (asking(typed))
-        (how())
+        @if matches!(told, Told::View(_)) { (asking(typed)) (how()) } @else { (how()) (asking(typed)) }
     }
 }
 
