@@ -304,6 +304,9 @@ pub(crate) struct SheetArgs {
     /// What is planned.
     #[command(flatten)]
     pub(crate) plan: PlanArgs,
+    /// An open work order instead, by its number: what is left of it, under its own numbers.
+    #[arg(long, value_name = "N", conflicts_with_all = ["job", "choice"])]
+    pub(crate) order: Option<i64>,
     /// Where the PDF goes; `-` is standard output.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: PathBuf,

@@ -158,6 +158,7 @@ impl Settings {
         let text = match fs::read_to_string(file) {
             Ok(text) => text,
             Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(()),
+            Err(why) if why.kind() == io::ErrorKind::PermissionDenied => return Err(closed(file)),
             Err(why) => return Err(Problem::failed(format!("{}: {why}.", file.display()))),
         };
         let told = |why: &dyn fmt::Display| Problem::usage(format!("{}: {why}", file.display()));
@@ -232,6 +233,15 @@ impl Settings {
             serve.key = self.text("key").map(PathBuf::from);
         }
     }
+}
+
+/// A file of settings that must not be read: what it says is not known, so it is not taken for saying nothing.
+fn closed(file: &Path) -> Problem {
+    Problem::failed(format!(
+        "{}: these settings must not be read by you, and are not left out in silence. Make the file readable (chmod u+r), \
+         or name another folder of settings in XDG_CONFIG_HOME.",
+        file.display()
+    ))
 }
 
 /// What the command line says of settings.

@@ -70,6 +70,23 @@ fn write(folder: &Path, name: &str, text: &str) {
 }
 
 #[test]
+fn an_open_order_is_printed_under_its_own_numbers_with_what_the_manual_says() {
+    let bench = Bench::new("paper");
+    bench.done(&["job", "start", "valve-clearance"]);
+    bench.done(&["job", "figure", "valve-clearance", "0.10", "--to", "0.15", "--source", "manual, p. 40"]);
+    let sheet = bench.folder.join("order.pdf");
+    let out = sheet.to_str().expect("a name");
+    bench.done(&["job", "sheet", "--order", "1", "--out", out]);
+    let told = Command::new("pdftotext").args(["-raw", out, "-"]).output().expect("pdftotext");
+    let text = String::from_utf8(told.stdout).expect("text").split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in ["0.1 to 0.15 mm", "manual, p. 40"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    bench.refused(&["job", "sheet", "--order", "9", "--out", out], 1, &["9"]);
+    bench.refused(&["job", "sheet", "--order", "1", "--job", "gearbox-oil", "--out", out], 2, &["--order"]);
+}
+
+#[test]
 fn an_order_is_begun_ticked_out_of_turn_taken_back_and_not_closed_half_done() {
     let bench = Bench::new("half");
     bench.refused(&["job", "step"], 1, &["No work order is open", "job start"]);

@@ -14,6 +14,7 @@ use upkeep::job::handbook::in_use;
 use upkeep::job::{Known, Minutes, OrderFault, WorkSheet, sheet};
 
 use crate::ask::Gap;
+use crate::bench::{Desk, Laid};
 use crate::block::Block;
 use crate::fact::{Fact, Table};
 use crate::picture::{self, Picture};
@@ -104,12 +105,37 @@ pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
     let choices: Vec<(&str, &str)> = answers.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
     let known = known_figures(bike, &wish.manual);
     let sheet = sheet(in_use(), &jobs, &choices, &Known { figures: &known, ..Known::default() }).map_err(gap)?;
-    Ok(laid_out(bike, fitted, setup, wish, &sheet))
+    Ok(laid_out(bike, fitted, setup, &wish.manual, &sheet))
 }
 
-fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, wish: &Wish, sheet: &WorkSheet<'_>) -> PlanView {
+/// The plan of an open order from where it stands, under the numbers that its steps have at the bench.
+///
+/// What is done is left out; a caution that stood in full at a step that is done does so at the next that carries it.
+///
+/// # Errors
+/// The sheet no longer says what is fitted.
+pub fn of_order(desk: &Desk<'_>, laid: &Laid) -> Result<PlanView, Gap> {
+    let fitted = Setup::fitted(desk.bike)?;
+    let mut sheet = laid.sheet.clone();
+    let mut told: Vec<&str> = Vec::new();
+    for shown in sheet.steps.drain(..laid.done()).flat_map(|step| step.cautions) {
+        if shown.in_full && !told.contains(&shown.caution.id.as_str()) {
+            told.push(&shown.caution.id);
+        }
+    }
+    for shown in sheet.steps.iter_mut().flat_map(|step| &mut step.cautions) {
+        if let Some(at) = told.iter().position(|id| *id == shown.caution.id) {
+            told.remove(at);
+            shown.in_full = true;
+        }
+    }
+    sheet.total = sheet.steps.iter().map(|step| step.minutes).sum();
+    Ok(laid_out(desk.bike, fitted, desk.setup(), desk.manual, &sheet))
+}
+
+fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, manual: &[Manual], sheet: &WorkSheet<'_>) -> PlanView {
     let minutes = sheet.total;
-    let steps = steps::all(bike, &wish.manual, setup, sheet);
+    let steps = steps::all(bike, manual, setup, sheet);
     PlanView {
         pictures: pictures(bike, setup, &steps),
         fitted,

@@ -3,7 +3,7 @@
 use advice::bench::take::{Trouble, TypedHold, TypedStep, add as bring_in, take, untick as take_back};
 use advice::bench::{Laid, close, due, offer, step as shown, view};
 use advice::fact::{Cell, Column, Table};
-use advice::plan::{self, Wish};
+use advice::plan::{self, PlanView, Wish, of_order};
 use advice::{Block, ready};
 use jiff::Timestamp;
 use measure::bounds::record as bounds;
@@ -95,6 +95,15 @@ pub(super) fn stands(place: &Place, args: &BenchArgs) -> Result<(), Problem> {
     let loaded = load(place, &garage, args)?;
     let told = view(&loaded.desk())?;
     show(place, &told, &told.blocks())
+}
+
+/// What is left of an open order, for paper.
+pub(super) fn on_paper(place: &Place, garage: &Garage, order: i64) -> Result<PlanView, Problem> {
+    let loaded = load(place, garage, &BenchArgs { order: Some(order), who: None })?;
+    if loaded.bench.end() != End::Open {
+        return Err(Problem::failed(format!("Order {order} is not open any more; nothing of it is left to do.")));
+    }
+    Ok(of_order(&loaded.desk(), &loaded.desk().lay_out()?)?)
 }
 
 /// One step.

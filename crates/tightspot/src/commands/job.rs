@@ -66,8 +66,13 @@ pub(super) fn parts(place: &Place, args: &PlanArgs) -> Result<(), Problem> {
 fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
     let paper = Paper::named(&args.paper)
         .ok_or_else(|| Problem::usage(format!("paper: \"{}\" is none here; possible: a4, letter.", args.paper)))?;
-    let bike = Garage::open(place)?.bike(place.bike.as_deref())?;
-    let pdf = sheet::pdf(&bike, &planned(place, &args.plan)?, Garage::clock(place).date(), paper)?;
+    let garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    let view = match args.order {
+        Some(order) => bench::on_paper(place, &garage, order)?,
+        None => planned(place, &args.plan)?,
+    };
+    let pdf = sheet::pdf(&bike, &view, Garage::clock(place).date(), paper)?;
     if args.out.as_os_str() == "-" {
         let mut out = std::io::stdout().lock();
         out.write_all(&pdf)?;

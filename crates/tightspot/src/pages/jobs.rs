@@ -8,6 +8,7 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
+use upkeep::job::bench::Manual;
 use upkeep::job::handbook::in_use;
 
 use super::answer::{blocks, gap, table_of};
@@ -63,11 +64,11 @@ impl Typed {
 }
 
 async fn show(
-    State(_): State<AppState>,
+    State(state): State<AppState>,
     visit: Visit,
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Fault> {
-    planned(&visit, &query, Place::Jobs, "A plan for the bench", plan_page).await
+    planned(&state, &visit, &query, Place::Jobs, "A plan for the bench", plan_page).await
 }
 
 /// The plan as a sheet to print; what cannot be planned leads back to the form, which says why.
@@ -83,7 +84,9 @@ async fn print(
     };
     let paper = query.iter().find(|(name, _)| name == "paper").map_or("", |(_, text)| text.as_str());
     let back = || Redirect::to(&format!("/jobs/plan?{}", uri.query().unwrap_or_default())).into_response();
-    let (Ok((setup, wish)), Some(paper)) = (wanted(&bike, &Typed::of(&query)), Paper::named(paper)) else {
+    let (Ok((setup, wish)), Some(paper)) =
+        (wanted(&bike, &Typed::of(&query), manual(&state, &bike)?), Paper::named(paper))
+    else {
         return Ok(back());
     };
     let day = state.clock().now().date();
@@ -91,24 +94,28 @@ async fn print(
     let made = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?.flatten();
     match made {
         None => Ok(back()),
-        Some(Ok(pdf)) => {
-            let name = format!("attachment; filename=\"bench-{day}.pdf\"");
-            Ok(([(CONTENT_TYPE, "application/pdf".to_owned()), (CONTENT_DISPOSITION, name)], pdf).into_response())
-        }
+        Some(Ok(pdf)) => Ok(file(&format!("bench-{day}"), pdf)),
         Some(Err(_)) => Err(Fault::broken(&"the sheet could not be made")),
     }
 }
 
+/// A sheet as a file of a name.
+pub(super) fn file(name: &str, pdf: Vec<u8>) -> Response {
+    let name = format!("attachment; filename=\"{name}.pdf\"");
+    ([(CONTENT_TYPE, "application/pdf".to_owned()), (CONTENT_DISPOSITION, name)], pdf).into_response()
+}
+
 async fn parts(
-    State(_): State<AppState>,
+    State(state): State<AppState>,
     visit: Visit,
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Fault> {
-    planned(&visit, &query, Place::Parts, "Parts for the work", parts_page).await
+    planned(&state, &visit, &query, Place::Parts, "Parts for the work", parts_page).await
 }
 
 /// Plans what was asked and shows it, or the form with its faults.
 async fn planned(
+    state: &AppState,
     visit: &Visit,
     query: &[(String, String)],
     place: Place,
@@ -120,7 +127,7 @@ async fn planned(
         Err(page) => return Ok(page),
     };
     let typed = Typed::of(query);
-    let wanted = wanted(&bike, &typed);
+    let wanted = wanted(&bike, &typed, manual(state, &bike)?);
     let head = Head::new(title, place);
     let (setup, wish) = match wanted {
         Ok(wanted) => wanted,
@@ -147,7 +154,12 @@ async fn planned(
     })
 }
 
-fn wanted(bike: &Bike, typed: &Typed) -> Result<(advice::Setup, Wish), Vec<Faulty>> {
+/// What the rider typed of the manual.
+fn manual(state: &AppState, bike: &Bike) -> Result<Vec<Manual>, Fault> {
+    state.garage().store().manual(&bike.id).map_err(|why| Fault::broken(&why))
+}
+
+fn wanted(bike: &Bike, typed: &Typed, manual: Vec<Manual>) -> Result<(advice::Setup, Wish), Vec<Faulty>> {
     let fitted = fitted(bike).map_err(|gap| vec![Faulty { field: "front_teeth", text: gap.text }])?;
     let mut door = Door::default();
     let setup = door.teeth(fitted, Some(&typed.front), Some(&typed.rear), Some(&typed.links));
@@ -159,7 +171,7 @@ fn wanted(bike: &Bike, typed: &Typed) -> Result<(advice::Setup, Wish), Vec<Fault
         "" => Vec::new(),
         word => vec![("front-retention".to_owned(), word.to_owned())],
     };
-    Ok((setup, Wish { jobs, choices, ..Wish::default() }))
+    Ok((setup, Wish { jobs, choices, manual }))
 }
 
 /// The same plan as a sheet to print.

@@ -67,7 +67,6 @@ fn cautions(step: &Step) -> Vec<Run> {
         for caution in here {
             let full = level != "stop" || caution.id == "conflict";
             let text = if caution.brief.is_empty() { &caution.text } else { caution.brief };
-            let full = full && level != "note";
             let text = if full && !text.is_empty() { format!(": {text}") } else { String::new() };
             runs.push(Run::plain(format!("{} ", sentence(&format!("{}{text}", caution.hazard)))));
         }
@@ -116,13 +115,10 @@ fn boxes_width(step: &Step) -> f32 {
     }
 }
 
-/// The boxes themselves, numbered as their step; where they end.
+/// The boxes themselves, blanks under the numbers that they have where they are typed in; where they end.
 fn boxes(faces: &Faces, block: &mut Block, step: &Step, left: f32, width: f32) -> f32 {
     let mut y = 2.0;
-    for (at, stop) in step.stops.iter().enumerate() {
-        let letter =
-            if step.stops.len() > 1 { ["a", "b", "c", "d", "e", "f"].get(at).copied().unwrap_or("") } else { "" };
-        let number = Run::bold(format!("{}{letter}", step.number));
+    for stop in &step.stops {
         if is_yes(stop) {
             let words = Run::plain("yes");
             let x = left + width - TICK_PT;
@@ -132,7 +128,7 @@ fn boxes(faces: &Faces, block: &mut Block, step: &Step, left: f32, width: f32) -
         } else {
             let unit = Run::plain(stop.unit.as_str());
             block.blank(left, y, width);
-            block.marks.push(Mark::Words { x: left + 2.5, y: y + 10.5, run: number });
+            block.marks.push(Mark::Words { x: left + 2.5, y: y + 10.5, run: Run::bold(stop.blank.as_str()) });
             let x = left + width - faces.width(&unit) - 3.0;
             block.marks.push(Mark::Words { x, y: y + BLANK_PT - 4.0, run: unit });
             y += BLANK_PT + GAP_PT;

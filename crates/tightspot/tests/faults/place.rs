@@ -109,12 +109,50 @@ fn as_nobody(bench: &Bench, args: &[&str]) -> crate::bench::Said {
             .arg(open.join("tightspot"))
             .arg("--store")
             .arg(open.join("record.db"))
-            .args(args),
+            .args(args)
+            // Folders of its own: those of whoever runs the tests are closed to it.
+            .env("HOME", &open)
+            .env("XDG_CONFIG_HOME", open.join("config"))
+            .env("XDG_DATA_HOME", open.join("data"))
+            .current_dir(&open),
     );
     assert_eq!(std::fs::read(open.join("record.db")).expect("the store"), before);
     set(&open, 0o755);
     std::fs::remove_dir_all(&open).expect("gone");
     said
+}
+
+#[test]
+fn settings_that_must_not_be_read_are_not_taken_for_none() {
+    let open = std::env::temp_dir().join(format!("faults-settings-{}", std::process::id()));
+    let settings = open.join("config/tightspot/config.toml");
+    std::fs::create_dir_all(settings.parent().expect("a folder")).expect("a folder");
+    let binary = open.join("tightspot");
+    std::fs::copy(env!("CARGO_BIN_EXE_tightspot"), &binary).expect("a copy");
+    std::fs::write(&settings, "port = 4718\n").expect("written");
+    let set = |path: &std::path::Path, mode| {
+        std::fs::set_permissions(path, std::fs::Permissions::from_mode(mode)).expect("rights");
+    };
+    set(&settings, 0o000);
+    set(&binary, 0o755);
+    let superuser = said(Command::new("id").arg("-u")).out.trim() == "0";
+    let mut command = Command::new(if superuser { "setpriv".into() } else { binary.clone() });
+    if superuser {
+        command.args(["--reuid=65534", "--regid=65534", "--clear-groups"]).arg(&binary);
+    }
+    let told = said(
+        command
+            .args(["--demo", "ready"])
+            .env("HOME", &open)
+            .env("XDG_CONFIG_HOME", open.join("config"))
+            .env("XDG_DATA_HOME", open.join("data"))
+            .current_dir(&open),
+    );
+    std::fs::remove_dir_all(&open).expect("gone");
+    assert_eq!((told.status, told.out.as_str()), (Some(1), ""), "{}", told.err);
+    for words in ["config.toml", "must not be read by you", "chmod u+r", "XDG_CONFIG_HOME"] {
+        assert!(told.err.contains(words), "{words}: {}", told.err);
+    }
 }
 
 #[test]

@@ -2,13 +2,14 @@
 //!
 //! Layout: [`desk`] what an order is shown from · [`list`] the place itself · [`start`] choosing and gathering ·
 //! [`step`] one step, its tick and what takes it back · [`typed`] forms to what was typed · [`order`] all steps, what
-//! comes in, stopping · [`end`] figures and closing · [`paper`] typing in afterwards.
+//! comes in, stopping · [`end`] figures and closing · [`print`] on paper · [`paper`] typing in afterwards.
 
 mod desk;
 mod end;
 mod list;
 mod order;
 mod paper;
+mod print;
 mod start;
 mod step;
 mod typed;
@@ -30,6 +31,7 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures)).at(figure_visits),
     Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close)).at(close_visits),
     Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save)).at(paper_visits),
+    Page::target("/jobs/order/{id}/sheet.pdf", || get(print::show)),
     Page::target("/jobs/order/{id}/tick", || post(step::tick)),
     Page::target("/jobs/order/{id}/untick", || post(step::untick)),
     Page::target("/jobs/order/{id}/figure", || post(step::figure)),

@@ -14,6 +14,7 @@ use upkeep::job::bench::{End, What};
 use upkeep::job::handbook;
 
 use super::desk::{cannot, lay_out, load, who_cookie, write};
+use super::print::links;
 use crate::frame::field::{Fault as FieldFault, Field, Room, fault_summary, field};
 use crate::frame::notice::saved;
 use crate::frame::{Head, Place, details};
@@ -160,6 +161,7 @@ fn aside(visit: &Visit, loaded: &Loaded, view: &OrderView) -> Markup {
         ul class="list" {
             li { a href={ "/jobs/order/" (view.id) "/gather" } { "Have and need" } }
             li { a href={ "/jobs/order/" (view.id) "/figures" } { "Figures so far" } }
+            li { (links(view.id)) }
             li { a href={ "/jobs/order/" (view.id) "/paper" } { "Type in from paper" } }
             li { a href={ "/jobs/order/" (view.id) "/close" } { "Close the order" } }
         }

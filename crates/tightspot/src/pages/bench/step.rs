@@ -6,6 +6,7 @@ use advice::bench::take::{
     Trouble, TypedStep, passes_field, read_field, reason_field, take, untick as take_back, value_field, waive_field,
 };
 use advice::bench::{Laid, OrderView, of};
+use advice::picture::of as shows;
 use advice::words::list;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
@@ -17,6 +18,7 @@ use upkeep::job::bench::End;
 use super::desk::{lay_out, load, not_written, write};
 use super::typed;
 use super::typed::Told;
+use crate::frame::drawing::picture;
 use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
 use crate::frame::notice::{caution, notice, saved};
 use crate::frame::{Head, Place, actions, details};
@@ -134,7 +136,9 @@ fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep,
             input type="hidden" name="seen" value=(loaded.bench.last_line());
             (read_first(step, extra, told))
             @if !step.step.kit.is_empty() { p class="soft" { "Pick up: " (step.step.kit) } }
+            @if !step.step.brief.is_empty() { p { strong { (step.step.brief) } } }
             p class="bench-text" { (step.step.text) }
+            (pictures(loaded, step))
             @for line in extra_lines(step) { p class="step-figure" { (line) } }
             @for blank in &step.blanks { (blank_of(blank, &extra.typed, told)) }
             @if step.cures { (cure(extra, told)) }
@@ -143,6 +147,12 @@ fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep,
             (actions(&html! { button type="submit" class="button primary" { "Done" span class="unseen" { ": " (step.step.title) } } }))
         }
     }
+}
+
+/// The pictures that the step names, folded as on the plan; none where the sheet lacks what one shows.
+fn pictures(loaded: &Loaded, step: &BenchStep) -> Markup {
+    let drawn = step.step.pictures.iter().filter_map(|name| shows(name, &loaded.bike, loaded.desk().setup()));
+    html! { @for shown in drawn { (details(&shown.title, &picture(&shown, &shown.id))) } }
 }
 
 /// Lines of the step's figures that no large figure says: the crossing order, what the manual does not give.

@@ -100,6 +100,49 @@ fn a_step_shows_its_number_and_is_not_ticked_before_its_stops_are_read() {
 }
 
 #[test]
+fn the_step_that_swaps_the_rear_sprocket_shows_the_crossing_order() {
+    wait(async {
+        let server = server();
+        for number in 9..40 {
+            let page = fetch(&server, &format!("/jobs/order/1?step={number}")).await;
+            if page.status != StatusCode::OK || token(&page) != "do:rear-sprocket-swap" {
+                continue;
+            }
+            let garage = crate::garage::Garage::demo().expect("the demo");
+            let bike = garage.bike(None).expect("a bike");
+            let setup = advice::Setup::fitted(&bike).expect("a setup");
+            let star = advice::picture::of("crossing-order", &bike, setup).expect("a star");
+            let text = page.text();
+            assert!(text.contains(&star.title) && text.contains(&star.finding), "{text}");
+            assert!(page.body.contains("aria-labelledby=\"crossing-order-title\""), "{}", page.body);
+            return;
+        }
+        unreachable!("the demo's order swaps the rear sprocket");
+    });
+}
+
+#[test]
+fn the_order_on_paper_is_led_to_from_its_page() {
+    wait(async {
+        let server = server();
+        let all = fetch(&server, "/jobs/order/1/steps").await;
+        for paper in ["a4", "letter"] {
+            let address = format!("/jobs/order/1/sheet.pdf?paper={paper}");
+            assert!(all.body.contains(&address), "{}", all.body);
+            let sheet = fetch(&server, &address).await;
+            assert_eq!(sheet.header("content-type"), "application/pdf");
+            assert!(
+                sheet.header("content-disposition").contains("order-1-"),
+                "{}",
+                sheet.header("content-disposition")
+            );
+        }
+        let bad = fetch(&server, "/jobs/order/1/sheet.pdf?paper=a0").await;
+        assert_eq!((bad.status, bad.header("location")), (StatusCode::SEE_OTHER, "/jobs/order/1/steps"));
+    });
+}
+
+#[test]
 fn a_tick_sent_twice_is_stored_once_and_a_second_phone_sees_it() {
     wait(async {
         let server = server();
