@@ -2,11 +2,13 @@
 
 use advice::bench::take::{Trouble, TypedHold, TypedStep, take, untick};
 use advice::bench::{Desk, Laid, close, figure, step, view};
+use advice::record::Record;
+use advice::{Verdict, ready};
 use jiff::civil::DateTime;
 use upkeep::bike::{Bike, Value};
 use upkeep::job::bench::{Bench, End, Manual, Said, What};
 use upkeep::job::handbook::{HoldKind, Level, shipped};
-use upkeep::record::Fact;
+use upkeep::record::{Fact, Log};
 
 fn bike() -> Bike {
     let path = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
@@ -348,6 +350,40 @@ fn a_threadlocker_says_from_when_the_bike_may_be_ridden_only_by_its_own_label() 
     let typed = plain.until("do:rear-sprocket-swap");
     plain.take(&typed).expect("without");
     assert_eq!(view(&plain.desk()).expect("a view").ride_not_before, None);
+}
+
+#[test]
+fn a_closed_order_keeps_the_bike_from_being_ready_until_what_was_glued_is_cured() {
+    let mut room = Room::of(&["final-drive-set"]);
+    let mut typed = room.until("do:rear-sprocket-swap");
+    typed.cure_h = "24".to_owned();
+    room.take(&typed).expect("with the hours off its label");
+    room.bench = room.bench.with(room.now, None, &[What::Closed]);
+    assert_eq!(room.bench.end(), End::Closed);
+    let stops = |now: &str| {
+        let record = Record::new(&room.bike, &Log::default(), at(now)).with_benches(vec![room.bench.clone()]);
+        let told = ready::view(&record);
+        assert!(told.open_jobs.is_empty(), "it is closed");
+        let cures = told.reasons.iter().find(|reason| reason.text.contains("Ride not before 2026-09-25 17:05"));
+        cures.map(|reason| (reason.verdict, told.verdict))
+    };
+    assert_eq!(stops("2026-09-24T18:00"), Some((Verdict::Stop, Verdict::Stop)));
+    assert_eq!(stops("2026-09-25T17:04"), Some((Verdict::Stop, Verdict::Stop)));
+    assert_eq!(stops("2026-09-25T17:05"), None);
+    assert_eq!(stops("2026-09-24T16:00"), None, "looked at from before the order was begun");
+}
+
+#[test]
+fn an_open_order_says_at_which_step_of_how_many_it_stands() {
+    let mut room = Room::of(&["final-drive-set"]);
+    room.until("do:inspect-guides");
+    let laid = room.laid();
+    let record = Record::new(&room.bike, &Log::default(), room.now).with_benches(vec![room.bench.clone()]);
+    let told = ready::view(&record).open_jobs;
+    let [job] = told.as_slice() else { unreachable!("one job is open: {told:?}") };
+    let stands = job.at.as_ref().expect("it has an order");
+    assert_eq!((stands.order, stands.step, stands.of), (1, laid.done() + 1, laid.sheet.steps.len()));
+    assert!(job.words().contains(&format!("step {} of {}", laid.done() + 1, laid.sheet.steps.len())));
 }
 
 #[test]

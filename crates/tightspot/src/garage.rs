@@ -107,7 +107,7 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
-        Ok(Record::new(bike, &self.store.log(&bike.id)?, now))
+        Ok(Record::new(bike, &self.store.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?))
     }
 
     /// The store itself.

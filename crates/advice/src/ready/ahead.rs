@@ -1,12 +1,15 @@
 //! What lies on the bench and ahead: jobs that are open, and by which day a worn part must be there.
 
 use jiff::ToSpan as _;
+use jiff::civil::DateTime;
 use serde::Serialize;
 use serde_json::{Value, json};
+use upkeep::job::bench::{Bench, End};
 use upkeep::job::handbook::in_use;
-use upkeep::record::{Role, Work};
+use upkeep::record::Role;
 
 use crate::ask::{Gap, ask};
+use crate::bench::{Desk, lower};
 use crate::fact::{Cell, Column, Table};
 use crate::record::{Record, days_between, forecast, given};
 use crate::verdict::Verdict;
@@ -26,21 +29,81 @@ pub struct OpenJob {
     pub title: String,
     /// The day on which it was begun.
     pub since: String,
+    /// Where its work order stands; none where it was begun without one.
+    pub at: Option<AtStep>,
+}
+
+/// The next step of an open order.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct AtStep {
+    /// The order.
+    pub order: i64,
+    /// The step's number; one past the last where all are done.
+    pub step: usize,
+    /// How many there are.
+    pub of: usize,
+    /// What it is; empty where all are done.
+    pub title: String,
+}
+
+impl OpenJob {
+    /// The job with where it stands.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match &self.at {
+            None => self.title.clone(),
+            Some(at) if at.step > at.of => format!("{}: every step done, order {} to be closed", self.title, at.order),
+            Some(at) => format!("{}: step {} of {}, {}", self.title, at.step, at.of, at.title),
+        }
+    }
 }
 
 /// The jobs that are open, oldest first.
 pub(super) fn open_jobs(record: &Record<'_>) -> Vec<OpenJob> {
-    let title = |work: &Work| {
-        let known = in_use().jobs().iter().find(|known| known.job.id == work.job());
-        known.map_or_else(|| work.job().to_owned(), |known| known.job.title.clone())
+    let orders: Vec<(&Bench, Option<AtStep>)> = record
+        .benches
+        .iter()
+        .filter(|bench| bench.end() == End::Open)
+        .map(|bench| (bench, at_step(record, bench)))
+        .collect();
+    let job = |name: &str, since: DateTime| {
+        let known = in_use().job(name);
+        let order = orders.iter().find(|(bench, _)| bench.jobs_now().contains(&name));
+        OpenJob {
+            job: name.to_owned(),
+            title: known.map_or_else(|| name.to_owned(), |known| known.job.title.clone()),
+            since: since.date().to_string(),
+            at: order.and_then(|(_, at)| at.clone()),
+        }
     };
-    let all = record.log.open_work().into_iter();
-    all.map(|(entry, work)| OpenJob {
-        job: work.job().to_owned(),
-        title: title(work),
-        since: entry.at.date().to_string(),
-    })
-    .collect()
+    let mut all: Vec<OpenJob> =
+        record.log.open_work().into_iter().map(|(entry, work)| job(work.job(), entry.at)).collect();
+    for (bench, _) in &orders {
+        for name in bench.jobs_now() {
+            if !all.iter().any(|known| known.job == name) {
+                all.push(job(name, bench.at));
+            }
+        }
+    }
+    all
+}
+
+/// The next step of an order; none where it can no longer be laid out.
+fn at_step(record: &Record<'_>, bench: &Bench) -> Option<AtStep> {
+    // What the manual says changes no step and no number: it is not read for it.
+    let desk = Desk {
+        bike: record.bike,
+        manual: &[],
+        bench,
+        before: &record.benches,
+        handbook: in_use(),
+        now: record.now,
+        who: None,
+    };
+    let laid = desk.lay_out().ok()?;
+    let done = laid.done();
+    let title = laid.sheet.steps.get(done).map(|step| lower(&step.title)).unwrap_or_default();
+    Some(AtStep { order: bench.id, step: done + 1, of: laid.sheet.steps.len(), title })
 }
 
 /// By which day a part must be there, the soonest first: from the chain's hours left and the rider's own habit.

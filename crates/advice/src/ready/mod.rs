@@ -18,7 +18,7 @@ use crate::record::{Record, due, forecast};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number};
 
-pub use ahead::OpenJob;
+pub use ahead::{AtStep, OpenJob};
 pub use chain::Drive;
 pub use work::wanted_after;
 
@@ -210,7 +210,7 @@ impl ReadyView {
     pub fn known(&self) -> Vec<Block<'_>> {
         let mut blocks = vec![Block::Facts(&self.strip), Block::Table(&self.due), Block::Table(&self.order)];
         let open: Vec<String> =
-            self.open_jobs.iter().map(|job| format!("Open since {}: {}", job.since, job.title)).collect();
+            self.open_jobs.iter().map(|job| format!("Open since {}: {}", job.since, job.words())).collect();
         if !open.is_empty() {
             blocks.push(Block::List(open));
         }

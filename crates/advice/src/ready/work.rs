@@ -64,6 +64,7 @@ pub(super) fn reasons(record: &Record<'_>) -> Vec<Reason> {
         record.log.open_work().into_iter().filter_map(|(entry, work)| open(record, entry, work)).collect();
     reasons.extend(WANTED.iter().filter_map(|wanted| unconfirmed(record, wanted)));
     reasons.extend(CHECKS.iter().filter_map(|kind| found(record, kind.name)));
+    reasons.extend(cures(record));
     reasons.extend(shakedown(record));
     reasons
 }
@@ -120,6 +121,16 @@ fn found(record: &Record<'_>, name: &str) -> Option<Reason> {
     };
     let text = format!("Found: {}: {} ({}).", check.kind().title, check.answer(), record.age(entry.at));
     Some(Reason::new(verdict, "", text).cleared_by("Put it right, then record the check again", 30))
+}
+
+/// A threadlocker that is not cured yet: of a closed order as of an open one, as the order's own page says it.
+fn cures(record: &Record<'_>) -> Option<Reason> {
+    let cured = record.benches.iter().filter_map(|bench| Some((bench.cured_at()?, bench.id)));
+    let (at, order) = cured.filter(|(at, _)| *at > record.now).max()?;
+    let text =
+        format!("Ride not before {}: a threadlocker of work order {order} cures.", at.strftime("%Y-%m-%d %H:%M"));
+    // Waiting is no work: it takes none of the rider's minutes.
+    Some(Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Leave it until then", 0))
 }
 
 /// Nothing new the day before an event.

@@ -24,6 +24,7 @@ pub mod trend;
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
 use upkeep::bike::Bike;
+use upkeep::job::bench::Bench;
 use upkeep::record::{Entry, Fact, Log};
 use upkeep::wear::MeterEvent;
 
@@ -40,6 +41,8 @@ pub struct Record<'a> {
     pub bike: &'a Bike,
     /// Its facts, none later than now but plans.
     pub log: Log,
+    /// Its work orders as they stood then.
+    pub benches: Vec<Bench>,
     /// The present time by the rider's clock.
     pub now: DateTime,
 }
@@ -48,7 +51,18 @@ impl<'a> Record<'a> {
     /// The facts of a bike at a time.
     #[must_use]
     pub fn new(bike: &'a Bike, log: &Log, now: DateTime) -> Self {
-        Self { bike, log: log.until(now), now }
+        Self { bike, log: log.until(now), benches: Vec::new(), now }
+    }
+
+    /// The same with the bike's work orders; what was written later is left out.
+    #[must_use]
+    pub fn with_benches(self, benches: Vec<Bench>) -> Self {
+        let now = self.now;
+        let benches = benches.into_iter().filter(|bench| bench.at <= now).map(|mut bench| {
+            bench.lines.retain(|line| line.at <= now);
+            bench
+        });
+        Self { benches: benches.collect(), ..self }
     }
 
     /// Total hours at a time; `None` where nothing about hours is recorded up to it.

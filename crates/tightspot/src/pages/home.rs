@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use advice::decision::{self, DecisionView, Part};
 use advice::plan::PlanView;
-use advice::ready::ReadyView;
+use advice::ready::{OpenJob, ReadyView};
 use advice::slack::Read;
 use advice::{Reason, Verdict};
 use axum::extract::{Query, State};
@@ -182,9 +182,20 @@ fn ahead(record: &ReadyView) -> Markup {
         @if !record.open_jobs.is_empty() {
             section class="card" {
                 h2 { a href="/jobs" { "Open jobs" } }
-                ul { @for job in record.open_jobs.iter().take(FEW) { li { b { (job.title) } ", since " (job.since) } } }
+                ul { @for job in record.open_jobs.iter().take(FEW) { li { (open_job(job)) } } }
             }
         }
+    }
+}
+
+/// A job that is open, leading to the step that comes next.
+fn open_job(job: &OpenJob) -> Markup {
+    html! {
+        @match &job.at {
+            Some(at) => a href={ "/jobs/order/" (at.order) } { (job.words()) },
+            None => b { (job.title) },
+        }
+        ", since " (job.since)
     }
 }
 

@@ -15,6 +15,7 @@ mod index;
 mod jobs;
 mod kit;
 mod measure;
+mod programs;
 mod rides;
 mod season;
 mod theme;
@@ -38,6 +39,6 @@ pub(crate) fn all() -> Vec<Page> {
     ]
     .concat();
     let record = [measure::PAGES, worn::PAGES, season::PAGES, first_day::PAGES, changes::PAGES].concat();
-    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES].concat();
+    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES, programs::PAGES].concat();
     [places, record, others].concat()
 }

@@ -21,7 +21,7 @@ fn one(faces: &Faces, view: &PlanView, step: &Step, width: f32) -> Block {
     let mut block = Block::new(Role::Item);
     block.marks.push(Mark::Stroke { points: vec![(0.0, 0.0), (width, 0.0)], width: 0.4, dash: &[] });
     block.tick(0.0, 2.0);
-    block.height = 1.5;
+    block.height = 1.0;
     let column = boxes_width(step);
     let right = width - column;
     let below = boxes(faces, &mut block, step, right, column);
@@ -34,7 +34,6 @@ fn one(faces: &Faces, view: &PlanView, step: &Step, width: f32) -> Block {
     block.lines(INDENT_PT, &lines);
     block.at_least(TICK_PT + 3.5);
     block.at_least(below);
-    block.height += 1.0;
     block
 }
 
