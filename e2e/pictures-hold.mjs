@@ -50,9 +50,10 @@ function pictureFaults() {
   }
   for (const drawing of document.querySelectorAll(".drawing")) {
     const bar = drawing.querySelector("[data-id=scale_bar]");
-    const length = bar.x2.baseVal.value - bar.x1.baseVal.value;
+    // A drawing without a bar shows an order or a direction, not a length.
+    const length = bar ? bar.x2.baseVal.value - bar.x1.baseVal.value : 0;
     const words = [...drawing.querySelectorAll(".on-drawing text")].map((one) => one.textContent);
-    if (!words.includes(`${Math.round(length)} mm`)) faults.push(`the scale bar is ${length} mm, the words are ${words}`);
+    if (bar && !words.includes(`${Math.round(length)} mm`)) faults.push(`the scale bar is ${length} mm, the words are ${words}`);
     const [svg, over] = [drawing.querySelector(".to-scale"), drawing.querySelector(".on-drawing")].map((one) => one.getBoundingClientRect());
     if (Math.abs(svg.width - over.width) > 1 || Math.abs(svg.height - over.height) > 1) faults.push("the words do not lie on the drawing");
     const matrix = drawing.querySelector(".to-scale").getScreenCTM();

@@ -157,7 +157,7 @@ fn swaps(record: &Record<'_>) -> Result<Vec<(f64, String)>, Gap> {
     for entry in record.log.entries() {
         let Noted::Meter(meter) = &entry.fact else { continue };
         let MeterEvent::Swap { old, new } = meter.event() else { continue };
-        let words = format!("meter changed: {} → {} h", number(old, 1), number(new, 1));
+        let words = format!("meter {} → {} h", number(old, 1), number(new, 1));
         all.extend(record.hours_at(entry.at)?.map(|hours| (hours, words)));
     }
     Ok(all)

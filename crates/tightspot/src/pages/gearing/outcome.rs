@@ -100,7 +100,7 @@ pub(super) fn part(known: &Known) -> Markup {
 fn came(view: &OutcomeView) -> Markup {
     html! {
         @for block in view.blocks().iter().skip(1).take(2) { (answer::one(block)) }
-        h3 { "How it felt" }
+        h2 { "How it felt" }
         @if view.felt.is_empty() {
             p { "Nothing was written down of these rides. A word with each ride (“pulls cleaner out of the hairpins”) stands here beside the figures." }
         } @else {

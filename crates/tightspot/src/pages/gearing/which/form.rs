@@ -7,8 +7,8 @@ use maud::{Markup, html};
 use super::Known;
 use crate::frame::field::{Field, Keys, Room, field, select};
 use crate::frame::{actions, details};
-use crate::pages::gearing::ANSWER;
 use crate::pages::gearing::laid::{NO_RIDE, SEVERAL, ground_word, grounds, weight_name};
+use crate::pages::gearing::{ANSWER, Question};
 
 /// The page: the answer, and above it, folded, what else can be asked.
 pub(crate) fn page(known: &Known, part: &Markup) -> Markup {
@@ -38,7 +38,7 @@ fn form(known: &Known) -> Markup {
                 (which_rides(known))
                 (select(&Field::text("ground", "Ground").value(ground_word(&known.laid)).fault(question.fault("ground")), &grounds()))
             }
-            @if known.rides.len() > 1 { (weights(known)) }
+            @if known.rides.len() > 1 || weighed(question) { (weights(known)) }
             (field(&shelf.optional()))
             (details("Weights of the gear choice", &costs(known)))
             (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
@@ -58,6 +58,11 @@ fn which_rides(known: &Known) -> Markup {
     let newest = ids.first().map_or(NO_RIDE, String::as_str);
     let chosen = question.text("ride").map_or(newest, str::trim);
     select(&Field::text("ride", "Ride to lay against the gears").value(chosen).fault(question.fault("ride")), &rides)
+}
+
+/// Whether a weight or a half-life was typed that cannot be: then its field must be there to be mended.
+fn weighed(question: &Question) -> bool {
+    !question.weight_faults.is_empty() || !question.fault("half_life_d").is_empty()
 }
 
 /// How often each ride counts, and from which age on it counts half.
