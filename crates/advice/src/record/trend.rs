@@ -47,7 +47,7 @@ pub struct Ahead {
 pub struct TrendView {
     /// Chain by chain, oldest first.
     pub chains: Vec<ChainLine>,
-    /// Total hours at which a meter was changed, with what the two showed.
+    /// Total hours at which a meter was changed, with a word for the chart.
     pub swaps: Vec<(f64, String)>,
     /// The limit.
     pub limit: Limit,
@@ -156,8 +156,8 @@ fn swaps(record: &Record<'_>) -> Result<Vec<(f64, String)>, Gap> {
     let mut all = Vec::new();
     for entry in record.log.entries() {
         let Noted::Meter(meter) = &entry.fact else { continue };
-        let MeterEvent::Swap { old, new } = meter.event() else { continue };
-        let words = format!("meter {} → {} h", number(old, 1), number(new, 1));
+        let MeterEvent::Swap { .. } = meter.event() else { continue };
+        let words = "new meter".to_owned();
         all.extend(record.hours_at(entry.at)?.map(|hours| (hours, words)));
     }
     Ok(all)

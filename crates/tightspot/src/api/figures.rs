@@ -9,7 +9,7 @@ use serde::de::IgnoredAny;
 use serde_json::Value;
 
 use super::given::{json_text, no_json};
-use super::refusal::refused;
+use super::refusal::{refused, refused_inside};
 use crate::serve::Fault;
 
 /// Asks one figure: the body is its `given` object. It goes the way of a JSON line, so that both answer alike.
@@ -21,7 +21,10 @@ pub(super) async fn ask(Path(name): Path<String>, headers: HeaderMap, body: Byte
     let mut told = answering.await.map_err(|cause| Fault::broken(&cause))?;
     if let Some(refusal) = told.get("refused") {
         let words = |key: &str| refusal[key].as_str().unwrap_or_default();
-        return Err(refused(words("field"), words("code"), words("text")));
+        let figure = told["figure"].as_str().and_then(figures::named);
+        let declared = figure.is_some_and(|figure| figure.given.iter().any(|field| field.name == words("field")));
+        let refuse = if declared { refused_inside } else { refused };
+        return Err(refuse(words("field"), words("code"), words("text")));
     }
     told.as_object_mut().map(|told| told.shift_remove("id"));
     Ok(Json(told))

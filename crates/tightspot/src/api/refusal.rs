@@ -11,17 +11,32 @@ use crate::serve::{Fault, Pointed};
 
 /// One member is refused; one that is not declared is a fault of the request itself.
 pub(super) fn refused(field: &str, code: &str, detail: &str) -> Fault {
+    told(field, code, detail, code == "unknown_field")
+}
+
+/// The same of a declared member whose inside the description leaves open: the request itself is as described.
+pub(super) fn refused_inside(field: &str, code: &str, detail: &str) -> Fault {
+    told(field, code, detail, false)
+}
+
+fn told(field: &str, code: &str, detail: &str, unknown: bool) -> Fault {
     if code == "unknown_figure" {
         return Fault::new(StatusCode::NOT_FOUND, "There is no such figure", detail);
     }
     // `given` is the body itself: a fault of the whole points at its root.
     let pointer = if matches!(field, "given" | "line") { String::new() } else { format!("/{}", pointed(field)) };
     let pointed = vec![Pointed { pointer, code: code.to_owned(), detail: detail.to_owned() }];
-    let (status, title) = match code {
-        "unknown_field" => (StatusCode::BAD_REQUEST, "A member is not known here"),
-        _ => (StatusCode::UNPROCESSABLE_ENTITY, "A field is refused"),
-    };
+    let (status, title) = heading(unknown);
     Fault::new(status, title, detail).pointed(pointed)
+}
+
+/// Status and title: of a request that is not as described, or of one that cannot be answered.
+const fn heading(unknown: bool) -> (StatusCode, &'static str) {
+    if unknown {
+        (StatusCode::BAD_REQUEST, "A member is not known here")
+    } else {
+        (StatusCode::UNPROCESSABLE_ENTITY, "A field is refused")
+    }
 }
 
 /// `bike.mass_kg` as a JSON Pointer's path.
@@ -40,11 +55,7 @@ pub(super) fn faults(below: &str, faults: &[bike::Fault]) -> Fault {
         })
         .collect();
     let unknown = !faults.is_empty() && faults.iter().all(|fault| fault.code == "unknown_field");
-    let (status, title) = if unknown {
-        (StatusCode::BAD_REQUEST, "A member is not known here")
-    } else {
-        (StatusCode::UNPROCESSABLE_ENTITY, "A field is refused")
-    };
+    let (status, title) = heading(unknown);
     let text = faults.iter().map(|fault| fault.text.as_str()).collect::<Vec<_>>().join(" ");
     Fault::new(status, title, text).pointed(all)
 }
