@@ -40,7 +40,7 @@ fn page(document: &Value, address: &str) -> Markup {
     html! {
         h1 { "For programs: the API" }
         p { (text(&document["info"], "summary")) }
-        p { (text(&document["info"], "description")) }
+        p { (text(&document["info"], "description").replace('`', "")) }
         ul class="list" {
             li { a href="/api/v1/openapi.json" { "The whole description (OpenAPI 3.1)" } }
             li { a href="/api/v1/figures" { "Every figure with what it takes, as JSON" } }
