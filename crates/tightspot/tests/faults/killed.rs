@@ -32,8 +32,9 @@ fn a_server_killed_at_random_loses_nothing_that_it_acknowledged() {
     let (wanted, seed) = (number("FAULTS_WRITES", 160), number("FAULTS_SEED", 4807));
     let mut dice = Dice(seed.max(1));
     let acknowledged: Arc<Mutex<BTreeSet<String>>> = Arc::default();
+    // One kill proves little, however much was written before it.
     let (mut kills, mut round) = (0, 0);
-    while (acknowledged.lock().expect("no panic").len() as u64) < wanted {
+    while kills < 2 || (acknowledged.lock().expect("no panic").len() as u64) < wanted {
         round += 1;
         assert!(round < 4 * wanted, "nothing is written");
         let moment = Duration::from_millis(100 + dice.roll(900));
@@ -43,7 +44,6 @@ fn a_server_killed_at_random_loses_nothing_that_it_acknowledged() {
     }
     let told = acknowledged.lock().expect("no panic").len();
     writeln!(std::io::stdout(), "seed {seed}: {kills} kills, {told} writes acknowledged, nothing lost").expect("told");
-    assert!(kills >= 2, "one kill proves little");
 }
 
 /// Four clients make bikes as fast as they are answered; the server is killed after a moment.
