@@ -152,7 +152,7 @@ fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep,
 /// The pictures that the step names, folded as on the plan; none where the sheet lacks what one shows.
 fn pictures(loaded: &Loaded, step: &BenchStep) -> Markup {
     let drawn = step.step.pictures.iter().filter_map(|name| shows(name, &loaded.bike, loaded.desk().setup()));
-    html! { @for shown in drawn { (details(&shown.title, &picture(&shown, &shown.id))) } }
+    html! { @for shown in drawn { (details(&shown.title, &picture(&shown, shown.id))) } }
 }
 
 /// Lines of the step's figures that no large figure says: the crossing order, what the manual does not give.
