@@ -2,7 +2,7 @@
 //!
 //! Layout: [`desk`] what an order is shown from · [`list`] the place itself · [`start`] choosing and gathering ·
 //! [`step`] one step, its tick and what takes it back · [`typed`] forms to what was typed · [`order`] all steps, what
-//! comes in, stopping · [`end`] figures and closing · [`print`] on paper · [`paper`] typing in afterwards.
+//! comes in, stopping · [`end`] figures and closing · `print` on paper · [`paper`] typing in afterwards.
 
 mod desk;
 mod end;
