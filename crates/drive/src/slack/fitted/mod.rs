@@ -9,8 +9,8 @@
 //!     +------------------- travel  how deep the curve goes tells x, where it is deepest z, how it bends at the
 //!                                  start the slider
 //! ```
-//! [`least`](self) squares of the readings themselves, all equally good · [`told`] how well each unknown is told, and
-//! by which further reading better · [`matrix`] the few equations.
+//! [`least`](self) squares of the readings themselves, all equally good · `told` how well each unknown is told, and
+//! by which further reading better · `matrix` the few equations.
 
 use measure::{Angle, Length};
 
