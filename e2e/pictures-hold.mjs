@@ -51,6 +51,7 @@ function pictureFaults() {
   for (const drawing of document.querySelectorAll(".drawing")) {
     const bar = drawing.querySelector("[data-id=scale_bar]");
     // A drawing without a bar shows an order or a direction, not a length.
+    if (!bar && drawing.querySelector("[data-id=axle]")) faults.push("the drive is drawn without its scale bar");
     const length = bar ? bar.x2.baseVal.value - bar.x1.baseVal.value : 0;
     const words = [...drawing.querySelectorAll(".on-drawing text")].map((one) => one.textContent);
     if (bar && !words.includes(`${Math.round(length)} mm`)) faults.push(`the scale bar is ${length} mm, the words are ${words}`);
