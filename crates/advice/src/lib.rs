@@ -42,6 +42,7 @@ pub mod sheet_band;
 pub mod shelf;
 pub mod slack;
 pub mod stretch;
+pub mod supplies;
 pub mod verdict;
 pub mod wish;
 pub mod words;

@@ -47,7 +47,9 @@ impl Store {
                 Ok(noted) => found.entries += noted.len(),
                 Err(why) => note(why)?,
             }
-            if let Err(why) = self.benches(&bike.id).and_then(|_| self.manual(&bike.id)) {
+            if let Err(why) =
+                self.benches(&bike.id).and_then(|_| self.manual(&bike.id)).and_then(|_| self.supplies(&bike.id))
+            {
                 note(why)?;
             }
             let ids = self

@@ -24,6 +24,7 @@ mod restore;
 mod rides;
 mod schema;
 mod settings;
+mod supply;
 mod value;
 mod whole;
 
@@ -42,6 +43,7 @@ pub use log::{NewEntry, Noted};
 pub use mark::mark;
 pub use past::Past;
 pub use rides::{AddedRide, NewRide, ODD, Ride, RideId, TrackClass};
+pub use supply::Kept;
 pub use value::{from_json, json};
 pub use whole::Sheet;
 

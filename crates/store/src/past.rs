@@ -6,7 +6,7 @@ use jiff::Timestamp;
 
 use crate::change::time;
 use crate::rides::{Live, read as read_ride, select};
-use crate::{ChangeId, Fact, Noted, Result, Ride, Store, bikes};
+use crate::{ChangeId, Fact, Kept, Noted, Result, Ride, Store, bikes};
 
 /// One change and what it brought to a bike.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +29,8 @@ pub struct Past {
     pub noted: Vec<Noted>,
     /// Rides.
     pub rides: Vec<Ride>,
+    /// Facts of the shelf.
+    pub supplies: Vec<Kept>,
 }
 
 impl Store {
@@ -54,6 +56,11 @@ impl Store {
                 past.rides.push(ride);
             }
         }
+        for kept in self.every_supply(bike)? {
+            if let Some(past) = all.get_mut(&kept.change) {
+                past.supplies.push(kept);
+            }
+        }
         Ok(all.into_values().rev().collect())
     }
 
@@ -62,6 +69,7 @@ impl Store {
             "WITH RECURSIVE touched (id) AS (
                  SELECT change FROM title WHERE bike = ?1 UNION SELECT change FROM fact WHERE bike = ?1
                  UNION SELECT change FROM entry WHERE bike = ?1 UNION SELECT change FROM ride WHERE bike = ?1
+                 UNION SELECT change FROM supply WHERE bike = ?1
                  UNION SELECT change.id FROM change JOIN touched ON change.undoes = touched.id)
              SELECT change.id, change.at, change.what, change.undoes,
                  (SELECT later.id FROM change AS later WHERE later.undoes = change.id), live.id IS NOT NULL
@@ -81,6 +89,7 @@ impl Store {
                 facts: Vec::new(),
                 noted: Vec::new(),
                 rides: Vec::new(),
+                supplies: Vec::new(),
             };
             all.insert(id, past);
         }

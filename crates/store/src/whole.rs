@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-pub(crate) const TABLES: [&str; 23] = [
+pub(crate) const TABLES: [&str; 24] = [
     "change",
     "bike",
     "title",
@@ -35,6 +35,7 @@ pub(crate) const TABLES: [&str; 23] = [
     "bench_line",
     "bench_answer",
     "manual",
+    "supply",
 ];
 
 /// What every document says of itself.

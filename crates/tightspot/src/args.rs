@@ -80,8 +80,8 @@ pub(crate) enum Command {
     Job(JobArgs),
     /// Recorded rides: import, list, show.
     Ride(crate::commands::RideArgs),
-    /// Parts that a change needs, described exactly.
-    Parts(PlanArgs),
+    /// Have I got it: parts against the shelf, prices, the last day to order.
+    Parts(crate::parts_args::PartsArgs),
     /// Ask figures by JSON Lines, or list them.
     Figures(FiguresArgs),
     /// Bikes and their sheets: every figure a rider gives, with its source.

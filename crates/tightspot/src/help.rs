@@ -51,7 +51,9 @@ pub(crate) const EXAMPLES: &[Example] = &[
         &["parts"],
         &[
             ("tightspot parts --pair 13/48", "what must be on the bench"),
-            ("tightspot parts --pair 13/48 --plain", "the same, one part a line"),
+            ("tightspot parts --job final-drive-set --by 2026-10-10", "have, need, missing, what to order by when"),
+            ("tightspot parts ordered chain 1", "one is on its way"),
+            ("tightspot parts say chain --price \"89.50 EUR\" --lead 9", "what it costs, how long it takes"),
         ],
     ),
     (

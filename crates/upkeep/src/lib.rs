@@ -8,5 +8,6 @@ pub mod life;
 pub mod money;
 pub mod record;
 pub mod replace;
+pub mod supply;
 pub mod torque;
 pub mod wear;

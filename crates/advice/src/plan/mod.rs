@@ -279,10 +279,20 @@ impl PlanView {
     /// What a part must be; empty for a role that the plan does not have.
     #[must_use]
     pub fn spec(&self, role: &str) -> String {
+        self.cell(role, 2).map(|cell| cell.text.clone()).unwrap_or_default()
+    }
+
+    /// How many of a part the work takes.
+    #[must_use]
+    pub fn quantity(&self, role: &str) -> Option<u64> {
+        self.cell(role, 1)?.text.parse().ok()
+    }
+
+    fn cell(&self, role: &str, at: usize) -> Option<&crate::Cell> {
         let row = self.parts.rows.iter().find(|row| {
             row.first().is_some_and(|cell| cell.text.strip_suffix(" (if needed)").unwrap_or(&cell.text) == role)
         });
-        row.and_then(|row| row.get(2)).map(|cell| cell.text.clone()).unwrap_or_default()
+        row.and_then(|row| row.get(at))
     }
 
     /// The pictures of a step; those that the sheet has no figures for are left out.

@@ -32,3 +32,7 @@ pub const PRICE: Bound = Bound::from_to("price in minor units", "", 0.0, 1e9);
 pub const TORQUE: Bound = super::bike::TORQUE;
 /// Days until something can be there.
 pub const LEAD: Bound = Bound::from_to("days until it is there", "d", 0.0, 365.0);
+/// How many of a part or consumable.
+pub const PIECES: Bound = Bound::from_to("pieces", "", 0.0, 1000.0);
+/// The rider's own guess that a stop point brings something.
+pub const GUESS: Bound = Bound::from_to("your own guess of the chance", "%", 0.0, 100.0);

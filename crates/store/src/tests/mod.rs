@@ -5,6 +5,7 @@ mod file;
 mod record;
 mod rides;
 mod sheets;
+mod supply;
 mod whole;
 
 use jiff::Timestamp;

@@ -1,4 +1,4 @@
-//! `tightspot job` and `tightspot parts`: what to do, in which order, with what.
+//! `tightspot job`: what to do, in which order, with what.
 
 use std::io::Write as _;
 use std::path::Path;
@@ -51,17 +51,6 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
     }
 }
 
-/// Prints only what is to be bought and had at hand.
-pub(super) fn parts(place: &Place, args: &PlanArgs) -> Result<(), Problem> {
-    let view = planned(place, args)?;
-    let blocks = [
-        Block::Table(&view.parts),
-        Block::Text(format!("Consumables: {}.", view.consumables.join("; "))),
-        Block::Text(format!("Tools: {}.", view.tools.join("; "))),
-    ];
-    show(place, &view.parts, &blocks)
-}
-
 /// Writes the plan as a PDF.
 fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
     let paper = Paper::named(&args.paper)
@@ -85,10 +74,15 @@ fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
 fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
     let garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
-    let setup = setup(&bike, args)?;
-    let choices = args.choice.iter().map(|text| choice(text)).collect::<Result<_, _>>()?;
+    let (setup, wish) = wish(&bike, args)?;
     let manual = garage.store().manual(&bike.id)?;
-    Ok(plan::view(&bike, setup, &Wish { jobs: args.job.clone(), choices, manual })?)
+    Ok(plan::view(&bike, setup, &Wish { manual, ..wish })?)
+}
+
+/// What is wished, without the figures of the manual.
+pub(super) fn wish(bike: &Bike, args: &PlanArgs) -> Result<(Setup, Wish), Problem> {
+    let choices = args.choice.iter().map(|text| choice(text)).collect::<Result<_, _>>()?;
+    Ok((setup(bike, args)?, Wish { jobs: args.job.clone(), choices, ..Wish::default() }))
 }
 
 fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {

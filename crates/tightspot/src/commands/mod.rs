@@ -8,6 +8,7 @@ mod geometry;
 mod job;
 mod log;
 mod measure;
+mod parts;
 mod ready;
 mod ride;
 mod told;
@@ -41,7 +42,7 @@ pub(crate) fn run(place: &Place, command: &Command, holding: &[Holding]) -> Exit
         Command::Drive(args) => drive::run(place, args),
         Command::Job(args) => job::run(place, args),
         Command::Ride(args) => ride::run(place, args),
-        Command::Parts(args) => job::parts(place, args),
+        Command::Parts(args) => parts::run(place, args),
         Command::Doctor => whole::doctor(place),
         Command::Export(args) => whole::export(place, args),
         Command::Import(args) => whole::import(place, args),

@@ -11,10 +11,10 @@ use upkeep::bike::Bike;
 use upkeep::job::bench::Manual;
 use upkeep::job::handbook::in_use;
 
-use super::answer::{blocks, gap, table_of};
+use super::answer::{blocks, gap};
 use crate::asked::{Door, Faulty, fitted};
 use crate::frame::drawing::picture;
-use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::field::{Fault as FieldFault, Field, Room, fault_summary, field, select};
 use crate::frame::notice::{Weight, caution};
 use crate::frame::{Head, Place, actions, details};
 use crate::serve::{AppState, Fault, Page, Visit};
@@ -24,7 +24,6 @@ use crate::sheet::{self, Paper};
 pub(crate) const PAGES: &[Page] = &[
     Page::new("/jobs/plan", "A plan for the bench", || get(show)).at(visits),
     Page::target("/jobs/plan.pdf", || get(print)),
-    Page::new("/parts", "Parts for the work", || get(parts)),
 ];
 
 fn visits(_: &AppState) -> Vec<String> {
@@ -40,16 +39,17 @@ fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// What was typed.
-struct Typed {
+pub(super) struct Typed {
     job: String,
     front: String,
     rear: String,
     links: String,
     retention: String,
+    by: String,
 }
 
 impl Typed {
-    fn of(query: &[(String, String)]) -> Self {
+    pub(super) fn of(query: &[(String, String)]) -> Self {
         let text = |name: &str| {
             query.iter().find(|(known, _)| known == name).map(|(_, text)| text.clone()).unwrap_or_default()
         };
@@ -59,7 +59,13 @@ impl Typed {
             rear: text("rear_teeth"),
             links: text("links"),
             retention: text("front_retention"),
+            by: text("by"),
         }
+    }
+
+    /// Whether nothing is wished: neither job nor setup nor answer.
+    pub(super) fn says_nothing(&self) -> bool {
+        [&self.job, &self.front, &self.rear, &self.links, &self.retention].iter().all(|text| text.trim().is_empty())
     }
 }
 
@@ -68,7 +74,7 @@ async fn show(
     visit: Visit,
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Fault> {
-    planned(&state, &visit, &query, Place::Jobs, "A plan for the bench", plan_page).await
+    planned(&state, &visit, &query).await
 }
 
 /// The plan as a sheet to print; what cannot be planned leads back to the form, which says why.
@@ -105,23 +111,9 @@ pub(super) fn file(name: &str, pdf: Vec<u8>) -> Response {
     ([(CONTENT_TYPE, "application/pdf".to_owned()), (CONTENT_DISPOSITION, name)], pdf).into_response()
 }
 
-async fn parts(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Fault> {
-    planned(&state, &visit, &query, Place::Parts, "Parts for the work", parts_page).await
-}
-
 /// Plans what was asked and shows it, or the form with its faults.
-async fn planned(
-    state: &AppState,
-    visit: &Visit,
-    query: &[(String, String)],
-    place: Place,
-    title: &'static str,
-    page: fn(&PlanView) -> Markup,
-) -> Result<Response, Fault> {
+async fn planned(state: &AppState, visit: &Visit, query: &[(String, String)]) -> Result<Response, Fault> {
+    let (place, title) = (Place::Jobs, "A plan for the bench");
     let bike = match visit.bike() {
         Ok(bike) => bike.clone(),
         Err(page) => return Ok(page),
@@ -139,10 +131,9 @@ async fn planned(
     let work = move || plan::view(&bike, setup, &wish);
     let view = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?;
     Ok(match view {
-        Ok(view) => visit.show(
-            head,
-            &html! { h1 { (title) } @if place == Place::Jobs { (on_paper(&typed)) } (page(&view)) (form(&typed, place, &[])) },
-        ),
+        Ok(view) => {
+            visit.show(head, &html! { h1 { (title) } (on_paper(&typed)) (plan_page(&view)) (form(&typed, place, &[])) })
+        }
         Err(missing) if missing.missing => {
             visit.show(head, &html! { h1 { (title) } (gap(&missing)) (form(&typed, place, &[])) })
         }
@@ -159,7 +150,11 @@ fn manual(state: &AppState, bike: &Bike) -> Result<Vec<Manual>, Fault> {
     state.garage().store().manual(&bike.id).map_err(|why| Fault::broken(&why))
 }
 
-fn wanted(bike: &Bike, typed: &Typed, manual: Vec<Manual>) -> Result<(advice::Setup, Wish), Vec<Faulty>> {
+/// The setup and wish of what was typed.
+///
+/// # Errors
+/// Every field at fault.
+pub(super) fn wanted(bike: &Bike, typed: &Typed, manual: Vec<Manual>) -> Result<(advice::Setup, Wish), Vec<Faulty>> {
     let fitted = fitted(bike).map_err(|gap| vec![Faulty { field: "front_teeth", text: gap.text }])?;
     let mut door = Door::default();
     let setup = door.teeth(fitted, Some(&typed.front), Some(&typed.rear), Some(&typed.links));
@@ -214,18 +209,6 @@ fn plan_page(view: &PlanView) -> Markup {
     }
 }
 
-fn parts_page(view: &PlanView) -> Markup {
-    html! {
-        p { a href="/parts/order" { "What to order by when" } }
-        p { "For: " (view.jobs.iter().map(|(_, title)| title.as_str()).collect::<Vec<_>>().join("; ")) ", " (view.setup) "." }
-        (table_of(&view.parts, |_| false))
-        h2 { "Consumables" }
-        ul class="list" { @for one in &view.consumables { li { (one) } } }
-        h2 { "Tools" }
-        ul class="list" { @for one in &view.tools { li { (one) } } }
-    }
-}
-
 /// How much a level of caution weighs.
 pub(super) fn weight_of(level: &str) -> Weight {
     match level {
@@ -266,7 +249,8 @@ fn step_of(view: &PlanView, step: &Step) -> Markup {
     }
 }
 
-fn form(typed: &Typed, place: Place, faults: &[Faulty]) -> Markup {
+/// The form to plan something else.
+pub(super) fn form(typed: &Typed, place: Place, faults: &[Faulty]) -> Markup {
     let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
     let count = |name: &'static str, label: &'static str, value: &str| {
         let one = Field::whole(name, label, "").fault(fault(name)).optional();
@@ -287,6 +271,9 @@ fn form(typed: &Typed, place: Place, faults: &[Faulty]) -> Markup {
             (count("rear_teeth", "Rear teeth", &typed.rear))
             (count("links", "Links", &typed.links))
             (select(&Field::text("front_retention", "Front sprocket held by").value(&typed.retention).fault(fault("front_retention")).optional(), &retention))
+            @if place == Place::Parts {
+                (field(&Field { room: Room::Twelve, ..Field::text("by", "Parts there by").hint("A day such as 2026-10-10; left empty, your next planned ride.").value(&typed.by).fault(fault("by")).optional() }))
+            }
             (actions(&html! { button type="submit" class="button primary" { "Plan" } }))
         }
     }

@@ -15,6 +15,7 @@ mod index;
 mod jobs;
 mod kit;
 mod measure;
+mod parts;
 mod programs;
 mod rides;
 mod season;
@@ -34,6 +35,7 @@ pub(crate) fn all() -> Vec<Page> {
         choose::PAGES,
         bench::PAGES,
         jobs::PAGES,
+        parts::PAGES,
         rides::PAGES,
         bike::PAGES,
     ]

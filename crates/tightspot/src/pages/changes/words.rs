@@ -1,7 +1,7 @@
 //! A change in words: before → after of each figure, fact and ride.
 
 use advice::record::{after_ride, history};
-use store::{Fact, Noted, Past, Ride};
+use store::{Fact, Kept, Noted, Past, Ride};
 use upkeep::bike;
 use upkeep::record;
 
@@ -24,7 +24,7 @@ pub(super) fn lines(one: &Past, all: &[Past]) -> Vec<String> {
     let facts = one.facts.iter().rev().map(|fact| of_sheet(fact, all));
     let noted = one.noted.iter().map(|noted| of_record(noted, all));
     let rides = one.rides.iter().map(of_ride);
-    let mut lines: Vec<String> = facts.chain(noted).chain(rides).collect();
+    let mut lines: Vec<String> = facts.chain(noted).chain(rides).chain(one.supplies.iter().map(of_shelf)).collect();
     if lines.is_empty() {
         lines.push("A name, or what is not told one by one.".to_owned());
     }
@@ -54,6 +54,10 @@ fn of_record(noted: &Noted, all: &[Past]) -> String {
     let before = before.map_or_else(String::new, |before| format!("{before} → "));
     let later = noted.corrected_by.map_or_else(String::new, |_| "; measured or typed again since".to_owned());
     format!("{at}: {before}{}{note}{later}", history::words(&entry.fact))
+}
+
+fn of_shelf(kept: &Kept) -> String {
+    format!("{}: {}", kept.at.strftime("%Y-%m-%d %H:%M"), advice::supplies::told(&kept.supply))
 }
 
 fn of_ride(ride: &Ride) -> String {

@@ -1,0 +1,67 @@
+//! The list against the shelf, noted by hand, taken back; typed text kept.
+
+use axum::http::StatusCode;
+
+use crate::serve::driven::{demo_server, fetch, post, wait};
+
+const LIST: &str = "/parts?job=final-drive-set&front_retention=nut&by=2026-10-10";
+
+#[test]
+fn what_is_noted_stands_in_the_list_and_is_taken_back_from_there() {
+    wait(async {
+        let server = demo_server();
+        let before = fetch(&server, LIST).await.text();
+        assert!(before.contains("not counted") && before.contains("The parts must be there by 2026-10-10"), "{before}");
+        let form = fetch(&server, "/parts/note?role=chain").await;
+        let typed =
+            "role=chain&event=ordered&qty=1&price=89,50+EUR&price_to=92+EUR&lead_d=9&use_by=&for_job=final-drive-set";
+        let sent = post(&server, "/parts/note", &form, typed).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let to = sent.header("location").to_owned();
+        assert!(to.starts_with("/parts?job=final-drive-set&saved="), "{to}");
+        let after = fetch(&server, &format!("{to}&front_retention=nut")).await;
+        for words in ["on its way (1 ordered)", "89.50 to 92.00 EUR", "Noted."] {
+            assert!(after.text().contains(words), "{words}: {}", after.text());
+        }
+        let change = to.split("saved=").nth(1).expect("a change").to_owned();
+        let history = fetch(&server, "/history").await.text();
+        assert!(history.contains("chain: 1 ordered") && history.contains("chain: 9 days of delivery"), "{history}");
+        let undone = post(&server, "/history/undo", &after, &format!("change={change}&want=undone")).await;
+        assert_eq!(undone.status, StatusCode::SEE_OTHER);
+        let again = fetch(&server, LIST).await.text();
+        assert!(!again.contains("on its way") && !again.contains("89.50"), "{again}");
+    });
+}
+
+#[test]
+fn what_is_at_fault_is_named_and_what_was_typed_stays() {
+    wait(async {
+        let server = demo_server();
+        let form = fetch(&server, "/parts/note?role=chain").await;
+        let sent = post(&server, "/parts/note", &form, "role=chain&event=taken&qty=7&price=9+euro").await;
+        assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY);
+        for words in ["value=\"7\"", "value=\"9 euro\"", "cannot be taken", "Error:"] {
+            assert!(sent.body.contains(words), "{words}");
+        }
+        for (path, words) in [("/parts?by=soon", "value=\"soon\""), ("/parts?job=none", "not in the library")] {
+            let page = fetch(&server, path).await;
+            assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{path}");
+            assert!(page.body.contains(words), "{path}: {}", page.text());
+        }
+    });
+}
+
+#[test]
+fn a_chance_is_the_riders_own_and_stands_at_its_look() {
+    wait(async {
+        let server = demo_server();
+        let list = fetch(&server, LIST).await;
+        assert!(list.text().contains("not said"), "{}", list.text());
+        let hold = list.body.split("<select id=\"hold\"").nth(1).expect("looks");
+        let hold = hold.split("value=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a look").to_owned();
+        let form = fetch(&server, &format!("/parts/note?hold={hold}")).await;
+        let sent = post(&server, "/parts/note", &form, &format!("hold={hold}&chance_low=10&chance_high=20")).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        assert!(fetch(&server, LIST).await.text().contains("10 to 20 %"));
+    });
+}

@@ -1,0 +1,69 @@
+//! The parts list of an open work order or of a wish, against the shelf: the same for page and command.
+
+use advice::plan::{self, PlanView, Wish};
+use advice::supplies::{self, Asked, PartsView};
+use advice::{Gap, Setup};
+use jiff::civil::{Date, DateTime};
+use store::StoreError;
+use upkeep::bike::Bike;
+use upkeep::job::bench::{Bench, End};
+use upkeep::supply::Shelf;
+
+use crate::asked::fitted;
+use crate::garage::Garage;
+
+/// What a list is made from.
+pub(crate) struct Stock {
+    /// What lies on the shelf.
+    pub(crate) shelf: Shelf,
+    order: Option<Bench>,
+    manual: Vec<upkeep::job::bench::Manual>,
+    next_ride: Option<Date>,
+    today: Date,
+}
+
+impl Stock {
+    /// Reads it out of the record.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn of(garage: &Garage, bike: &Bike, now: DateTime) -> Result<Self, StoreError> {
+        let store = garage.store();
+        let facts = store.supplies(&bike.id)?;
+        let open = store.benches(&bike.id)?.into_iter().rev().find(|bench| bench.end() == End::Open);
+        let next_ride = store.log(&bike.id)?.next_planned(now).map(|entry| entry.at.date());
+        Ok(Self {
+            shelf: Shelf::of(facts.iter().map(|kept| (kept.at.date(), &kept.supply))),
+            order: open,
+            manual: store.manual(&bike.id)?,
+            next_ride,
+            today: now.date(),
+        })
+    }
+
+    /// The list of what is wished; of the open order where nothing is, and of what the change needs where none is open.
+    ///
+    /// # Errors
+    /// It cannot be planned.
+    pub(crate) fn list(&self, bike: &Bike, wished: Option<(Setup, Wish)>, by: Option<Date>) -> Result<PartsView, Gap> {
+        let order = self.order.as_ref().filter(|_| wished.is_none());
+        let (setup, wish) = match (wished, order) {
+            (Some((setup, wish)), _) => (setup, Wish { manual: self.manual.clone(), ..wish }),
+            (None, Some(bench)) => self.of_order(bench),
+            (None, None) => (fitted(bike)?, Wish { manual: self.manual.clone(), ..Wish::default() }),
+        };
+        let plan: PlanView = plan::view(bike, setup, &wish)?;
+        let needed = by.or(self.next_ride);
+        supplies::view(
+            &plan,
+            Asked { shelf: &self.shelf, today: self.today, needed, order: order.map(|bench| bench.id) },
+        )
+    }
+
+    fn of_order(&self, bench: &Bench) -> (Setup, Wish) {
+        let [front_teeth, rear_teeth, links] = bench.setup;
+        let jobs = bench.jobs_now().iter().map(|job| (*job).to_owned()).collect();
+        let wish = Wish { jobs, choices: bench.choices.clone(), manual: self.manual.clone() };
+        (Setup { front_teeth, rear_teeth, links }, wish)
+    }
+}
