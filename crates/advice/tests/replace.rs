@@ -187,10 +187,9 @@ fn a_sprocket_that_nobody_looked_at_leaves_a_range_that_says_what_to_look_at() {
     assert!(!view.choice_table.rows.is_empty());
 }
 
-#[test]
-fn an_order_has_its_last_day_its_money_per_hour_and_its_period() {
-    let bike = bike();
-    let mut log = set([61.0, 20.0, 20.0], Vec::new());
+/// A worn chain on younger sprockets, ridden 2 h each fourth day.
+fn ridden() -> Log {
+    let log = set([61.0, 20.0, 20.0], Vec::new());
     let rides = (1..=20_i64).map(|n| upkeep::record::Ride {
         id: n,
         name: format!("ride {n}"),
@@ -200,8 +199,25 @@ fn an_order_has_its_last_day_its_money_per_hour_and_its_period() {
         wet: None,
         odd: None,
     });
-    log = Log::new(log.entries().to_vec(), rides.collect());
-    let record = Record::new(&bike, &log, at("2026-06-02T10:00"));
+    Log::new(log.entries().to_vec(), rides.collect())
+}
+
+#[test]
+fn the_first_screen_dates_its_orders_as_the_decision_about_the_set_does() {
+    let bike = bike();
+    let record = Record::new(&bike, &ridden(), at("2026-06-02T10:00"));
+    let decided = order::view(&record, &Asked::default(), None).expect("an answer");
+    let mut wanted: Vec<String> = decided.lines.iter().filter_map(|line| line.needed.clone()).collect();
+    wanted.sort();
+    assert!(wanted.len() > 1, "{:?}", decided.lines);
+    let shown: Vec<String> = advice::ready::view(&record).order.rows.iter().map(|row| row[1].text.clone()).collect();
+    assert_eq!(shown, wanted);
+}
+
+#[test]
+fn an_order_has_its_last_day_its_money_per_hour_and_its_period() {
+    let bike = bike();
+    let record = Record::new(&bike, &ridden(), at("2026-06-02T10:00"));
     let view = order::view(&record, &asked(0, None), Some(9)).expect("an answer");
     let chain = &view.lines[0];
     assert!(chain.now && chain.too_late, "nothing planned: needed today");

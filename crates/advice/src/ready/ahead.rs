@@ -11,6 +11,8 @@ use upkeep::record::Role;
 use crate::ask::{Gap, ask};
 use crate::bench::{Desk, lower};
 use crate::fact::{Cell, Column, Table};
+use crate::record::order::{self, Line, OrderView};
+use crate::record::replace::Asked;
 use crate::record::{Record, days_between, forecast, given};
 use crate::verdict::Verdict;
 use crate::words::number;
@@ -107,12 +109,33 @@ fn at_step(record: &Record<'_>, bench: &Bench) -> Option<AtStep> {
 }
 
 /// By which day a part must be there, the soonest first: from the chain's hours left and the rider's own habit.
-pub(super) fn order(record: &Record<'_>) -> Table {
+pub(super) fn orders(record: &Record<'_>) -> Table {
     let columns =
         vec![Column::words("part", "Part"), Column::words("by", "Must be there by"), Column::words("why", "Why")];
     let mut table = Table::new("order", "To order, soonest first; the delivery days come off that date", columns);
-    table.rows.extend(chain(record).ok().flatten());
+    let decided = order::view(record, &Asked::default(), None).map(|view| decided(&view)).unwrap_or_default();
+    if decided.is_empty() {
+        table.rows.extend(chain(record).ok().flatten());
+    } else {
+        table.rows = decided;
+    }
     table
+}
+
+/// What the decision about the set orders, as its own page dates it; empty where it dates nothing.
+fn decided(view: &OrderView) -> Vec<Vec<Cell>> {
+    let mut dated: Vec<(&str, &Line)> =
+        view.lines.iter().filter_map(|line| Some((line.needed.as_deref()?, line))).collect();
+    dated.sort_by_key(|(day, _)| *day);
+    let cells = |(day, line): (&str, &Line)| {
+        let why = match (line.now, line.left_h) {
+            (true, _) => "new now, by the decision about the set".to_owned(),
+            (false, Some(left)) => format!("about {} h left at your habit", number(left, 0)),
+            (false, None) => "by your habit".to_owned(),
+        };
+        [order::name(line.part).to_owned(), day.to_owned(), why].map(Cell::words).to_vec()
+    };
+    dated.into_iter().map(cells).collect()
 }
 
 fn chain(record: &Record<'_>) -> Result<Option<Vec<Cell>>, Gap> {

@@ -100,7 +100,7 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         hours_h,
         strip: strip(record, &drive, hours_h),
         due: due::table(&due),
-        order: ahead::order(record),
+        order: ahead::orders(record),
         open_jobs: ahead::open_jobs(record),
         slack_mm: drive.slack_mm,
         tight_spot: drive.tight_spot,

@@ -139,7 +139,7 @@ fn sentence(record: &Record<'_>, lines: &[Line], set: &ReplaceView) -> String {
     )
 }
 
-pub(super) fn name(part: &str) -> &str {
+pub(crate) fn name(part: &str) -> &str {
     match part {
         "front" => "front sprocket",
         "rear" => "rear sprocket",

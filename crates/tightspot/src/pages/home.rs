@@ -178,7 +178,10 @@ fn ahead(record: &ReadyView) -> Markup {
     };
     html! {
         @if !record.due.rows.is_empty() { (table_of(&few(&record.due), |_| false)) }
-        @if !record.order.rows.is_empty() { (table_of(&few(&record.order), |_| false)) }
+        @if !record.order.rows.is_empty() {
+            (table_of(&few(&record.order), |_| false))
+            p { a href="/parts/order" { "The last day to order, from the days of delivery" } }
+        }
         @if !record.open_jobs.is_empty() {
             section class="card" {
                 h2 { a href="/jobs" { "Open jobs" } }
