@@ -17,6 +17,7 @@ use upkeep::bike::{Bike, Change, Value};
 use crate::args::Place;
 use crate::demo_bench;
 use crate::demo_record::{self, DemoState, Line, RECORDS};
+use crate::demo_shelf;
 use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
@@ -85,6 +86,7 @@ impl Garage {
         }
         if state.is_none() {
             demo_bench::put(&mut store, &Post::at(now))?;
+            demo_shelf::put(&mut store, &Post::at(now)).map_err(Problem::failed)?;
         }
         Ok(Self { store })
     }

@@ -12,6 +12,7 @@ mod choosing;
 mod commands;
 mod demo_bench;
 mod demo_record;
+mod demo_shelf;
 mod figures_command;
 mod figures_list;
 mod folders;

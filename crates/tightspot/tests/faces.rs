@@ -123,11 +123,17 @@ fn k11_ten_figures_and_more_are_the_same_to_the_last_digit_on_page_command_and_a
 #[test]
 fn k11_whole_answers_are_the_same_by_command_and_by_api() {
     let served = Serving::start();
-    let pairs: [(&[&str], &str); 6] = [
+    let pairs: [(&[&str], &str); 9] = [
         (&["ready"], "/api/v1/ready"),
         (&["ready", "--slack", "85", "--pair", "14/50"], "/api/v1/ready?slack_mm=85&front_teeth=14&rear_teeth=50"),
         (&["gearing", "map"], "/api/v1/gearing/map"),
         (&["job", "plan", "--pair", "13/48"], "/api/v1/jobs/plan?front_teeth=13"),
+        (&["parts"], "/api/v1/parts"),
+        (&["parts", "--pair", "13/48"], "/api/v1/parts?front_teeth=13"),
+        (
+            &["parts", "--job", "final-drive-set", "--by", "2026-10-10"],
+            "/api/v1/parts?job=final-drive-set&by=2026-10-10",
+        ),
         (&["drive", "forecast"], "/api/v1/drive/forecast"),
         (&["drive", "history"], "/api/v1/drive/history"),
     ];

@@ -27,10 +27,10 @@ pub(super) fn table(parts: &[Part], asked: Asked<'_>) -> Table {
         Column::words("price", "Price each"),
         Column::numbers("lead_d", "Days"),
         Column::words("order_by", "Order by"),
-        Column::words("spec", "Exactly"),
     ];
     let mut table = Table::new("parts", caption(parts), columns);
-    for part in parts {
+    let (missing, there): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(|part| part.to_buy > 0);
+    for part in missing.into_iter().chain(there) {
         let item = asked.shelf.item(&part.role);
         let state =
             if part.ordered > 0 { format!("{} ({} ordered)", part.state, part.ordered) } else { part.state.to_owned() };
@@ -42,7 +42,6 @@ pub(super) fn table(parts: &[Part], asked: Asked<'_>) -> Table {
             Cell::words(price_words(item)),
             Cell::words(lead_words(item)),
             Cell::words(part.order_by.clone().unwrap_or_else(|| "–".to_owned())),
-            Cell::words(part.spec.clone()),
         ]);
     }
     table

@@ -292,6 +292,7 @@ impl PartsView {
             Block::Reasons(&self.reasons),
             Block::Facts(&self.facts),
             Block::Table(&self.table),
+            Block::List(self.parts.iter().map(|part| format!("{}: {}", part.role, part.spec)).collect()),
         ];
         if !self.consumables.rows.is_empty() {
             blocks.push(Block::Table(&self.consumables));

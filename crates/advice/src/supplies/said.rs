@@ -55,6 +55,10 @@ fn to_get(part: &Part, asked: Asked<'_>) -> Option<Reason> {
     Some(Reason::new(Verdict::Care, "job.shopping", text))
 }
 
+fn days(lead: f64) -> String {
+    if lead > 1.0 { format!("{} days", number(lead, 0)) } else { "1 day".to_owned() }
+}
+
 /// One total for each currency, "at least" where a price is not known; the longest delivery and the day it leads to.
 pub(super) fn facts(answer: &figures::Answer, parts: &[Part]) -> Vec<Fact> {
     let at_least = answer.at("at_least").and_then(Value::as_bool).unwrap_or_default();
@@ -88,16 +92,14 @@ pub(super) fn facts(answer: &figures::Answer, parts: &[Part]) -> Vec<Fact> {
     let lead = answer.get("lead_d").unwrap_or_default();
     let unknown = names("lead_unknown");
     if lead > 0.0 || !unknown.is_empty() {
-        let open = if unknown.is_empty() { String::new() } else { format!("not known for {}", list(&unknown)) };
         let ready = answer.at("ready_date").and_then(Value::as_str).unwrap_or_default();
-        let text = if lead > 0.0 {
-            format!("{} days: {ready} if ordered today", number(lead, 0))
-        } else {
-            "not known".to_owned()
-        };
+        let there = (lead > 0.0).then(|| format!("there on {ready} if ordered today"));
+        let open = (!unknown.is_empty()).then(|| format!("not known for {}", list(&unknown)));
+        let text = if lead > 0.0 { days(lead) } else { "not known".to_owned() };
+        let because = [there, open].into_iter().flatten().collect::<Vec<_>>().join("; ");
         facts.push(
             Fact::new("lead_d", "Longest delivery", text, lead)
-                .because(open)
+                .because(because)
                 .sure("your own delivery times")
                 .says("job.shopping"),
         );

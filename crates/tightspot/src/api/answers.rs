@@ -115,8 +115,32 @@ pub(super) const PLAN: Shape = &[
     ("closing", Text),
 ];
 
-/// Parts of a plan.
-pub(super) const PARTS: Shape = &[("parts", TABLE_IS), ("consumables", TEXTS), ("tools", TEXTS)];
+/// Have I got it.
+pub(super) const PARTS: Shape = &[
+    ("title", Text),
+    (
+        "parts",
+        Each(&Object(&[
+            ("role", Text),
+            ("spec", Text),
+            ("qty", Whole),
+            ("have", Maybe(&Whole)),
+            ("ordered", Whole),
+            ("optional", Flag),
+            ("to_buy", Whole),
+            ("state", Text),
+            ("order_by", Maybe(&Text)),
+        ])),
+    ),
+    ("table", TABLE_IS),
+    ("reasons", REASONS),
+    ("facts", FACTS),
+    ("in_case", Each(&Object(&[("hold", Text), ("role", Text), ("qty", Whole)]))),
+    ("in_case_table", TABLE_IS),
+    ("consumables", TABLE_IS),
+    ("shelf", TABLE_IS),
+    ("tools", TEXTS),
+];
 
 /// The whole answer.
 pub(super) const DECISION: Shape = &[

@@ -27,6 +27,7 @@ use super::refusal::{gap, problem, refused, store};
 use super::tagged::Fixed;
 use crate::garage::Garage;
 use crate::serve::{AppState, Fault};
+use crate::shopping::Stock;
 
 /// One answer of a place.
 pub(super) struct Place {
@@ -68,6 +69,8 @@ const LEFT: Field =
 const RIGHT: Field =
     Field::number("right_mm", &bounds::slack::SIDE).optional("not measured").meaning("axle place on the right");
 const FROM: Field = Field::text("from").optional("a year before").meaning("first day, 2025-10-01");
+const BY: Field =
+    Field::text("by").optional("the next planned ride").meaning("day by which the parts must be there, 2026-10-10");
 const TO: Field = Field::text("to").optional("today").meaning("last day, 2026-09-24");
 
 /// The words of [`ground::GROUNDS`].
@@ -157,8 +160,8 @@ pub(super) const PLACES: &[Place] = &[
     Place {
         path: "/api/v1/parts",
         id: "parts",
-        summary: "Parts that a change needs, described exactly",
-        fields: &[BIKE, JOB, FRONT, REAR, LINKS],
+        summary: "Have I got it: parts of the open order or of a change against the shelf, prices, the last day to order",
+        fields: &[BIKE, JOB, FRONT, REAR, LINKS, BY],
         answer: answers::PARTS,
         view: parts,
     },
@@ -230,11 +233,15 @@ impl Asking<'_> {
         self.given.opt_text("ground").and_then(ground::named)
     }
 
-    fn plan(&self) -> Result<plan::PlanView, Fault> {
-        let jobs: Vec<String> = self.given.opt_text("job").map_or_else(Vec::new, |names| {
+    fn wish(&self) -> Wish {
+        let jobs = self.given.opt_text("job").map_or_else(Vec::new, |names| {
             names.split(',').map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()).collect()
         });
-        plan::view(self.bike, self.setup()?, &Wish { jobs, ..Wish::default() }).map_err(|missing| gap(&missing))
+        Wish { jobs, ..Wish::default() }
+    }
+
+    fn plan(&self) -> Result<plan::PlanView, Fault> {
+        plan::view(self.bike, self.setup()?, &self.wish()).map_err(|missing| gap(&missing))
     }
 
     fn day(&self, name: &str) -> Result<Option<Date>, Fault> {
@@ -295,8 +302,10 @@ fn jobs() -> Value {
 }
 
 fn parts(asking: &Asking<'_>) -> Result<Value, Fault> {
-    let plan = asking.plan()?;
-    shown(&json!({ "parts": plan.parts, "consumables": plan.consumables, "tools": plan.tools }))
+    let wanted = ["job", "front_teeth", "rear_teeth", "links"].iter().any(|name| asking.given.has(name));
+    let wished = if wanted { Some((asking.setup()?, asking.wish())) } else { None };
+    let stock = Stock::of(asking.garage, asking.bike, asking.now).map_err(|why| store(&why))?;
+    told(stock.list(asking.bike, wished, asking.day("by")?))
 }
 
 fn spent(asking: &Asking<'_>) -> Result<Value, Fault> {

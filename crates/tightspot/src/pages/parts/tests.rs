@@ -12,9 +12,8 @@ fn what_is_noted_stands_in_the_list_and_is_taken_back_from_there() {
         let server = demo_server();
         let before = fetch(&server, LIST).await.text();
         assert!(before.contains("not counted") && before.contains("The parts must be there by 2026-10-10"), "{before}");
-        let form = fetch(&server, "/parts/note?role=chain").await;
-        let typed =
-            "role=chain&event=ordered&qty=1&price=89,50+EUR&price_to=92+EUR&lead_d=9&use_by=&for_job=final-drive-set";
+        let form = fetch(&server, "/parts/note?role=connecting+link").await;
+        let typed = "role=connecting+link&event=ordered&qty=1&price=89,50+EUR&price_to=92+EUR&lead_d=9&use_by=&for_job=final-drive-set";
         let sent = post(&server, "/parts/note", &form, typed).await;
         assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
         let to = sent.header("location").to_owned();
@@ -25,7 +24,10 @@ fn what_is_noted_stands_in_the_list_and_is_taken_back_from_there() {
         }
         let change = to.split("saved=").nth(1).expect("a change").to_owned();
         let history = fetch(&server, "/history").await.text();
-        assert!(history.contains("chain: 1 ordered") && history.contains("chain: 9 days of delivery"), "{history}");
+        assert!(
+            history.contains("connecting link: 1 ordered") && history.contains("connecting link: 9 days of delivery"),
+            "{history}"
+        );
         let undone = post(&server, "/history/undo", &after, &format!("change={change}&want=undone")).await;
         assert_eq!(undone.status, StatusCode::SEE_OTHER);
         let again = fetch(&server, LIST).await.text();
