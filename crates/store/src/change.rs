@@ -134,6 +134,19 @@ impl Store {
         Ok(newest.unwrap_or_default())
     }
 
+    /// When a key came first; `None` if it never did. What comes again is meant as of that time.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub fn first_came(&self, key: &str) -> Result<Option<Timestamp>> {
+        let at: Option<String> = self
+            .db
+            .prepare_cached("SELECT at FROM form_key WHERE key = ?1")?
+            .query_row([key], |row| row.get(0))
+            .optional()?;
+        Ok(at.and_then(|at| at.parse().ok()))
+    }
+
     /// Forgets the keys of forms that are older than a time; the changes stay.
     ///
     /// # Errors

@@ -51,6 +51,14 @@ pub enum StoreError {
     /// No room.
     #[error("The disk is full. Nothing was written; make room and try again.")]
     Full,
+    /// The disk refused a write without saying that it is full.
+    #[error(
+        "The disk did not take it (code {code}): it may be full or failing. Nothing was written; check the disk, then try again."
+    )]
+    Disk {
+        /// The database's number for it.
+        code: i32,
+    },
     /// The file may not be written.
     #[error("The store may only be read: file, folder or disk is write-protected. Nothing was written.")]
     ReadOnly,
@@ -190,14 +198,30 @@ impl From<rusqlite::Error> for StoreError {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::ReadOnly) => Self::ReadOnly,
+            Some(ErrorCode::SystemIoFailure) if refused_write(&source) => Self::Disk { code: code(&source) },
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { what: "the file contradicts itself".to_owned() },
             Some(ErrorCode::ConstraintViolation) => Self::Refused(source),
-            _ => {
-                let code = source.sqlite_error().map_or(0, |error| error.extended_code);
-                Self::Other { code, source }
-            }
+            _ => Self::Other { code: code(&source), source },
         }
     }
+}
+
+/// The database's own number for what went wrong.
+fn code(source: &rusqlite::Error) -> i32 {
+    source.sqlite_error().map_or(0, |error| error.extended_code)
+}
+
+/// Whether the disk failed while something was written, flushed or made longer.
+fn refused_write(source: &rusqlite::Error) -> bool {
+    use rusqlite::ffi;
+    let writes = [
+        ffi::SQLITE_IOERR_WRITE,
+        ffi::SQLITE_IOERR_FSYNC,
+        ffi::SQLITE_IOERR_DIR_FSYNC,
+        ffi::SQLITE_IOERR_TRUNCATE,
+        ffi::SQLITE_IOERR_SHMSIZE,
+    ];
+    writes.contains(&code(source))
 }
 
 impl StoreError {

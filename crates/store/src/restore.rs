@@ -20,6 +20,10 @@ impl Store {
             .run_to_completion(1000, std::time::Duration::ZERO, None)
             .map_err(|why| StoreError::from(why).at(copy))?;
         store.place = copy.to_owned();
+        // An empty file is a new store to whoever opens it, and no copy of any: a copy that was broken off may be empty.
+        if store.version()? == 0 {
+            return Err(StoreError::NotAStore { place: copy.to_owned() });
+        }
         store.check_kind()?;
         store.migrate_in_memory()?;
         store.check()

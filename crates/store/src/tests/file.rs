@@ -241,3 +241,17 @@ fn no_statement_of_the_database_reaches_a_person() {
         assert!(!why.contains("nowhere") && !why.contains("CHECK") && !why.to_lowercase().contains("select"), "{why}");
     }
 }
+
+#[test]
+fn an_empty_file_is_no_copy_and_what_it_would_replace_stays() {
+    let folder = folder();
+    let (place, empty) = (folder.path().join("bikes.db"), folder.path().join("half.copy"));
+    let mut store = Store::open(&place).unwrap();
+    store.put_bike(&alder(), &post()).unwrap();
+    drop(store);
+    std::fs::write(&empty, "").unwrap();
+    for said in [Store::look_over(&empty).map(drop), Store::restore(&empty, &place).map(drop)] {
+        assert!(matches!(said, Err(StoreError::NotAStore { .. })), "{said:?}");
+    }
+    assert_eq!(Store::open(&place).unwrap().bike("alder-350").unwrap(), alder());
+}

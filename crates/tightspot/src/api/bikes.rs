@@ -51,16 +51,12 @@ pub(super) async fn add(State(state): State<AppState>, headers: HeaderMap, body:
     bike::check_id(id).and_then(|()| bike::check_name(name)).map_err(|fault| faults("", &[fault]))?;
     let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
     let mut garage = state.garage();
-    // A key that comes again finds its bike there, and is answered as the first time.
-    let taken = garage.store().bike(id).is_ok();
-    if taken && key.is_none() {
+    // A key that comes again finds its bike there, and is answered as the first time; nobody else may write over it.
+    let came = key.as_deref().map(|key| garage.store().first_came(key)).transpose().map_err(|why| store(&why))?;
+    if came.flatten().is_none() && garage.store().bike(id).is_ok() {
         return Err(refused("id", "taken", &format!("id: {id} is a bike already. Choose another.")));
     }
-    let done = garage.store_mut().put_bike(&new, &post).map_err(|why| store(&why))?;
-    if taken && !done.again {
-        let text = format!("id: {id} is a bike already. Choose another.");
-        return Err(refused("id", "taken", &text));
-    }
+    garage.store_mut().put_bike(&new, &post).map_err(|why| store(&why))?;
     let made = garage.store().bike(id).map_err(|why| store(&why))?;
     let mut response = Fixed::of(&shown::bike(&made)).with(StatusCode::CREATED);
     if let Ok(place) = HeaderValue::from_str(&format!("/api/v1/bikes/{id}")) {

@@ -9,8 +9,8 @@ use axum::http::StatusCode;
 use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
 use axum::response::{IntoResponse as _, Json, Response};
 use figures::{Field, Given};
-use jiff::Timestamp;
 use jiff::civil::DateTime;
+use jiff::{Timestamp, ZonedDateTime};
 use measure::{Bound, bounds};
 use serde_json::json;
 use store::{NewEntry, Post};
@@ -61,9 +61,15 @@ pub(super) fn key_of(headers: &HeaderMap) -> Result<Option<String>, Fault> {
     })
 }
 
+/// The moment that a request speaks of as now, and whether its key came before.
+pub(super) fn moment(state: &AppState, key: Option<&str>) -> Result<(ZonedDateTime, bool), Fault> {
+    let Some(key) = key else { return Ok((state.clock().now(), false)) };
+    let known = state.garage().store().first_came(key).map_err(|why| store(&why))?.is_some();
+    Ok((state.came(key), known))
+}
+
 /// The time in a body, by the rider's clock.
-pub(super) fn time_of(given: &Given<'_>, state: &AppState, ahead: bool) -> Result<DateTime, Fault> {
-    let now = state.clock().now();
+pub(super) fn time_of(given: &Given<'_>, now: &ZonedDateTime, ahead: bool) -> Result<DateTime, Fault> {
     let Some(text) = given.opt_text("at") else { return Ok(now.datetime()) };
     let wrong = |why: &str| {
         refused("at", "no_time", &format!("at is \"{}\"; {why}", text.chars().take(60).collect::<String>()))
@@ -125,18 +131,19 @@ fn written(
     let given = given::checked(kind.fields, &members)?;
     let address = given::query(ADDRESS, typed)?;
     let key = key_of(headers)?;
-    let at = time_of(&given, state, kind.ahead)?;
+    let (now, again) = moment(state, key.as_deref())?;
+    let at = time_of(&given, &now, kind.ahead)?;
     let mut garage = state.garage();
     let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
     let mut own = NewEntry::new(at, (kind.fact)(&given, &bike)?);
     own.corrects = given.opt_whole("corrects").map(i64::from);
     own.note = given.opt_text("note").map(str::to_owned);
     let entries: Vec<NewEntry> = meter_of(&given, at)?.into_iter().chain([own]).collect();
-    // What comes again with its key was found to run on the first time.
-    if key.is_none() {
+    // What comes again was found to run on the first time.
+    if !again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
     }
-    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
+    let post = Post { now: now.timestamp(), key: key.as_deref() };
     let done = garage.store_mut().note(&bike.id, &entries, &post).map_err(|why| store(&why))?;
     let noted = garage.store().noted(&bike.id).map_err(|why| store(&why))?;
     let ids: Vec<i64> = noted

@@ -87,10 +87,7 @@ pub(super) fn store(why: &StoreError) -> Fault {
         StoreError::Faults(all) => faults("", all),
         StoreError::KeyReused => key_reused(),
         StoreError::UndoneAlready { .. } => refused("change", "undone_already", &why.to_string()),
-        StoreError::Busy | StoreError::Full | StoreError::ReadOnly => {
-            Fault::new(StatusCode::SERVICE_UNAVAILABLE, "The store cannot be written now", why.to_string())
-        }
-        _ => Fault::broken(why),
+        _ => Fault::of_store(why),
     }
 }
 

@@ -9,7 +9,7 @@ use measure::bounds::record as bounds;
 use serde_json::json;
 use store::{AddedRide, NewRide, ODD, Post};
 
-use super::entries::{ADDRESS, AT, METER, NOTE, created, key_of, meter_of, time_of};
+use super::entries::{ADDRESS, AT, METER, NOTE, created, key_of, meter_of, moment, time_of};
 use super::places::bike_of;
 use super::refusal::{problem, store};
 use super::tagged::Fixed;
@@ -51,7 +51,8 @@ pub(super) async fn add(
     let given = given::checked(NEW, &members)?;
     let address = given::query(ADDRESS, typed)?;
     let key = key_of(&headers)?;
-    let over = time_of(&given, &state, false)?;
+    let (now, again) = moment(&state, key.as_deref())?;
+    let over = time_of(&given, &now, false)?;
     let text = |name: &str| given.opt_text(name).map(str::to_owned);
     let about = NewRide {
         hours_h: given.opt("hours_h"),
@@ -65,10 +66,10 @@ pub(super) async fn add(
     let entries: Vec<store::NewEntry> = meter_of(&given, over)?.into_iter().collect();
     let mut garage = state.garage();
     let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
-    if key.is_none() {
+    if !again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
     }
-    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
+    let post = Post { now: now.timestamp(), key: key.as_deref() };
     let added = garage.store_mut().log_ride(&bike.id, &about, None, &entries, &post).map_err(|why| store(&why))?;
     let (AddedRide::New(ride) | AddedRide::AlreadyThere { ride, .. }) = added;
     let change = garage.store().ride(ride).map_err(|why| store(&why))?.change;

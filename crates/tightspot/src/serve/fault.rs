@@ -9,6 +9,7 @@ use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use serde_json::{Value, json};
+use store::StoreError;
 
 use super::{AppState, Visit};
 use crate::frame;
@@ -53,6 +54,17 @@ impl Fault {
             "Something broke here",
             format!("Nothing was saved. The program's log names the cause under {number}."),
         )
+    }
+
+    /// What the store did not do: what a person can cure is told, anything else is [`Fault::broken`].
+    pub(crate) fn of_store(why: &StoreError) -> Self {
+        let (status, title) = match why {
+            StoreError::Busy | StoreError::ReadOnly => (StatusCode::SERVICE_UNAVAILABLE, "Nothing was saved"),
+            StoreError::Full | StoreError::Disk { .. } => (StatusCode::INSUFFICIENT_STORAGE, "Nothing was saved"),
+            StoreError::KeyReused | StoreError::Key => (StatusCode::UNPROCESSABLE_ENTITY, "This form was sent before"),
+            why => return Self::broken(why),
+        };
+        Self::new(status, title, why.to_string())
     }
 
     /// The same fault with a pointer to each member at fault.

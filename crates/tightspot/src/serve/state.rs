@@ -110,6 +110,14 @@ impl AppState {
         &self.inner.clock
     }
 
+    /// When a request was sent: now, or, if its key came before, when it came first. Whatever comes again must be read as
+    /// it was the first time, or it would be taken for something else.
+    pub(crate) fn came(&self, key: &str) -> ZonedDateTime {
+        let now = self.clock().now();
+        let first = self.garage().store().first_came(key).ok().flatten();
+        first.map_or_else(|| now.clone(), |first| first.to_zoned_datetime(now.time_zone().clone()))
+    }
+
     /// The names this server answers to.
     pub(crate) fn hosts(&self) -> &Hosts {
         &self.inner.hosts

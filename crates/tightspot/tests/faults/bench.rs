@@ -6,6 +6,11 @@ use std::path::PathBuf;
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::Duration;
 
+/// The program under test: the one just built, or a released one that `FAULTS_BINARY` names.
+pub(crate) fn binary() -> PathBuf {
+    std::env::var_os("FAULTS_BINARY").map_or_else(|| env!("CARGO_BIN_EXE_tightspot").into(), PathBuf::from)
+}
+
 /// A folder of its own for one test.
 pub(crate) struct Bench {
     pub(crate) folder: PathBuf,
@@ -34,7 +39,7 @@ impl Bench {
     }
 
     pub(crate) fn command(&self) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
+        let mut command = Command::new(binary());
         command.arg("--store").arg(self.store());
         command
     }
@@ -57,19 +62,21 @@ impl Bench {
 
     /// Serves the store on a free port.
     pub(crate) fn serve(&self) -> Server {
-        let mut child = self
-            .command()
-            .args(["serve", "--port", "0"])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("it serves");
+        Server::start(&mut self.command())
+    }
+}
+
+impl Server {
+    /// Runs a program that names the store as a server on a free port.
+    pub(crate) fn start(command: &mut Command) -> Self {
+        command.args(["serve", "--port", "0"]).stdout(Stdio::piped()).stderr(Stdio::null());
+        let mut child = command.spawn().expect("it serves");
         let mut out = BufReader::new(child.stdout.take().expect("its output"));
         let mut line = String::new();
         out.read_line(&mut line).expect("its address");
         let port =
             line.trim().trim_end_matches('/').rsplit(':').next().and_then(|port| port.parse().ok()).expect("a port");
-        Server { child, port, _out: out }
+        Self { child, port, _out: out }
     }
 }
 
@@ -99,9 +106,14 @@ impl Server {
         let _ = self.child.wait();
     }
 
+    /// Files and sockets that it holds open.
+    pub(crate) fn open(&self) -> usize {
+        std::fs::read_dir(format!("/proc/{}/fd", self.child.id())).expect("it runs").count()
+    }
+
     /// One page with its session and token.
     pub(crate) fn visitor(&self, path: &str) -> Option<Visitor> {
-        let page = ask(self.port, "GET", path, "", "")?;
+        let page = ask(self.port, &request(self.port, "GET", path, "", ""))?;
         let cookie = page.lines().find_map(|line| line.strip_prefix("set-cookie: "))?.split(';').next()?.to_owned();
         let token = page.split("name=\"form_token\" value=\"").nth(1)?.split('"').next()?.to_owned();
         Some(Visitor { port: self.port, cookie, token, page })
@@ -125,23 +137,39 @@ pub(crate) struct Visitor {
 impl Visitor {
     /// Posts a form under a key; `None` where no whole answer came.
     pub(crate) fn post(&self, path: &str, key: &str, fields: &str) -> Option<String> {
+        ask(self.port, &self.form(path, key, fields))
+    }
+
+    /// The bytes of such a form.
+    pub(crate) fn form(&self, path: &str, key: &str, fields: &str) -> String {
         let body = format!("form_token={}&form_key={key}&{fields}", self.token);
-        ask(self.port, "POST", path, &self.cookie, &body)
+        let head = format!("Cookie: {}\r\nContent-Type: application/x-www-form-urlencoded\r\n", self.cookie);
+        request(self.port, "POST", path, &head, &body)
     }
 }
 
-/// Whether an answer sends to the next page: the write is acknowledged.
+/// Whether an answer tells that a write is kept: a form sends to the next page, a program is told what was made.
 pub(crate) fn taken(answer: Option<&String>) -> bool {
-    answer.is_some_and(|answer| answer.starts_with("HTTP/1.1 303"))
+    answer.is_some_and(|answer| answer.starts_with("HTTP/1.1 303") || answer.starts_with("HTTP/1.1 201"))
 }
 
-fn ask(port: u16, method: &str, path: &str, cookie: &str, body: &str) -> Option<String> {
+/// The bytes of what a program sends.
+pub(crate) fn program(port: u16, path: &str, key: &str, body: &serde_json::Value) -> String {
+    let head = format!("Content-Type: application/json\r\nIdempotency-Key: {key}\r\n");
+    request(port, "POST", path, &head, &body.to_string())
+}
+
+fn request(port: u16, method: &str, path: &str, head: &str, body: &str) -> String {
+    let long = body.len();
+    format!(
+        "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nConnection: close\r\n{head}Content-Length: {long}\r\n\r\n{body}"
+    )
+}
+
+/// Sends a request and reads the answer to its end.
+pub(crate) fn ask(port: u16, request: &str) -> Option<String> {
     let mut stream = TcpStream::connect(("127.0.0.1", port)).ok()?;
     stream.set_read_timeout(Some(Duration::from_secs(30))).ok()?;
-    let request = format!(
-        "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nCookie: {cookie}\r\nConnection: close\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
-        body.len()
-    );
     stream.write_all(request.as_bytes()).ok()?;
     let mut answer = Vec::new();
     stream.read_to_end(&mut answer).ok()?;

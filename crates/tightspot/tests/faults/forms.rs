@@ -58,6 +58,22 @@ fn the_same_form_sent_twice_is_stored_once_even_over_a_restart() {
 }
 
 #[test]
+fn a_new_bike_and_a_ride_sent_again_after_a_restart_are_answered_as_the_first_time() {
+    let bench = Bench::new("again");
+    let mut first = None;
+    for round in 0..2 {
+        let server = bench.serve();
+        let made = server.visitor("/bike").and_then(|visitor| visitor.post("/bike/new", "one", "id=b-1&name=Name+b-1"));
+        assert!(taken(made.as_ref()), "round {round}: {made:?}");
+        let ride = "bike=b-1&at=&hours=2&ground=loam&other_ground=&wet=dry&odd=&note=";
+        let logged = server.visitor("/rides/log").and_then(|visitor| visitor.post("/rides/log", "two", ride));
+        assert!(taken(logged.as_ref()), "round {round}: {logged:?}");
+        let tables = bench.whole()["tables"].clone();
+        assert_eq!(first.get_or_insert_with(|| tables.clone()), &tables, "something is stored twice");
+    }
+}
+
+#[test]
 fn two_programs_write_to_one_store_and_both_are_kept() {
     let bench = Bench::new("both");
     let server = bench.serve();

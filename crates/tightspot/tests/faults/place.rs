@@ -1,67 +1,9 @@
-//! The place of the file: no room, no rights, held by another program, newer than the program, a clock set back.
+//! The place of the file: no rights, held by another program, newer than the program, a clock set back.
 
 use std::os::unix::fs::PermissionsExt as _;
 use std::process::Command;
 
-use crate::bench::{Bench, said};
-
-/// Runs the binary so that no file may grow past so many blocks of 1024 bytes: a full disk without one.
-fn with_room(bench: &Bench, blocks: u32, args: &[&str]) -> crate::bench::Said {
-    let line = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$@\"");
-    said(
-        Command::new("bash")
-            .args(["-c", &line, "bash", env!("CARGO_BIN_EXE_tightspot"), "--store"])
-            .arg(bench.store())
-            .args(args),
-    )
-}
-
-#[test]
-fn a_full_disk_says_so_and_loses_nothing() {
-    let bench = Bench::new("full");
-    bench.done(&["drive", "meter", "100", "--at", "2026-01-01"]);
-    let before = bench.done(&["export"]);
-    let said = with_room(&bench, 1, &["drive", "meter", "101", "--at", "2026-01-02"]);
-    assert_ne!(said.status, Some(0));
-    assert!(said.err.contains("Nothing was written") || said.err.contains("nothing was written"), "{}", said.err);
-    assert!(said.err.contains("disk"), "{}", said.err);
-    assert_eq!(bench.done(&["export"]), before);
-    bench.whole();
-    bench.done(&["drive", "meter", "101", "--at", "2026-01-02"]);
-}
-
-#[test]
-fn a_really_full_disk_says_so_and_loses_nothing() {
-    if said(Command::new("id").arg("-u")).out.trim() != "0" {
-        // Only the superuser can make a small disk; the test before this one limits the file instead.
-        return;
-    }
-    let bench = Bench::new("small");
-    let disk = bench.folder.join("disk");
-    std::fs::create_dir(&disk).expect("a folder");
-    let mount = |args: &[&str]| said(Command::new("mount").args(args).arg(&disk));
-    if mount(&["-t", "tmpfs", "-o", "size=700k", "tmpfs"]).status != Some(0) {
-        // A container may forbid it even to its superuser.
-        return;
-    }
-    let store = disk.join("record.db");
-    std::fs::copy(bench.store(), &store).expect("a copy fits");
-    let run = |args: &[&str]| said(Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--store").arg(&store).args(args));
-    assert_eq!(run(&["drive", "meter", "100", "--at", "2026-01-01"]).status, Some(0));
-    let before = run(&["export"]).out;
-    // Whatever room is left is taken.
-    let filled = std::fs::write(disk.join("ballast"), vec![7_u8; 1 << 20]);
-    let told = run(&["drive", "meter", "101", "--at", "2026-01-02"]);
-    std::fs::remove_file(disk.join("ballast")).expect("room again");
-    let after = run(&["export"]).out;
-    let again = run(&["drive", "meter", "101", "--at", "2026-01-02"]);
-    said(Command::new("umount").arg(&disk));
-    assert!(filled.is_err(), "the disk is full");
-    assert_ne!(told.status, Some(0));
-    assert!(told.err.to_lowercase().contains("disk"), "{}", told.err);
-    assert_eq!(after, before);
-    assert_eq!(again.status, Some(0), "{}", again.err);
-}
+use crate::bench::{Bench, binary, said};
 
 #[test]
 fn a_folder_without_rights_to_write_says_so_and_loses_nothing() {
@@ -92,7 +34,7 @@ fn as_nobody(bench: &Bench, args: &[&str]) -> crate::bench::Said {
     // A folder that everybody can reach: a target folder may lie in somebody's home.
     let open = std::env::temp_dir().join(format!("faults-rights-{}", std::process::id()));
     std::fs::create_dir_all(&open).expect("a folder");
-    for (from, name) in [(bench.store(), "record.db"), (env!("CARGO_BIN_EXE_tightspot").into(), "tightspot")] {
+    for (from, name) in [(bench.store(), "record.db"), (binary(), "tightspot")] {
         std::fs::copy(from, open.join(name)).expect("a copy");
     }
     let set = |path: &std::path::Path, mode| {
@@ -128,7 +70,7 @@ fn settings_that_must_not_be_read_are_not_taken_for_none() {
     let settings = open.join("config/tightspot/config.toml");
     std::fs::create_dir_all(settings.parent().expect("a folder")).expect("a folder");
     let binary = open.join("tightspot");
-    std::fs::copy(env!("CARGO_BIN_EXE_tightspot"), &binary).expect("a copy");
+    std::fs::copy(crate::bench::binary(), &binary).expect("a copy");
     std::fs::write(&settings, "port = 4718\n").expect("written");
     let set = |path: &std::path::Path, mode| {
         std::fs::set_permissions(path, std::fs::Permissions::from_mode(mode)).expect("rights");
@@ -171,13 +113,29 @@ fn a_file_that_another_program_holds_says_so_and_loses_nothing() {
 }
 
 #[test]
+fn a_page_sent_while_another_program_holds_the_file_says_so_and_keeps_what_was_typed() {
+    let bench = Bench::new("held-page");
+    let server = bench.serve();
+    let visitor = server.visitor("/bike").expect("a page");
+    let other = rusqlite::Connection::open(bench.store()).expect("another program");
+    other.execute_batch("BEGIN IMMEDIATE").expect("it writes");
+    let told = visitor.post("/bike/new", "key", "id=b-1&name=Name+b-1").expect("an answer");
+    assert!(told.starts_with("HTTP/1.1 503"), "{told}");
+    assert!(told.contains("Another program is writing"), "{told}");
+    other.execute_batch("ROLLBACK").expect("it is done");
+    // The same form under the same key is taken now.
+    assert!(crate::bench::taken(visitor.post("/bike/new", "key", "id=b-1&name=Name+b-1").as_ref()));
+    assert!(bench.whole()["tables"]["bike"].to_string().contains("b-1"));
+}
+
+#[test]
 fn a_file_from_a_newer_version_is_named_and_left_as_it_is() {
     let bench = Bench::new("newer");
     let other = rusqlite::Connection::open(bench.store()).expect("a later version");
     other.pragma_update(None, "user_version", 4807).expect("its schema");
     drop(other);
     let before = std::fs::read(bench.store()).expect("the file");
-    for args in [&["ready"][..], &["drive", "meter", "1"], &["doctor"], &["export"]] {
+    for args in [&["ready"][..], &["drive", "meter", "1"], &["doctor"], &["export"], &["serve", "--port", "0"]] {
         let said = bench.run(args);
         assert_eq!((said.status, said.out.as_str()), (Some(1), ""), "{args:?}");
         assert!(said.err.contains("4807") && said.err.contains("newer"), "{}", said.err);
@@ -200,7 +158,7 @@ fn a_clock_set_back_hides_nothing_and_refuses_what_lies_ahead() {
     let file = bench.folder.join("ahead.json");
     std::fs::write(&file, &text).expect("a file");
     let store = bench.folder.join("ahead.db");
-    let run = |args: &[&str]| said(Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--store").arg(&store).args(args));
+    let run = |args: &[&str]| said(Command::new(binary()).arg("--store").arg(&store).args(args));
     let brought = run(&["import", file.to_str().expect("a name")]);
     assert_eq!(brought.status, Some(0), "{}", brought.err);
     let history = run(&["drive", "history", "--plain"]).out;

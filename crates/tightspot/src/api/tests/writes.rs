@@ -82,6 +82,24 @@ fn h4_the_same_key_with_the_same_body_is_done_once() {
 }
 
 #[test]
+fn a_fresh_key_opens_no_way_round_what_is_refused_without_one() {
+    wait(async {
+        let (server, key) = (server(), [("idempotency-key", "fresh")]);
+        let before = get(&server, "/api/v1/bikes/alder-350").await.body;
+        let taken = json!({"id": "alder-350", "name": "x"}).to_string();
+        let told = send(&server, Method::POST, "/api/v1/bikes", &key, &taken).await;
+        assert_eq!((told.status.as_u16(), &value(&told)["errors"][0]["code"]), (422, &json!("taken")), "{}", told.body);
+        assert_eq!(get(&server, "/api/v1/bikes/alder-350").await.body, before, "its sheet was written over");
+        let back = json!({"shows_h": 1.0}).to_string();
+        let told = send(&server, Method::POST, "/api/v1/entries/meter?bike=alder-350", &key, &back).await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "the meter went back: {}", told.body);
+        let back = json!({"hours_h": 1.0, "meter_h": 1.0}).to_string();
+        let told = send(&server, Method::POST, "/api/v1/rides?bike=alder-350", &key, &back).await;
+        assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "the meter went back: {}", told.body);
+    });
+}
+
+#[test]
 fn h6_lists_come_page_by_page_in_one_order() {
     wait(async {
         let server = server();

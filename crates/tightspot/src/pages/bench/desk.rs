@@ -55,7 +55,7 @@ pub(super) fn not_written(why: &StoreError) -> Response {
         StoreError::Meanwhile { .. } => {
             Fault::new(StatusCode::CONFLICT, "Changed meanwhile", why.to_string()).into_response()
         }
-        why => Fault::broken(why).into_response(),
+        why => Fault::of_store(why).into_response(),
     }
 }
 

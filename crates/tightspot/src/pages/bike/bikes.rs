@@ -37,7 +37,7 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
     let save = async {
         let text = |name: &str| posted.text(name).trim().to_owned();
         let mut typed = Typed { id: text("id"), name: text("name"), ..Typed::default() };
-        typed.faults = faults(&state, &typed);
+        typed.faults = faults(&state, &typed, posted.key());
         if !typed.faults.is_empty() {
             return again(&state, &visit, &typed);
         }
@@ -55,9 +55,13 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
     state.once().run(&posted, save).await
 }
 
-fn faults(state: &AppState, typed: &Typed) -> Vec<(String, String)> {
+fn faults(state: &AppState, typed: &Typed, key: &str) -> Vec<(String, String)> {
     let taken = || {
         let garage = state.garage();
+        // The same form once more finds its own bike there.
+        if garage.store().first_came(key).is_ok_and(|came| came.is_some()) {
+            return None;
+        }
         let known = garage.store().bike(&typed.id).ok()?;
         Some(("id".to_owned(), format!("{} is the short name of {} already. Choose another.", typed.id, known.name)))
     };

@@ -116,13 +116,8 @@ fn again(state: &AppState, visit: &Visit, typed: &Typed) -> Response {
 fn not_stored(why: &StoreError) -> Response {
     let (status, title) = match why {
         StoreError::NoSuchBike { .. } | StoreError::NoSuchChange { .. } => (StatusCode::NOT_FOUND, "It is not there"),
-        StoreError::Busy | StoreError::Full | StoreError::ReadOnly => {
-            (StatusCode::SERVICE_UNAVAILABLE, "Nothing was saved")
-        }
-        StoreError::Faults(_) | StoreError::KeyReused | StoreError::Key => {
-            (StatusCode::UNPROCESSABLE_ENTITY, "Nothing was saved")
-        }
-        _ => return Fault::broken(why).into_response(),
+        StoreError::Faults(_) => (StatusCode::UNPROCESSABLE_ENTITY, "Nothing was saved"),
+        _ => return Fault::of_store(why).into_response(),
     };
     Fault::new(status, title, why.to_string()).into_response()
 }

@@ -83,7 +83,7 @@ pub(super) async fn keep(visit: Visit, State(state): State<AppState>, posted: Po
                 let typed = typed.faulty(vec![Faulty { field: ROWS[0].1, text }]);
                 visit.show_faults(HEAD, &page(&visit, &bike, &typed, &told))
             }
-            Err(why) => Fault::broken(&why).into_response(),
+            Err(why) => Fault::of_store(&why).into_response(),
         }
     };
     Ok(state.once().run(&posted, saving).await)

@@ -90,7 +90,7 @@ pub(super) fn keep(
     typed: &Typed,
     facts: Vec<Fact>,
 ) -> Result<i64, Result<Vec<Faulty>, Fault>> {
-    let now = state.clock().now();
+    let now = state.came(posted.key());
     let at = noted::past("at", Some(typed.text("at")), now.datetime(), 18).map_err(|fault| Ok(vec![fault]))?;
     let first = facts.first().map_or("", Fact::kind);
     let instead_of = corrects(state, bike, typed, first);
@@ -100,7 +100,7 @@ pub(super) fn keep(
         entry.note = Some(typed.text("note").trim().to_owned()).filter(|note| !note.is_empty());
     }
     let mut garage = state.garage();
-    let broken = |why: &StoreError| Err(Fault::broken(why));
+    let broken = |why: &StoreError| Err(Fault::of_store(why));
     let log = garage.store().log(&bike.id).map_err(|why| broken(&why))?;
     meter_runs_on(&log, &entries).map_err(|gap| {
         let text = format!("{} Swapped or a typo? Correct it, or say that the meter was changed.", gap.text);

@@ -112,8 +112,9 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
     let save = async {
         match keep(&state, &bike, &posted, &form) {
             Ok(ride) => Redirect::to(&format!("/rides/logged/{ride}?saved=1")).into_response(),
-            Err(Not::Failed(problem)) => Fault::broken(&problem.lines().join(" ")).into_response(),
-            Err(why) => {
+            Err(Unkept::Store(why)) => Fault::of_store(&why).into_response(),
+            Err(Unkept::Not(Not::Failed(problem))) => Fault::broken(&problem.lines().join(" ")).into_response(),
+            Err(Unkept::Not(why)) => {
                 let form = asked_back(form, why);
                 visit.show_faults(HEAD, &page(&visit, &form))
             }
@@ -122,7 +123,13 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
     Ok(state.once().run(&posted, save).await)
 }
 
-fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i64, Not> {
+/// Why a ride is not kept: what was typed, or the store.
+enum Unkept {
+    Not(Not),
+    Store(StoreError),
+}
+
+fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i64, Unkept> {
     let own = form.text("other_ground").trim();
     let swap = (!form.text("swapped").is_empty()).then(|| [form.text("swap_old"), form.text("swap_new")]);
     let typed = Typed {
@@ -138,17 +145,18 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i
         long: !form.text("long").is_empty(),
         ..Typed::default()
     };
-    let now = state.clock().now();
+    let now = state.came(posted.key());
     let mut garage = state.garage();
-    let read = ride::read(&garage, bike, Door::default(), &typed, now.datetime())?;
+    let read = ride::read(&garage, bike, Door::default(), &typed, now.datetime()).map_err(Unkept::Not)?;
     let post = Post { now: now.timestamp(), key: Some(posted.key()) };
     match garage.store_mut().log_ride(&bike.id, &read.about, None, &read.entries, &post) {
         Ok(AddedRide::New(ride) | AddedRide::AlreadyThere { ride, .. }) => Ok(ride),
         Err(StoreError::Ride { field, given, possible }) => {
             let field = TEXTS.into_iter().find(|known| *known == field).unwrap_or("note");
-            Err(Not::Faulty(vec![Faulty { field, text: format!("\"{given}\" is not kept; possible: {possible}.") }]))
+            let text = format!("\"{given}\" is not kept; possible: {possible}.");
+            Err(Unkept::Not(Not::Faulty(vec![Faulty { field, text }])))
         }
-        Err(why) => Err(Not::Failed(why.into())),
+        Err(why) => Err(Unkept::Store(why)),
     }
 }
 
