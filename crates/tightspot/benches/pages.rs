@@ -5,10 +5,13 @@
 //! asks alone. Fails if a page of a list does not reach its share of the bare rate.
 #![expect(clippy::print_stdout, reason = "a bench reports on the terminal")]
 
-use std::io::{self, BufRead as _, BufReader, Read as _, Write as _};
-use std::net::TcpStream;
-use std::process::{Child, Command, Stdio};
+mod served;
+
+use std::io::{self, Write as _};
+use std::process::Command;
 use std::time::{Duration, Instant};
+
+use served::{Connection, Outcome, Server};
 
 /// Connections of the crowd.
 const CONNECTIONS: usize = 16;
@@ -18,8 +21,6 @@ const SPAN: Duration = Duration::from_millis(1500);
 const SHARE: f64 = 0.05;
 /// One connection alone waits no longer than this at the median.
 const P50_MS: f64 = 1.0;
-
-type Outcome<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 
 fn main() -> Outcome<()> {
     if std::env::args().any(|arg| arg == "--bare") {
@@ -32,7 +33,7 @@ fn main() -> Outcome<()> {
     println!("{:<34} {:>10} {:>8} {:>9} {:>9} {:>9}", "page", "answers/s", "share", "p99 ms", "p50 ms", "KiB");
     println!("{:<34} {before:>10.0} {:>8} {:>9} {:>9.3}", "bare hello", "1", "", alone.p50_ms);
     let mut slow = Vec::new();
-    for page in ours.pages()? {
+    for page in visits(&ours)? {
         let (crowd, single) = (crowd(&ours.address, &page)?, single(&ours.address, &page)?);
         let share = crowd.rate / before;
         let (p99, p50, kib) = (crowd.p99_ms, single.p50_ms, crowd.bytes / 1024.0);
@@ -75,44 +76,14 @@ fn bare() -> Outcome<()> {
     })
 }
 
-/// A running server, ended when it is let go.
-struct Server {
-    process: Child,
-    /// `127.0.0.1:PORT`.
-    address: String,
-}
-
-impl Server {
-    fn start(command: &mut Command) -> Outcome<Self> {
-        let mut process = command.stdout(Stdio::piped()).spawn()?;
-        let mut line = String::new();
-        BufReader::new(process.stdout.take().ok_or("no output")?).read_line(&mut line)?;
-        let address = line.trim().trim_start_matches("http://").trim_end_matches('/').to_owned();
-        Ok(Self { process, address })
-    }
-
-    /// The first address of every page of the router.
-    fn pages(&self) -> Outcome<Vec<String>> {
-        let text = Connection::open(&self.address)?.ask("/api/v1/routes")?;
-        let routes: serde_json::Value = serde_json::from_slice(&text)?;
-        let pages = routes["pages"].as_array().ok_or("no list of pages")?;
-        let first = pages.iter().filter_map(|page| page["visits"].get(0)?.as_str());
-        let found: Vec<String> = first.map(str::to_owned).collect();
-        if found.is_empty() { Err("the router lists no page".into()) } else { Ok(found) }
-    }
-
-    fn resident_kib(&self) -> Outcome<u64> {
-        let status = std::fs::read_to_string(format!("/proc/{}/status", self.process.id()))?;
-        let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:")).ok_or("no resident size")?;
-        Ok(line.trim().trim_end_matches(" kB").parse()?)
-    }
-}
-
-impl Drop for Server {
-    fn drop(&mut self) {
-        let _ = self.process.kill();
-        let _ = self.process.wait();
-    }
+/// The first address of every page of the router.
+fn visits(server: &Server) -> Outcome<Vec<String>> {
+    let text = Connection::open(&server.address)?.ask("/api/v1/routes")?;
+    let routes: serde_json::Value = serde_json::from_slice(&text)?;
+    let pages = routes["pages"].as_array().ok_or("no list of pages")?;
+    let first = pages.iter().filter_map(|page| page["visits"].get(0)?.as_str());
+    let found: Vec<String> = first.map(str::to_owned).collect();
+    if found.is_empty() { Err("the router lists no page".into()) } else { Ok(found) }
 }
 
 /// What a crowd or one alone saw.
@@ -156,43 +127,4 @@ fn many(address: &str, page: &str, connections: usize) -> Outcome<Seen> {
     waits.sort_by(f64::total_cmp);
     let at = |part: usize| waits.get(waits.len() * part / 100).copied().unwrap_or(f64::NAN);
     Ok(Seen { rate: waits.len() as f64 / SPAN.as_secs_f64(), p50_ms: at(50), p99_ms: at(99), bytes: bytes as f64 })
-}
-
-/// One connection that stays open.
-struct Connection {
-    stream: BufReader<TcpStream>,
-    address: String,
-}
-
-impl Connection {
-    fn open(address: &str) -> Outcome<Self> {
-        let stream = TcpStream::connect(address)?;
-        stream.set_nodelay(true)?;
-        Ok(Self { stream: BufReader::with_capacity(1 << 16, stream), address: address.to_owned() })
-    }
-
-    /// Asks for one page and reads it whole; anything but 200 is an error.
-    fn ask(&mut self, page: &str) -> Outcome<Vec<u8>> {
-        let request = format!("GET {page} HTTP/1.1\r\nHost: {}\r\n\r\n", self.address);
-        self.stream.get_mut().write_all(request.as_bytes())?;
-        let mut line = String::new();
-        self.stream.read_line(&mut line)?;
-        if !line.contains(" 200 ") {
-            return Err(format!("{page}: {}", line.trim()).into());
-        }
-        let mut length = None;
-        loop {
-            line.clear();
-            self.stream.read_line(&mut line)?;
-            if line.trim().is_empty() {
-                break;
-            }
-            if let Some(("content-length", value)) = line.split_once(':').map(|(name, value)| (name.trim(), value)) {
-                length = Some(value.trim().parse::<usize>()?);
-            }
-        }
-        let mut body = vec![0; length.ok_or("an answer without its length")?];
-        self.stream.read_exact(&mut body)?;
-        Ok(body)
-    }
 }

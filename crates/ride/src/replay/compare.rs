@@ -22,6 +22,9 @@ pub(super) const AS_GOOD: f64 = 1.03;
 const FASTEST: f64 = 0.995;
 /// Samples that one task replays: fixed, so that sums do not depend on how many cores there are.
 const TASK_SAMPLES: usize = 8192;
+/// Ratios that one task replays: a leg cannot be parted, so a long one is shared out by ratios. What is the same for all
+/// of them is worked out once a task.
+const TASK_RATIOS: usize = 12;
 
 /// What is replayed on what.
 #[derive(Debug, Clone, Copy)]
@@ -180,6 +183,26 @@ fn grouped(legs: &[Range<usize>]) -> Vec<&[Range<usize>]> {
     groups
 }
 
+/// Replays all legs with every distinct ratio, shared out over the cores; the sums run over the groups in their order.
+fn replayed(
+    question: &Question<'_>,
+    model: &Model<'_>,
+    all: &[Geared],
+    used_n: &[f64],
+    legs: &[Range<usize>],
+) -> Vec<Tally> {
+    let groups = grouped(legs);
+    let tasks: Vec<_> =
+        groups.iter().flat_map(|group| all.chunks(TASK_RATIOS).map(move |some| (group, some))).collect();
+    let done: Vec<Vec<Tally>> =
+        tasks.into_par_iter().map(|(group, some)| replay(question, model, some, used_n, group)).collect();
+    let mut tallies = vec![Tally::default(); all.len()];
+    for of_group in done.chunks(all.len().div_ceil(TASK_RATIOS)) {
+        tallies.iter_mut().zip(of_group.iter().flatten()).for_each(|(sum, more)| sum.add(more));
+    }
+    tallies
+}
+
 /// Replays the ride with every candidate and ranks them; `None` where nothing moves.
 ///
 /// # Formula
@@ -200,15 +223,7 @@ pub fn compare(question: &Question<'_>) -> Option<Comparison> {
     let mut distinct: Vec<Option<Geared>> = vec![None; ratios.len()];
     question.pairs.iter().for_each(|pair| distinct[of_ratio(pair)] = Some(model.geared(*pair)));
     let distinct: Vec<Geared> = distinct.into_iter().flatten().collect();
-    let tallies = grouped(&legs)
-        .into_par_iter()
-        .map(|group| replay(question, &model, &distinct, &demanded.used_n, group))
-        .collect::<Vec<_>>()
-        .into_iter()
-        .reduce(|mut sum, more| {
-            sum.iter_mut().zip(&more).for_each(|(sum, more)| sum.add(more));
-            sum
-        })?;
+    let tallies = replayed(question, &model, &distinct, &demanded.used_n, &legs);
     let whole = Whole::of(question, &legs, &demanded);
     let mut ranked: Vec<Ranked> = question
         .pairs

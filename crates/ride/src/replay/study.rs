@@ -1,6 +1,7 @@
 //! How far a ranking depends on what is not well known: 8 runs, half of all combinations of four doubts.
 
 use drive::gearing::Pair;
+use rayon::prelude::*;
 
 use super::compare::{AS_GOOD, Comparison, Question, Ranked, compare};
 
@@ -50,7 +51,10 @@ impl Rated {
 pub fn study(question: &Question<'_>, nominal: &Comparison) -> Vec<Run> {
     let costs = |pair: Pair| nominal.ranked.iter().find(|one| one.pair == pair).map(|one| one.cost_per_km);
     let Some(best_cost) = nominal.ranked.first().map(|best| best.cost_per_km) else { return Vec::new() };
+    // The runs know nothing of each other: a day of one unbroken leg keeps every core busy this way.
     patterns()
+        .collect::<Vec<_>>()
+        .into_par_iter()
         .filter_map(|signs| {
             let ranked = compare(&moved(question, signs))?.ranked;
             let best = ranked.first()?;
