@@ -8,7 +8,7 @@ use crate::Setup;
 use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fit::{GEOMETRY, need};
 use crate::slack::Read;
-use crate::words::number;
+use crate::words::{number, quantity};
 
 /// How far the adjusters go.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -72,8 +72,8 @@ fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String 
         ""
     };
     format!(
-        "Axle {} mm {way}: {} turn ({} flats) at each adjuster, in {rounds} even rounds.{finish}",
-        number(shift_mm.abs(), 2),
+        "Axle {} {way}: {} turn ({} flats) at each adjuster, in {rounds} even rounds.{finish}",
+        quantity(shift_mm.abs(), "mm", 2),
         number(turns.abs(), 2),
         number(flats.abs(), 1)
     )

@@ -9,7 +9,7 @@ use crate::fact::Fact;
 use crate::fit::Place;
 use crate::slack::Read;
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, number, quantity};
 
 /// The wheel's alignment: how much left and right may differ, and what was read.
 ///
@@ -24,9 +24,9 @@ pub fn facts(bike: &Bike, place: &Place, read: Read) -> Result<Vec<Fact>, Gap> {
         )]);
     };
     let get = |key: &str| answer.get(key).unwrap_or_default();
-    let allowed = Fact::new("allowed_mm", "Left and right may differ by", format!("{} mm", number(get("allowed_mm"), 2)), get("allowed_mm"))
+    let allowed = Fact::new("allowed_mm", "Left and right may differ by", quantity(get("allowed_mm"), "mm", 2), get("allowed_mm"))
         .because("shafts parallel within 1 in 300 over the distance between the measuring places")
-        .sure("a limit of fixed drives; a swingarm flexes more. Marks read to 0.5 mm cannot show it: measure pivot to axle on both sides")
+        .sure(format!("a limit of fixed drives; a swingarm flexes more. Marks read to {} cannot show it: measure pivot to axle on both sides", mm(0.5)))
         .unless("your own limit")
         .says("slack.alignment");
     let (Some(_), Some(_)) = (read.left_mm, read.right_mm) else { return Ok(vec![allowed]) };
@@ -58,9 +58,9 @@ pub fn reason(bike: &Bike, place: &Place, read: Read) -> Result<Option<Reason>, 
     Ok(answer.map(|answer| {
         let get = |key: &str| answer.get(key).unwrap_or_default();
         let text = format!(
-            "Left and right differ by {} mm, {} mm is allowed: the wheel heads {}° to the {}.",
-            number((left - right).abs(), 2),
-            number(get("allowed_mm"), 2),
+            "Left and right differ by {}, {} is allowed: the wheel heads {}° to the {}.",
+            quantity((left - right).abs(), "mm", 2),
+            quantity(get("allowed_mm"), "mm", 2),
             number(get("skew_deg").abs(), 2),
             side(&answer)
         );

@@ -8,7 +8,7 @@ use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::demand::{self, Demand, Ride};
 use crate::fact::{Cell, Column, Table};
 use crate::fit::Slot;
-use crate::words::{kmh, list, number};
+use crate::words::{kmh, list, mm, number};
 use crate::{Block, Setup, Verdict};
 
 /// What is compared.
@@ -149,7 +149,7 @@ fn fits(setup: Setup, slot: Option<&Slot>) -> (Verdict, String) {
     let Some(slot) = slot else { return (Verdict::Unknown, "slot not on the sheet".to_owned()) };
     match slot.place(setup) {
         Ok(place) if place.verdict < Verdict::Unknown => {
-            (place.verdict, format!("on the fitted {} links, {:.1} mm left", setup.links, place.left_mm))
+            (place.verdict, format!("on the fitted {} links, {} left", setup.links, mm(place.left_mm)))
         }
         _ => {
             let usable =

@@ -9,7 +9,7 @@ use crate::fit::{Place, Slot};
 use crate::replay::{Replay, Replayed};
 use crate::shelf::{self, Needed, Shelf};
 use crate::slack;
-use crate::words::{mm, number};
+use crate::words::{mm, quantity};
 use crate::{Reason, Setup, Verdict, verdict};
 
 /// Front teeth tried on each side of the fitted one.
@@ -160,8 +160,8 @@ pub fn table(candidates: &[Candidate]) -> Table {
         Column::words("roles", "Shown as"),
         Column::words("parts", "Parts"),
         Column::words("fit", "Fit and slack"),
-        Column::numbers("left_mm", "Left to rear stop, mm"),
-        Column::numbers("slack_mm", "Slack to set, mm"),
+        Column::of("left_mm", "Left to rear stop", "mm"),
+        Column::of("slack_mm", "Slack to set", "mm"),
     ];
     let mut table = Table::new("candidates", "What fitting each of them takes", columns);
     table.rows.extend(candidates.iter().map(|candidate| {
@@ -172,8 +172,8 @@ pub fn table(candidates: &[Candidate]) -> Table {
             Cell::words(format!("{}{edge}", candidate.roles.join(", "))),
             Cell::words(shelf::words(&candidate.parts)),
             Cell::words(format!("{}{reason}", candidate.verdict.fit_words())),
-            Cell::maybe(candidate.place.as_ref().map(|place| place.left_mm), 1),
-            Cell::maybe(candidate.slack_mm, 1),
+            Cell::maybe_of(candidate.place.as_ref().map(|place| place.left_mm), "mm", 1),
+            Cell::maybe_of(candidate.slack_mm, "mm", 1),
         ]
     }));
     table
@@ -185,6 +185,6 @@ pub fn words(candidate: &Candidate) -> String {
     let parts = shelf::words(&candidate.parts);
     let place = candidate.place.as_ref();
     let left = place.map(|place| format!(", {} left to the rear stop", mm(place.left_mm))).unwrap_or_default();
-    let slack = candidate.slack_mm.map(|slack| format!(", slack to {} mm", number(slack, 0))).unwrap_or_default();
+    let slack = candidate.slack_mm.map(|slack| format!(", slack to {}", quantity(slack, "mm", 0))).unwrap_or_default();
     format!("It takes {parts}; {}{left}{slack}.", candidate.verdict.fit_words().to_lowercase())
 }

@@ -7,7 +7,7 @@ use upkeep::bike::Bike;
 use crate::Setup;
 use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fact::{Cell, Column, Fact, Table};
-use crate::words::{duration, kmh, number, pct};
+use crate::words::{duration, kmh, pct, quantity};
 
 /// A ride as the answers need it: its moving speeds on an even grid of seconds, and what is known of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -110,9 +110,9 @@ fn class(value: &serde_json::Value) -> Option<[f64; 2]> {
 pub fn facts(demand: &Demand, ride: &Ride) -> Vec<Fact> {
     let made = if ride.made { "; this ride is synthetic, made for trying the tool" } else { "" };
     let sure = format!(
-        "from {} of moving time over {} km; speeds smoothed from positions, no gear recorded{made}",
+        "from {} of moving time over {}; speeds smoothed from positions, no gear recorded{made}",
         duration(ride.moving_s),
-        number(ride.distance_m / 1000.0, 1)
+        quantity(ride.distance_m / 1000.0, "km", 1)
     );
     vec![
         Fact::new("fast_kmh", "Fast end of the ride", kmh(demand.fast_kmh), demand.fast_kmh)

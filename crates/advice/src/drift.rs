@@ -105,8 +105,8 @@ fn table(rides: &[&Ride], demands: &[Demand], fitted: Setup) -> Table {
         Column::words("ride", "Ride"),
         Column::words("day", "Day"),
         Column::words("pair", "Ridden on"),
-        Column::numbers("median_kmh", "Median, km/h"),
-        Column::numbers("fast_kmh", "Fast end, km/h"),
+        Column::of("median_kmh", "Median", "km/h"),
+        Column::of("fast_kmh", "Fast end", "km/h"),
     ];
     let mut table = Table::new("drift", "Your own speeds ride by ride", columns);
     table.rows.extend(rides.iter().zip(demands).map(|(ride, demand)| {
@@ -118,8 +118,8 @@ fn table(rides: &[&Ride], demands: &[Demand], fitted: Setup) -> Table {
             Cell::words(ride.name.clone()),
             Cell::words(ride.day.clone()),
             Cell::words(pair),
-            Cell::number(demand.median_kmh, 1),
-            Cell::number(demand.fast_kmh, 1),
+            Cell::of(demand.median_kmh, "km/h", 1),
+            Cell::of(demand.fast_kmh, "km/h", 1),
         ]
     }));
     table

@@ -88,6 +88,12 @@ impl Column {
         Self { key, label: label.into(), numeric: false }
     }
 
+    /// A column of a quantity kept in that unit: its head says the unit in which its cells are read.
+    #[must_use]
+    pub fn of(key: &'static str, label: &str, kept: &str) -> Self {
+        Self::numbers(key, crate::words::headed(label, kept))
+    }
+
     /// A column of numbers.
     #[must_use]
     pub fn numbers(key: &'static str, label: impl Into<String>) -> Self {
@@ -116,6 +122,25 @@ impl Cell {
     #[must_use]
     pub fn number(value: f64, decimals: usize) -> Self {
         Self { text: crate::words::number(value, decimals), value: Some(value) }
+    }
+
+    /// A quantity kept in that unit, read in the rider's; its number for programs stays as it is kept.
+    #[must_use]
+    pub fn of(value: f64, kept: &str, decimals: usize) -> Self {
+        Self { text: crate::words::digits(value, kept, decimals), value: Some(value) }
+    }
+
+    /// A quantity, or a dash where there is none.
+    #[must_use]
+    pub fn maybe_of(value: Option<f64>, kept: &str, decimals: usize) -> Self {
+        value.map_or_else(|| Self::words("–"), |value| Self::of(value, kept, decimals))
+    }
+
+    /// A quantity with its sign.
+    #[must_use]
+    pub fn signed_of(value: f64, kept: &str, decimals: usize) -> Self {
+        let read = crate::words::signed_digits(value, kept, decimals);
+        Self { text: read, value: Some(value) }
     }
 
     /// A number with its sign.

@@ -8,7 +8,7 @@ use upkeep::bike::Bike;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, number, quantity};
 use crate::{Block, Setup};
 
 /// Under this much room to either stop a fit asks for care. The tool's own threshold.
@@ -189,17 +189,17 @@ impl Slot {
         } else {
             if front < CARE_ROOM_MM {
                 let text = format!(
-                    "Only {} from the front stop (care under {} mm, the tool's own threshold).",
+                    "Only {} from the front stop (care under {}, the tool's own threshold).",
                     mm(front),
-                    number(CARE_ROOM_MM, 0)
+                    quantity(CARE_ROOM_MM, "mm", 0)
                 );
                 reasons.push(Reason::new(Verdict::Care, "slack.axle_place", text));
             }
             if rear < CARE_ROOM_MM {
                 let text = format!(
-                    "Only {} left to the rear stop (care under {} mm, the tool's own threshold).",
+                    "Only {} left to the rear stop (care under {}, the tool's own threshold).",
                     mm(rear),
-                    number(CARE_ROOM_MM, 0)
+                    quantity(CARE_ROOM_MM, "mm", 0)
                 );
                 reasons.push(Reason::new(Verdict::Care, "slack.axle_place", text));
             }
@@ -286,22 +286,26 @@ pub fn view(bike: &Bike, setup: Setup) -> Result<FitView, Gap> {
 fn facts(place: &Place) -> Vec<Fact> {
     let [early, late] = place.runs_out_pct;
     let new = "for a new chain, drawn taut with countershaft, pivot and axle in line";
-    let sure = "geometry good to 0.01 mm; as good as the measured stops. A new chain may be up to 0.15 % long (from memory): 1.4 mm of axle";
+    let sure = format!(
+        "geometry good to {}; as good as the measured stops. A new chain may be up to 0.15 % long (from memory): {} of axle",
+        quantity(0.01, "mm", 2),
+        mm(1.4)
+    );
     vec![
         Fact::new("centre_mm", "Centre distance", mm(place.centre_mm), place.centre_mm)
             .because(format!("where {} holds taut, {new}", place.setup))
-            .sure(sure)
+            .sure(sure.as_str())
             .unless("other teeth, another link count, a worn chain")
             .says("chain.fit"),
         Fact::new("from_front_mm", "From the front stop", mm(place.from_front_mm), place.from_front_mm)
-            .because("slack moves the axle about 1.5 mm forward of taut")
-            .sure(sure)
-            .unless("one rear tooth more takes about 4.3 mm, one front tooth about 3.7 mm")
+            .because(format!("slack moves the axle about {} forward of taut", mm(1.5)))
+            .sure(sure.as_str())
+            .unless(format!("one rear tooth more takes about {}, one front tooth about {}", mm(4.3), mm(3.7)))
             .says("chain.fit"),
         Fact::new("left_mm", "Left to the rear stop", mm(place.left_mm), place.left_mm)
             .because("what wear can use before the chain must go")
-            .sure(sure)
-            .unless("two links more take about 16 mm")
+            .sure(sure.as_str())
+            .unless(format!("two links more take about {}", quantity(16.0, "mm", 0)))
             .says("chain.fit"),
         Fact::new("runs_out_pct", "Slot used up at", format!("{} to {} %", number(early, 2), number(late, 2)), early)
             .because("elongation at which the axle stands at the rear stop: earliest with the chain seated, latest with it riding up the teeth")
@@ -309,7 +313,7 @@ fn facts(place: &Place) -> Vec<Fact> {
             .unless("where the new chain starts in the slot")
             .says("chain.fit"),
         Fact::new("arm_mm", "Axle place, pivot to axle", mm(place.arm_mm), place.arm_mm)
-            .because("leaves 1.0 mm of chain beyond taut at the tightest place of the travel, slider included")
+            .because(format!("leaves {} of chain beyond taut at the tightest place of the travel, slider included", mm(1.0)))
             .sure("rests on the swingarm figures measured by tape: calibrate by one reading in line")
             .unless("another margin, another slider")
             .says("slack.axle_place"),
@@ -344,9 +348,9 @@ fn same_chain(slot: &Slot, setup: Setup) -> Table {
     let columns = vec![
         Column::words("rear_teeth", "Rear teeth"),
         Column::words("verdict", "Fit"),
-        Column::numbers("centre_mm", "Centre, mm"),
-        Column::numbers("from_front_mm", "From front stop, mm"),
-        Column::numbers("left_mm", "Left to rear stop, mm"),
+        Column::of("centre_mm", "Centre", "mm"),
+        Column::of("from_front_mm", "From front stop", "mm"),
+        Column::of("left_mm", "Left to rear stop", "mm"),
         Column::numbers("runs_out_pct", "Used up at, %"),
     ];
     let caption = format!("With {} front teeth on the same {} links", setup.front_teeth, setup.links);
@@ -356,9 +360,9 @@ fn same_chain(slot: &Slot, setup: Setup) -> Table {
         table.rows.push(vec![
             Cell { text: rear.to_string(), value: Some(f64::from(rear)) },
             Cell::words(place.verdict.fit_words()),
-            Cell::number(place.centre_mm, 1),
-            Cell::number(place.from_front_mm, 1),
-            Cell::number(place.left_mm, 1),
+            Cell::of(place.centre_mm, "mm", 1),
+            Cell::of(place.from_front_mm, "mm", 1),
+            Cell::of(place.left_mm, "mm", 1),
             Cell::number(place.runs_out_pct[0], 2),
         ]);
     }

@@ -175,10 +175,10 @@ pub fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
     let columns = vec![
         Column::words("gear", "Gear"),
         Column::numbers("total_ratio", "Engine turns per wheel turn"),
-        Column::numbers("from_kmh", "From, km/h"),
-        Column::numbers("to_kmh", "To, km/h"),
+        Column::of("from_kmh", "From", "km/h"),
+        Column::of("to_kmh", "To", "km/h"),
         Column::numbers("step_pct", "Step to next, %"),
-        Column::numbers("overlap_kmh", "Shared with next, km/h"),
+        Column::of("overlap_kmh", "Shared with next", "km/h"),
     ];
     let mut table = Table::new(
         "gears",
@@ -192,10 +192,10 @@ pub fn gear_table(gears: &[Gear], fitted: Setup) -> Table {
         vec![
             Cell { text: gear.gear.to_string(), value: Some(f64::from(gear.gear)) },
             Cell::number(gear.total_ratio, 2),
-            Cell::number(gear.from_kmh, 1),
-            Cell::number(gear.to_kmh, 1),
+            Cell::of(gear.from_kmh, "km/h", 1),
+            Cell::of(gear.to_kmh, "km/h", 1),
             Cell::maybe(gear.step_pct, 1),
-            Cell::maybe(gear.overlap_kmh, 1),
+            Cell::maybe_of(gear.overlap_kmh, "km/h", 1),
         ]
     }));
     table

@@ -11,7 +11,7 @@ use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::setup::Setup;
 use crate::slack::{MARGIN_MM, READING_ERROR_MM};
-use crate::words::{count, number};
+use crate::words::{count, digits, mm, number, quantity};
 
 /// The figure that says all of it.
 const FIGURE: &str = "slack.fitted";
@@ -149,12 +149,12 @@ fn facts(bike: &Bike, answer: &figures::Answer, readings: usize) -> Vec<Fact> {
     let get = |key: &str| answer.get(key).unwrap_or_default();
     let scatter = answer.get("scatter_mm").map_or_else(
         || "with no reading to spare nothing checks them".to_owned(),
-        |scatter| format!("they scatter by {} mm", number(scatter, 1)),
+        |scatter| format!("they scatter by {}", mm(scatter)),
     );
     let sure = format!(
-        "nine of ten such bands hold the true figure; {}, each taken good to {} mm; {scatter}",
+        "nine of ten such bands hold the true figure; {}, each taken good to {}; {scatter}",
         count(readings, "reading"),
-        number(READING_ERROR_MM, 1)
+        mm(READING_ERROR_MM)
     );
     let mut facts = vec![required(answer, &sure)];
     for (key, label) in PLACES {
@@ -187,7 +187,7 @@ const PLACES: [(&str, &str); 3] = [
 ];
 
 fn required(answer: &figures::Answer, sure: &str) -> Fact {
-    let label = "Slack on the stand for 1.0 mm left at the tightest place";
+    let label = format!("Slack on the stand for {} left at the tightest place", mm(1.0));
     let Some(slack_mm) = answer.get("required_slack_mm") else {
         return Fact::unknown(
             "required_slack_mm",
@@ -198,9 +198,9 @@ fn required(answer: &figures::Answer, sure: &str) -> Fact {
     let get = |key: &str| answer.get(key).unwrap_or_default();
     Fact::new("required_slack_mm", label, band(slack_mm, get("required_slack_error_mm"), 1), slack_mm)
         .because(format!(
-            "between {} and {} mm: the place of the countershaft is known no better",
-            number(get("required_slack_low_mm"), 1),
-            number(get("required_slack_high_mm"), 1)
+            "between {} and {}: the place of the countershaft is known no better",
+            digits(get("required_slack_low_mm"), "mm", 1),
+            mm(get("required_slack_high_mm"))
         ))
         .sure(sure)
         .unless("another reading, other teeth, the margin (the tool's own)")
@@ -210,10 +210,10 @@ fn required(answer: &figures::Answer, sure: &str) -> Fact {
 /// The further reading that narrows the requirement most.
 fn next(answer: &figures::Answer) -> Option<Fact> {
     let (travel, error) = answer.get("next_travel_mm").zip(answer.get("next_slack_error_mm"))?;
-    let text = format!("{} mm", number(travel, 0));
+    let text = quantity(travel, "mm", 0);
     Some(
         Fact::new("next_travel_mm", "Travel to read at next", text, travel)
-            .because(format!("one more reading there leaves ±{} mm of slack", number(NINE_OF_TEN * error, 1)))
+            .because(format!("one more reading there leaves ±{} of slack", mm(NINE_OF_TEN * error)))
             .says(FIGURE),
     )
 }
@@ -222,14 +222,14 @@ fn on_sheet(bike: &Bike, field: &str) -> String {
     match bike.get(field).zip(bike.number(field)) {
         Some((entry, value)) => {
             let source = entry.source.clone().unwrap_or_else(|| "no source given".to_owned());
-            format!("the sheet says {} mm ({source})", number(value, 2))
+            format!("the sheet says {} ({source})", quantity(value, "mm", 2))
         }
         None => "the sheet does not have it".to_owned(),
     }
 }
 
 fn band(value: f64, error: f64, decimals: usize) -> String {
-    format!("{} ± {} mm", number(value, decimals), number(NINE_OF_TEN * error, decimals))
+    format!("{} ± {}", digits(value, "mm", decimals), quantity(NINE_OF_TEN * error, "mm", decimals))
 }
 
 fn table(asked: &Asked, answer: &figures::Answer) -> Table {
@@ -237,19 +237,19 @@ fn table(asked: &Asked, answer: &figures::Answer) -> Table {
         "readings",
         "What was read, and what the told geometry reads there",
         vec![
-            Column::numbers("travel_mm", "Travel, mm"),
-            Column::numbers("slack_mm", "Read, mm"),
-            Column::numbers("expected_mm", "Told, mm"),
-            Column::numbers("off_mm", "Off, mm"),
+            Column::of("travel_mm", "Travel", "mm"),
+            Column::of("slack_mm", "Read", "mm"),
+            Column::of("expected_mm", "Told", "mm"),
+            Column::of("off_mm", "Off", "mm"),
         ],
     );
     let expected = answer.at("expected_mm").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_f64);
     for ([travel, slack], expected) in asked.readings_mm.iter().zip(expected) {
         table.rows.push(vec![
-            Cell::number(*travel, 0),
-            Cell::number(*slack, 1),
-            Cell::number(expected, 1),
-            Cell::signed(slack - expected, 1),
+            Cell::of(*travel, "mm", 0),
+            Cell::of(*slack, "mm", 1),
+            Cell::of(expected, "mm", 1),
+            Cell::signed_of(slack - expected, "mm", 1),
         ]);
     }
     table

@@ -10,7 +10,7 @@ use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
 use crate::fit::{CARE_ROOM_MM, Slot};
-use crate::words::mm;
+use crate::words::{mm, quantity};
 use crate::{Setup, Verdict};
 
 /// Fronts on each side of the fitted one.
@@ -111,8 +111,10 @@ fn square_words(square: &Square, fitted: Setup) -> String {
 
 fn notes() -> Vec<String> {
     vec![
-        "A plain count fits on a new chain; ! less than 3 mm to a stop; * is fitted; none: no even count reaches."
-            .to_owned(),
+        format!(
+            "A plain count fits on a new chain; ! less than {} to a stop; * is fitted; none: no even count reaches.",
+            quantity(CARE_ROOM_MM, "mm", 0)
+        ),
         format!(
             "The slack that is set moves the axle about {} forward; pick a setup to see it judged with slider and margin.",
             mm(1.5)

@@ -107,8 +107,8 @@ pub fn table(bike: &Bike, rides: &Rides<'_>, share_pct: &[f64], fitted: Setup) -
         Column::words("ground", "Ground"),
         Column::numbers("weight", "Weight"),
         Column::numbers("share_pct", "Counts, %"),
-        Column::numbers("median_kmh", "Median, km/h"),
-        Column::numbers("fast_kmh", "Fast end, km/h"),
+        Column::of("median_kmh", "Median", "km/h"),
+        Column::of("fast_kmh", "Fast end", "km/h"),
         Column::numbers("headroom_pct", "Headroom, %"),
     ];
     let mut table =
@@ -125,8 +125,8 @@ pub fn table(bike: &Bike, rides: &Rides<'_>, share_pct: &[f64], fitted: Setup) -
                 value: Some(weighed.weight),
             },
             Cell::maybe(share_pct.get(at).copied(), 0),
-            Cell::number(demand.median_kmh, 1),
-            Cell::number(demand.fast_kmh, 1),
+            Cell::of(demand.median_kmh, "km/h", 1),
+            Cell::of(demand.fast_kmh, "km/h", 1),
             Cell::signed(demand.headroom_pct, 0),
         ]);
     }

@@ -4,7 +4,7 @@ use upkeep::bike::Bike;
 use upkeep::record::SlackKind;
 
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, quantity, range};
 
 /// The sheet's band of a kind of slack; the other kind is never turned into it.
 #[must_use]
@@ -28,8 +28,8 @@ pub fn against(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Vec<Reason> {
     let Some([low, high]) = of(bike, kind) else { return reasons };
     if !(low..=high).contains(&slack_mm) {
         let side = if slack_mm < low { "tighter" } else { "looser" };
-        let (low, high) = (number(low, 0), number(high, 0));
-        let text = format!("Slack {} is {side} than the sheet's {low} to {high} mm.", mm(slack_mm));
+        let band = range(low, high, "mm", 0);
+        let text = format!("Slack {} is {side} than the sheet's {band}.", mm(slack_mm));
         reasons.push(Reason::new(Verdict::Care, "", text).cleared_by("Set the slack", 25));
     }
     reasons
@@ -42,10 +42,9 @@ pub fn alone(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Option<Vec<Reason>>
     if reasons.is_empty() {
         let [low, high] = of(bike, kind)?;
         let text = format!(
-            "Slack {} is inside the sheet's {} to {} mm; what is left in line is not known.",
+            "Slack {} is inside the sheet's {}; what is left in line is not known.",
             mm(slack_mm),
-            number(low, 0),
-            number(high, 0)
+            range(low, high, "mm", 0)
         );
         reasons.push(Reason::new(Verdict::Ready, "", text));
     }
@@ -55,7 +54,10 @@ pub fn alone(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Option<Vec<Reason>>
 /// A chain that reads 0 has nothing left to give.
 #[must_use]
 pub fn taut() -> Reason {
-    let text = "No slack at all: the chain reads 0 mm, it is taut already and tightens further with the travel. Chain, countershaft and bearings take that load.";
+    let text = format!(
+        "No slack at all: the chain reads {}, it is taut already and tightens further with the travel. Chain, countershaft and bearings take that load.",
+        quantity(0.0, "mm", 0)
+    );
     Reason::new(Verdict::Stop, "", text).cleared_by("Let the axle forward, then read again", 25)
 }
 

@@ -18,7 +18,7 @@ use crate::fit::{GEOMETRY, Place, Slot, need};
 use crate::setup::Setup;
 use crate::sheet_band;
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, number, quantity, range};
 
 /// Chain beyond taut at the tightest place where the sheet gives no band. The tool's own margin.
 pub const MARGIN_MM: f64 = 1.0;
@@ -184,8 +184,9 @@ impl<'a> Stand<'a> {
                 Band {
                     from_to_mm: [required, required + 6.0],
                     whose: format!(
-                        "the tool's own: {} of chain left at the tightest place, upward 6 mm",
-                        mm(MARGIN_MM)
+                        "the tool's own: {} of chain left at the tightest place, upward {}",
+                        mm(MARGIN_MM),
+                        quantity(6.0, "mm", 0)
                     ),
                 }
             }
@@ -215,9 +216,8 @@ impl<'a> Stand<'a> {
             && high < required(&self.least)
         {
             let text = format!(
-                "The sheet's band {} to {} mm is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
-                number(low, 0),
-                number(high, 0),
+                "The sheet's band {} is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
+                range(low, high, "mm", 0),
                 self.setup.pair_words(),
                 mm(required(&self.least))
             );
@@ -255,24 +255,24 @@ impl<'a> Stand<'a> {
     }
 
     fn judge_travel(&self, answer: &figures::Answer) -> Reason {
-        let left = number(answer.get("left_surplus_mm").unwrap_or_default().abs(), 2);
+        let left = quantity(answer.get("left_surplus_mm").unwrap_or_default().abs(), "mm", 2);
         let in_line = mm(answer.get("left_slack_mm").unwrap_or_default());
         let (verdict, text) = match answer.at("verdict").and_then(Value::as_str) {
             Some("ready") => {
-                (Verdict::Ready, format!("{left} mm of chain left at the tightest place, {in_line} of slack there."))
+                (Verdict::Ready, format!("{left} of chain left at the tightest place, {in_line} of slack there."))
             }
             Some("stop") => (
                 Verdict::Stop,
                 format!(
-                    "Taut before the tightest place of the travel: {left} mm of chain short; {} on the stand is just taut.",
+                    "Taut before the tightest place of the travel: {left} of chain short; {} on the stand is just taut.",
                     mm(required(&self.taut))
                 ),
             ),
             _ => (
                 Verdict::Care,
                 format!(
-                    "{left} mm of chain left at the tightest place ({in_line} of slack there): under the margin of {} mm, or none within reading error.",
-                    number(self.margin_mm(), 1)
+                    "{left} of chain left at the tightest place ({in_line} of slack there): under the margin of {}, or none within reading error.",
+                    mm(self.margin_mm())
                 ),
             ),
         };
@@ -282,30 +282,39 @@ impl<'a> Stand<'a> {
 
     fn facts(&self, band: &Band, target_mm: f64) -> Result<Vec<Fact>, Gap> {
         let [low, high] = band.from_to_mm;
-        let tape = "geometry measured by tape is good to about 5 mm of slack; one pair of readings, stand and in line, makes it good to 1 mm";
+        let tape = format!(
+            "geometry measured by tape is good to about {} of slack; one pair of readings, stand and in line, makes it good to {}",
+            quantity(5.0, "mm", 0),
+            quantity(1.0, "mm", 0)
+        );
         let mut facts = vec![
             Fact::new("target_mm", "Set to", mm(target_mm), target_mm)
-                .because(format!("middle of the band {} to {} mm ({})", number(low, 0), number(high, 0), band.whose))
-                .sure(tape)
+                .because(format!("middle of the band {} ({})", range(low, high, "mm", 0), band.whose))
+                .sure(tape.as_str())
                 .unless("other sprockets with the slider touching, another place or kind of reading")
                 .says("slack.required"),
             Fact::new(
                 "required_slack_mm",
-                "For 1.0 mm left at the tightest place",
+                format!("For {} left at the tightest place", mm(MARGIN_MM)),
                 mm(required(&self.ours)),
                 required(&self.ours),
             )
             .because(
                 "free kind: mid lower run, fully down to fully up, on the stand, at the tightest place of the chain",
             )
-            .sure(tape)
+            .sure(tape.as_str())
             .unless("the margin, the tool's own")
             .says("slack.required"),
-            Fact::new("least_slack_mm", "For 0.3 mm left there", mm(required(&self.least)), required(&self.least))
-                .because("the least that survives 0.3 mm of sprocket run-out")
-                .sure(tape)
-                .unless("packed mud, run-out")
-                .says("slack.required"),
+            Fact::new(
+                "least_slack_mm",
+                format!("For {} left there", mm(LEAST_MARGIN_MM)),
+                mm(required(&self.least)),
+                required(&self.least),
+            )
+            .because(format!("the least that survives {} of sprocket run-out", mm(LEAST_MARGIN_MM)))
+            .sure(tape.as_str())
+            .unless("packed mud, run-out")
+            .says("slack.required"),
             Fact::new(
                 "just_taut_mm",
                 "Just taut at the tightest place",
@@ -313,7 +322,7 @@ impl<'a> Stand<'a> {
                 required(&self.taut),
             )
             .because("below this reading the chain stops the suspension")
-            .sure(tape)
+            .sure(tape.as_str())
             .unless("the swingarm figures")
             .says("slack.required"),
         ];
@@ -339,20 +348,28 @@ impl<'a> Stand<'a> {
             Fact::new(
                 "demand_mm",
                 "Chain that the travel takes",
-                format!("{} mm", number(get("demand_mm"), 2)),
+                quantity(get("demand_mm"), "mm", 2),
                 get("demand_mm"),
             )
             .because(format!("tightest with the arm at {}° below level", number(get("tightest_deg"), 1)))
             .sure("from the swingarm figures, slider included if the sheet has it")
-            .unless("countershaft height 2 mm higher: about 6 mm less slack asked for")
+            .unless(format!(
+                "countershaft height {} higher: about {} less slack asked for",
+                quantity(2.0, "mm", 0),
+                quantity(6.0, "mm", 0)
+            ))
             .says("slack.required"),
             Fact::new(
                 "margin_slack_mm",
-                "Slack there with 1.0 mm left",
+                format!("Slack there with {} left", mm(MARGIN_MM)),
                 mm(get("margin_slack_mm")),
                 get("margin_slack_mm"),
             )
-            .because("slack goes as the root of the chain left: 0.3 mm still shows 20 mm")
+            .because(format!(
+                "slack goes as the root of the chain left: {} still shows {}",
+                mm(0.3),
+                quantity(20.0, "mm", 0)
+            ))
             .sure("geometry")
             .unless("the margin")
             .says("slack.required"),

@@ -8,7 +8,7 @@ use crate::ask::{Gap, ask, with};
 use crate::fact::{Cell, Column, Table};
 use crate::replay::asked_of;
 use crate::rides::Weighed;
-use crate::words::{minutes, number, signed};
+use crate::words::{minutes, number, quantity, signed};
 use crate::{Block, Setup};
 
 /// One pair on the stretch.
@@ -184,11 +184,11 @@ impl StretchView {
         vec![
             Block::Heading("This stretch"),
             Block::Text(format!(
-                "{}, {} to {}: {} km in {} under way.",
+                "{}, {} to {}: {} in {} under way.",
                 self.ride,
                 minutes(from_s),
                 minutes(to_s),
-                number(self.distance_m / 1000.0, 2),
+                quantity(self.distance_m / 1000.0, "km", 2),
                 minutes(self.moving_s)
             )),
             Block::List(self.findings.clone()),

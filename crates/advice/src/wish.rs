@@ -147,8 +147,8 @@ fn table(shown: &[&Tried], wish: Wish) -> Table {
     let columns = vec![
         Column::words("pair", "Pair"),
         Column::numbers("links", "Links"),
-        Column::numbers("crawl_kmh", "Crawls at, km/h"),
-        Column::numbers("top_kmh", "Top at the limiter, km/h"),
+        Column::of("crawl_kmh", "Crawls at", "km/h"),
+        Column::of("top_kmh", "Top at the limiter", "km/h"),
         Column::words("does", format!("Under {}", kmh(wish.crawl_kmh))),
         Column::words("fit", "Fit"),
     ];
@@ -157,8 +157,8 @@ fn table(shown: &[&Tried], wish: Wish) -> Table {
         vec![
             Cell::words(one.setup.pair_words()),
             Cell::number(f64::from(one.setup.links), 0),
-            Cell::number(one.crawl_kmh, 2),
-            Cell::number(one.top_kmh, 1),
+            Cell::of(one.crawl_kmh, "km/h", 2),
+            Cell::of(one.top_kmh, "km/h", 1),
             Cell::words(if one.does { "yes" } else { "no" }),
             Cell::words(one.fit.fit_words()),
         ]

@@ -1,15 +1,9 @@
-//! Numbers as a rider reads them: rounded to what can be read or set, a true minus, the unit behind.
+//! Numbers as a rider reads them: rounded to what can be read or set, a true minus, the unit behind. Quantities are said
+//! in the units that the rider reads in, by `measure::shown`.
 
-/// A number with so many decimals and a true minus; what rounds to zero has no sign.
-#[must_use]
-pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(size) if size.bytes().all(|byte| matches!(byte, b'0' | b'.')) => size.to_owned(),
-        Some(size) => format!("−{size}"),
-        None => text,
-    }
-}
+pub use measure::shown::{
+    digits, headed, number, quantity, range, series, unit, unit_of, units_of, written, written_digits, written_range,
+};
 
 /// A number with its sign always shown.
 #[must_use]
@@ -19,10 +13,16 @@ pub fn signed(value: f64, decimals: usize) -> String {
     if zero || text.starts_with('−') { text } else { format!("+{text}") }
 }
 
-/// Millimetres to a tenth.
+/// The digits of a quantity with its sign always shown.
+#[must_use]
+pub fn signed_digits(value: f64, kept: &str, decimals: usize) -> String {
+    signed(measure::shown::value(value, kept), measure::shown::decimals(decimals, kept))
+}
+
+/// A length, kept in millimetres, to a tenth of one.
 #[must_use]
 pub fn mm(value: f64) -> String {
-    format!("{} mm", number(value, 1))
+    quantity(value, "mm", 1)
 }
 
 /// Percent to a tenth.
@@ -37,10 +37,10 @@ pub fn signed_pct(value: f64) -> String {
     format!("{} %", signed(value, 1))
 }
 
-/// Kilometres per hour to a tenth.
+/// A speed, kept in kilometres per hour, to a tenth.
 #[must_use]
 pub fn kmh(value: f64) -> String {
-    format!("{} km/h", number(value, 1))
+    quantity(value, "km/h", 1)
 }
 
 /// Seconds as hours and minutes.

@@ -1,12 +1,14 @@
 //! A number knows its unit, its bounds and where it came from.
 //!
-//! Lives here: quantities, counts, the one table of bounds, typed entry, standings and sources.
+//! Lives here: quantities, counts, the one table of bounds, typed entry, the units that
+//! a person reads in, standings and sources.
 //! Does not live here: any formula. This room knows no file, clock, network or randomness.
 
 pub mod bounds;
 mod count;
 pub mod entry;
 mod quantity;
+pub mod shown;
 mod standing;
 
 pub use bounds::{Bound, Edge};

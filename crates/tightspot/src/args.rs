@@ -3,7 +3,9 @@
 use std::net::IpAddr;
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand};
+use measure::shown::Units;
 
 use crate::bench_args::{
     AddArgs, BenchArgs, CloseArgs, FailArgs, FigureArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
@@ -32,6 +34,19 @@ pub(crate) struct Args {
     pub(crate) command: Command,
 }
 
+impl Args {
+    /// The units that the answer is read in; what programs read stays as its names say.
+    pub(crate) fn units(&self) -> Units {
+        let for_programs = matches!(self.command, Command::Figures(_) | Command::Export(_) | Command::Import(_));
+        if self.place.json || for_programs { Units::Metric } else { self.place.units.unwrap_or_default() }
+    }
+}
+
+/// The words of both units, each read as what it means.
+fn units() -> impl TypedValueParser<Value = Units> {
+    PossibleValuesParser::new(Units::ALL.map(Units::word)).map(|word| Units::named(&word).unwrap_or_default())
+}
+
 /// Where the record is and how answers are printed.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct Place {
@@ -56,6 +71,9 @@ pub(crate) struct Place {
     /// Answer as tab-separated records, one a line.
     #[arg(long, global = true)]
     pub(crate) plain: bool,
+    /// What lengths, speeds and weights are read in: mm or inch. JSON always says what its names say.
+    #[arg(long, global = true, value_name = "WORD", value_parser = units())]
+    pub(crate) units: Option<Units>,
     /// No colour, not even on a terminal.
     #[arg(long, global = true)]
     pub(crate) no_color: bool,

@@ -55,7 +55,7 @@ fn main() -> ExitCode {
     if let Err(problem) = own_jobs::take(&args.place, &args.command) {
         return problem.tell();
     }
-    commands::run(&args.place, &args.command, &holding)
+    measure::shown::in_units(args.units(), || commands::run(&args.place, &args.command, &holding))
 }
 
 /// Prints help where it was asked for, or where nothing was asked at all; else what is wrong with the asking.

@@ -8,6 +8,8 @@ use std::io;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 
+use measure::shown::Units;
+
 use crate::args::{Args, Command};
 use crate::folders;
 use crate::problem::Problem;
@@ -38,6 +40,8 @@ enum Takes {
     Flag,
     Port,
     Address,
+    /// Millimetres or inches.
+    Units,
     /// Several texts; in the environment with commas between.
     Texts,
 }
@@ -53,7 +57,7 @@ const fn known(
 }
 
 /// Every setting.
-pub(crate) const KNOWN: [Known; 10] = [
+pub(crate) const KNOWN: [Known; 11] = [
     known("store", "TIGHTSPOT_STORE", Takes::Path, "the store file", "record.tightspot in the data folder"),
     known("bike", "TIGHTSPOT_BIKE", Takes::Text, "the bike", "the one chosen, else the only one"),
     known(
@@ -64,6 +68,7 @@ pub(crate) const KNOWN: [Known; 10] = [
         "jobs in the folder of settings, if it is there",
     ),
     known("no_color", "TIGHTSPOT_NO_COLOR", Takes::Flag, "no colour on a terminal", "false"),
+    known("units", "TIGHTSPOT_UNITS", Takes::Units, "what is read in: mm or inch; never JSON", "mm"),
     known("port", "TIGHTSPOT_PORT", Takes::Port, "the port of the pages", "4717"),
     known("bind", "TIGHTSPOT_BIND", Takes::Address, "the address on the home network", "this machine only"),
     known("name", "TIGHTSPOT_NAME", Takes::Texts, "names under which the pages are reached", "none"),
@@ -221,6 +226,7 @@ impl Settings {
             place.own_jobs = self.text("jobs").map(PathBuf::from);
         }
         place.no_color |= self.flag("no_color");
+        place.units = place.units.or_else(|| self.text("units").and_then(Units::named));
         let Command::Serve(serve) = &mut args.command else { return };
         serve.port = serve.port.or_else(|| self.text("port").and_then(|port| port.parse().ok()));
         serve.bind = serve.bind.or_else(|| self.text("bind").and_then(|address| address.parse().ok()));
@@ -254,6 +260,7 @@ fn flags(args: &Args) -> Vec<(&'static str, String)> {
     said.extend(place.store.as_ref().map(|file| ("store", file.display().to_string())));
     said.extend(place.bike.as_ref().map(|bike| ("bike", bike.clone())));
     said.extend(place.own_jobs.as_ref().map(|folder| ("jobs", folder.display().to_string())));
+    said.extend(place.units.map(|units| ("units", units.word().to_owned())));
     said.extend(place.no_color.then(|| ("no_color", "true".to_owned())));
     said
 }
@@ -277,6 +284,7 @@ fn check(known: &Known, texts: &[String]) -> Result<(), String> {
     let (good, wanted) = match known.takes {
         Takes::Flag => (matches!(one.as_str(), "true" | "false"), "true or false is"),
         Takes::Port => (one.parse::<u16>().is_ok(), "a port, 0 to 65535, is"),
+        Takes::Units => (Units::named(one).is_some(), "mm or inch is"),
         Takes::Address => (one.parse::<IpAddr>().is_ok(), "an address of this machine is"),
         Takes::Text | Takes::Path | Takes::Texts => (!one.is_empty(), "something is"),
     };

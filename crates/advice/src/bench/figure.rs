@@ -6,6 +6,7 @@ use upkeep::job::bench::{Limit, Manual, Said, Sense, sense};
 use upkeep::job::handbook::{FigureEntry, Hold};
 
 use super::Desk;
+use crate::words::{mm, unit_of, units_of, written, written_digits, written_range};
 
 /// A figure that stands large on a step.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -90,15 +91,15 @@ pub fn big(desk: &Desk<'_>, figure: &FigureEntry) -> Vec<Big> {
         .answering(&figure.id)
         .map(|(field, entry)| Big {
             label: field.word.to_owned(),
-            value: value(&entry.value),
-            unit: field.unit.to_owned(),
+            value: value(&entry.value, field.unit),
+            unit: entry.value.number().map_or_else(|| field.unit.to_owned(), |number| unit_of(number, field.unit)),
             source: source(entry),
         })
         .collect();
     all.extend(desk.manual.iter().filter(|known| known.figure() == figure.id).map(|known| Big {
         label: figure.text.clone(),
-        value: said(known.said()),
-        unit: if is_words(figure) { String::new() } else { figure.unit.clone() },
+        value: said(known.said(), &figure.unit),
+        unit: unit_said(known.said(), figure),
         source: known.source().to_owned(),
     }));
     all
@@ -108,19 +109,34 @@ fn source(entry: &Entry) -> String {
     entry.source.clone().unwrap_or_else(|| "bike sheet, no page given".to_owned())
 }
 
-fn value(value: &Value) -> String {
+fn value(value: &Value, unit: &str) -> String {
     match value {
         Value::Word(text) | Value::Text(text) => text.clone(),
-        other => other.number().map_or_else(String::new, |number| number.to_string()),
+        other => other.number().map_or_else(String::new, |number| written_digits(number, unit)),
     }
 }
 
-fn said(said: &Said) -> String {
+fn said(said: &Said, unit: &str) -> String {
     match said {
-        Said::Number { low, high } if low < high => format!("{low} to {high}"),
-        Said::Number { low, .. } => low.to_string(),
+        Said::Number { low, high } if low < high => {
+            format!("{} to {}", written_digits(*low, unit), written_digits(*high, unit))
+        }
+        Said::Number { low, .. } => written_digits(*low, unit),
         Said::Words(words) => words.clone(),
     }
+}
+
+fn unit_said(said: &Said, figure: &FigureEntry) -> String {
+    match said {
+        _ if is_words(figure) => String::new(),
+        Said::Number { low, high } if low < high => units_of(&[*low, *high], &figure.unit, 1, " to "),
+        Said::Number { low, .. } => unit_of(*low, &figure.unit),
+        Said::Words(_) => figure.unit.clone(),
+    }
+}
+
+fn range_of(low: f64, high: f64, unit: &str) -> String {
+    if low < high { written_range(low, high, unit) } else { written(low, unit) }
 }
 
 /// What a captured number is held against; none where only the rider can say.
@@ -148,14 +164,14 @@ pub fn limit(desk: &Desk<'_>, hold: &Hold) -> Option<Limit> {
 fn slack(bike: &Bike) -> Option<Limit> {
     let (low, high) = (bike.get("slack_mm_min")?, bike.get("slack_mm_max")?);
     let (least, most) = (low.value.number()?, high.value.number()?);
-    let words = format!("{least} to {most} mm ({})", source(low));
+    let words = format!("{} ({})", written_range(least, most, "mm"), source(low));
     Some(Limit { low: least, high: most, sense: Sense::About, words })
 }
 
 fn of_sheet(desk: &Desk<'_>, figure: &str) -> Option<Limit> {
     let (field, entry) = desk.bike.answering(figure).next()?;
     let number = entry.value.number()?;
-    let words = format!("{number} {} ({})", field.unit, source(entry));
+    let words = format!("{} ({})", written(number, field.unit), source(entry));
     Some(Limit { low: number, high: number, sense: sense(figure), words })
 }
 
@@ -163,7 +179,7 @@ fn of_manual(desk: &Desk<'_>, figure: &str, hold: &Hold) -> Option<Limit> {
     let known = desk.manual.iter().find(|known| known.figure() == figure)?;
     let Said::Number { low, high } = *known.said() else { return None };
     let unit = hold.unit.as_deref().unwrap_or("N·m");
-    let words = format!("{} {unit} ({})", said(known.said()), known.source());
+    let words = format!("{} ({})", range_of(low, high, unit), known.source());
     Some(Limit { low, high, sense: sense(figure), words })
 }
 
@@ -172,5 +188,5 @@ fn of_manual(desk: &Desk<'_>, figure: &str, hold: &Hold) -> Option<Limit> {
 pub fn wear_words(bike: &Bike) -> Option<String> {
     let (pitch, limit) = (bike.number("pitch_mm")?, bike.get("limit_pct")?);
     let over = 20.0 * pitch * (1.0 + limit.value.number()? / 100.0);
-    Some(format!("over 20 pitches at most {} mm ({})", crate::words::number(over, 1), source(limit)))
+    Some(format!("over 20 pitches at most {} ({})", mm(over), source(limit)))
 }

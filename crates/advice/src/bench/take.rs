@@ -3,6 +3,7 @@
 //! Page, command and paper all come through here, so that none of them lets through what another one stops.
 
 use measure::bounds::{bike, workshop as bounds};
+use measure::shown::{self, Units};
 use measure::{Bound, entry};
 use upkeep::job::Act;
 use upkeep::job::bench::{Answer, Blocker, Outcome, What, judge};
@@ -241,7 +242,7 @@ fn number(desk: &Desk<'_>, hold: &Hold, given: &TypedHold) -> Result<Answer, Tro
         };
         return Ok(Answer { outcome, ..answer });
     };
-    let answer = Answer { outcome: judge(&limit, value), against: Some(limit.words.clone()), ..answer };
+    let answer = Answer { outcome: judge(&limit, value), against: as_kept(desk, hold), ..answer };
     if answer.outcome != Outcome::Confirmed {
         return Ok(answer);
     }
@@ -328,6 +329,11 @@ fn is_in(desk: &Desk<'_>, laid: &Laid, job: &str) -> bool {
         *known == job
             || desk.handbook.job(known).is_some_and(|file| file.job.covers.iter().any(|covered| covered == job))
     })
+}
+
+/// The limit as it is written into the record: in the units kept, whatever the rider reads in today.
+fn as_kept(desk: &Desk<'_>, hold: &Hold) -> Option<String> {
+    shown::in_units(Units::Metric, || figure::limit(desk, hold)).map(|limit| limit.words)
 }
 
 /// The bound that a captured number is read with.

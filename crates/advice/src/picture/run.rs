@@ -6,7 +6,7 @@ use super::{Ink, NIP, Picture, SLACK, Shape, Spot};
 use crate::Setup;
 use crate::drawing::{Circle, Outline, Piece};
 use crate::slack::{self, Read};
-use crate::words::number;
+use crate::words::range;
 
 /// Two sprockets with the straight runs between them, front to the right; sizes only resemble.
 pub(super) struct Wheels {
@@ -93,11 +93,12 @@ pub(super) fn slack(bike: &Bike, setup: Setup) -> Option<Picture> {
     let view = slack::view(bike, setup, Read::default()).ok()?;
     let outline = view.outlines.first()?;
     let lower = outline.lower.iter().max_by(|one, other| span(one).total_cmp(&span(other)))?;
-    let band = view.band.from_to_mm.map(|end| number(end, 0));
+    let [low, high] = view.band.from_to_mm;
+    let band = range(low, high, "mm", 0);
     let finding = format!(
         "Slack is the whole way of the lower run, midway between the sprockets, from pushed fully down to pulled fully up: \
-         {} to {} mm on the stand with the wheel hanging ({}).",
-        band[0], band[1], view.band.whose
+         {} on the stand with the wheel hanging ({}).",
+        band, view.band.whose
     );
     let mut picture = Picture::new(SLACK, "Where slack is measured.", finding);
     picture.to_scale = true;

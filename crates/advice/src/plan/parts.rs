@@ -6,7 +6,7 @@ use upkeep::job::{SheetPart, WorkSheet};
 use crate::ask::{Given, ask, with};
 use crate::fact::{Cell, Column, Table};
 use crate::setup::Setup;
-use crate::words::number;
+use crate::words;
 
 /// The parts of a plan.
 pub(super) fn table(bike: &Bike, setup: Setup, sheet: &WorkSheet<'_>) -> Table {
@@ -89,14 +89,16 @@ impl Chain {
         let size =
             self.size.as_ref().map_or_else(|| "chain size not on the sheet".to_owned(), |size| format!("{size} chain"));
         match self.pitch_mm {
-            Some(pitch) => format!("{size} (pitch {} mm)", number(pitch, 3)),
+            Some(pitch) => format!("{size} (pitch {})", words::quantity(pitch, "mm", 3)),
             None => size,
         }
     }
 
     fn words(&self, bike: &Bike) -> String {
-        let width =
-            self.inner_width_mm.map(|width| format!(", inner width {} mm", number(width, 2))).unwrap_or_default();
+        let width = self
+            .inner_width_mm
+            .map(|width| format!(", inner width {}", words::quantity(width, "mm", 2)))
+            .unwrap_or_default();
         let sealed = match bike.flag("sealed") {
             Some(true) => ", sealed",
             Some(false) => ", plain",

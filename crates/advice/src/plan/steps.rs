@@ -11,7 +11,7 @@ use crate::ask::{Given, ask, with};
 use crate::block::Block;
 use crate::picture;
 use crate::setup::Setup;
-use crate::words::number;
+use crate::words::{number, series, written, written_range};
 
 /// A caution at a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -268,8 +268,8 @@ fn figure_lines(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigur
 
 fn from_manual(figure: &FigureEntry, manual: &Manual) -> ToSet {
     let value = match manual.said() {
-        Said::Number { low, high } if low < high => format!("{low} to {high} {}", figure.unit),
-        Said::Number { low, .. } => format!("{low} {}", figure.unit),
+        Said::Number { low, high } if low < high => written_range(*low, *high, &figure.unit),
+        Said::Number { low, .. } => written(*low, &figure.unit),
         Said::Words(words) => words.clone(),
     };
     ToSet { label: figure.text.clone(), value, source: manual.source().to_owned() }
@@ -278,12 +278,11 @@ fn from_manual(figure: &FigureEntry, manual: &Manual) -> ToSet {
 fn entered(field: &BikeField, entry: &Entry) -> ToSet {
     let value = match &entry.value {
         Value::Word(text) | Value::Text(text) => text.clone(),
-        other => other.number().map_or_else(String::new, |value| format!("{value}")),
+        other => other.number().map_or_else(String::new, |value| written(value, field.unit)),
     };
-    let unit = if field.unit.is_empty() { String::new() } else { format!(" {}", field.unit) };
     ToSet {
         label: field.word.to_owned(),
-        value: format!("{value}{unit}"),
+        value,
         source: entry.source.as_deref().unwrap_or("bike sheet, no page given").to_owned(),
     }
 }
@@ -302,18 +301,17 @@ fn ring(bike: &Bike, torque_nm: Option<f64>) -> Option<Vec<Line>> {
     let answer = ask("torque.star", &given).ok()?;
     let order: Vec<String> =
         answer.at("order")?.as_array()?.iter().filter_map(|bolt| bolt.as_u64().map(|bolt| bolt.to_string())).collect();
-    let passes: Vec<String> = answer
+    let passes: Vec<f64> = answer
         .at("passes")?
         .as_array()?
         .iter()
         .filter_map(|pass| pass.get("torque_nm")?.as_f64().filter(|torque| *torque > 0.0))
-        .map(|torque| number(torque, 1))
         .collect();
     let mut lines = vec![Err(format!("crossing order, clockwise from any one: {}", order.join("-")))];
     if let Some((_, stages)) = passes.split_last()
         && !stages.is_empty()
     {
-        let value = format!("{} N·m, then one round clockwise at the last", stages.join(" / "));
+        let value = format!("{}, then one round clockwise at the last", series(stages, "N·m", 1, " / "));
         lines.push(Ok(ToSet { label: PASSES.to_owned(), value, source: String::new() }));
     }
     Some(lines)

@@ -12,7 +12,7 @@ use crate::record::{Record, days_between};
 use crate::sheet_band;
 use crate::slack::{self, Read};
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, number, quantity};
 
 /// Hours after which a length reading no longer speaks for the chain. The tool's own.
 const FRESH_H: f64 = 20.0;
@@ -220,10 +220,10 @@ fn aligned(record: &Record<'_>, axle: AxleReading) -> Result<Option<Reason>, Gap
     let answer = ask("slack.alignment", &with(with(given, "left_mm", axle.left_mm()), "right_mm", axle.right_mm()))?;
     let get = |key: &str| answer.get(key).unwrap_or_default();
     let text = format!(
-        "Wheel {}° off straight: left and right differ by {} mm, allowed {} mm.",
+        "Wheel {}° off straight: left and right differ by {}, allowed {}.",
         number(get("skew_deg").abs(), 2),
-        number((axle.left_mm() - axle.right_mm()).abs(), 1),
-        number(get("allowed_mm"), 2)
+        mm((axle.left_mm() - axle.right_mm()).abs()),
+        quantity(get("allowed_mm"), "mm", 2)
     );
     let outside = answer.at("verdict").and_then(Value::as_str) == Some("outside");
     Ok(outside.then(|| Reason::new(Verdict::Care, "slack.alignment", text).cleared_by("Straighten the wheel", 10)))

@@ -16,7 +16,7 @@ use crate::fact::{Fact, Table};
 use crate::record::slack::TightSpotView;
 use crate::record::{Record, due, forecast};
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, number, quantity};
 
 pub use ahead::{AtStep, OpenJob};
 pub use chain::Drive;
@@ -161,7 +161,7 @@ fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>) -> Vec<Fact> 
     let range = drive.tight_spot.as_ref().and_then(|view| view.axle_range_mm).map_or_else(
         || unknown("axle_range_mm", "Uneven", "read slack at several places of the chain"),
         |range| {
-            Fact::new("axle_range_mm", "Uneven", format!("{} mm at the axle", number(range, 2)), range)
+            Fact::new("axle_range_mm", "Uneven", format!("{} at the axle", quantity(range, "mm", 2)), range)
                 .says("wear.tight_spot")
         },
     );

@@ -6,7 +6,7 @@ use upkeep::wear::MeterEvent;
 
 use super::season::money;
 use crate::fact::{Cell, Column, Table};
-use crate::words::{list, number};
+use crate::words::{digits, list, mm, number, quantity, unit};
 
 /// A fact in a sentence.
 #[must_use]
@@ -19,19 +19,19 @@ pub fn words(fact: &Fact) -> String {
             }
         },
         Fact::Slack(slack) => {
-            let values: Vec<String> = slack.slack_mm().iter().map(|value| number(*value, 1)).collect();
-            format!("slack {} mm, {} kind, {}", list(&values), slack.kind().word(), slack.state().word())
+            let values: Vec<String> = slack.slack_mm().iter().map(|value| digits(*value, "mm", 1)).collect();
+            format!("slack {} {}, {} kind, {}", list(&values), unit("mm"), slack.kind().word(), slack.state().word())
         }
         Fact::Elongation(reading) => {
             let places: Vec<String> = reading
                 .length_mm()
                 .iter()
-                .map(|place| place.iter().map(|length| number(*length, 1)).collect::<Vec<_>>().join("/"))
+                .map(|place| place.iter().map(|length| digits(*length, "mm", 1)).collect::<Vec<_>>().join("/"))
                 .collect();
-            format!("chain {} mm over {} pitches", list(&places), reading.pitches())
+            format!("chain {} {} over {} pitches", list(&places), unit("mm"), reading.pitches())
         }
         Fact::Axle(axle) => {
-            format!("axle left {} mm, right {} mm", number(axle.left_mm(), 1), number(axle.right_mm(), 1))
+            format!("axle left {}, right {}", mm(axle.left_mm()), mm(axle.right_mm()))
         }
         Fact::Part(part) => {
             let count = part.count().map_or_else(String::new, |count| format!(", {count}"));
@@ -48,7 +48,8 @@ pub fn words(fact: &Fact) -> String {
         }
         Fact::Work(work) => format!("{} {}", work.job(), work.state_word()),
         Fact::Check(check) => {
-            let torque = check.torque_nm().map_or_else(String::new, |torque| format!(", {} N·m", number(torque, 1)));
+            let torque =
+                check.torque_nm().map_or_else(String::new, |torque| format!(", {}", quantity(torque, "N·m", 1)));
             format!("{}: {}{torque}", check.kind().title, check.answer())
         }
         Fact::Planned(planned) => {

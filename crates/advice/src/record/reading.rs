@@ -229,7 +229,7 @@ impl ReadingView {
 fn place_table(reading: &SlackReading) -> Table {
     let columns = vec![
         Column::words("place", "Place"),
-        Column::numbers("slack_mm", "Slack, mm"),
+        Column::of("slack_mm", "Slack", "mm"),
         Column::words("at_links", "Links gone by"),
     ];
     let mut table = Table::new("slack", "Slack place by place; it is set at the tightest", columns);
@@ -238,7 +238,7 @@ fn place_table(reading: &SlackReading) -> Table {
         let word = if tightest.contains(&at) { format!("{at}, tightest") } else { at.to_string() };
         let links = reading.at_links().and_then(|links| links.get(at - 1));
         let links = links.map_or_else(|| "not counted".to_owned(), |links| number(*links, 0));
-        table.rows.push(vec![Cell::words(word), Cell::number(*slack, 1), Cell::words(links)]);
+        table.rows.push(vec![Cell::words(word), Cell::of(*slack, "mm", 1), Cell::words(links)]);
     }
     table
 }

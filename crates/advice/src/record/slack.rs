@@ -13,7 +13,7 @@ use crate::fact::Fact;
 use crate::fit::{GEOMETRY, need};
 use crate::sheet_band;
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{list, mm, number};
+use crate::words::{digits, list, mm, quantity, unit};
 
 /// Fewer places than this do not show a tight spot.
 const FEW_PLACES: usize = 4;
@@ -124,43 +124,40 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
         "chain" => Some(f64::from(setup.links) / f64::from(setup.rear_teeth)),
         _ => None,
     };
-    let axle = number(view.axle_range_mm.unwrap_or_default(), 2);
+    let axle = quantity(view.axle_range_mm.unwrap_or_default(), "mm", 2);
+    let (care, stop) = (mm(0.3), mm(0.8));
     let causes = because(&cause);
     let reason = match answer.at("verdict").and_then(Value::as_str) {
         Some("stop") => Reason::new(
             Verdict::Stop,
             "wear.tight_spot",
-            format!("Tight spot: the slack varies by {axle} mm at the axle round the loop, limit 0.8 mm. {causes}"),
+            format!("Tight spot: the slack varies by {axle} at the axle round the loop, limit {stop}. {causes}"),
         )
         .cleared_by("Inspect chain, sprockets, hub and bearings", 20),
         Some("care") => Reason::new(
             Verdict::Care,
             "wear.tight_spot",
-            format!("Uneven: the slack varies by {axle} mm at the axle round the loop, care from 0.3 mm. {causes}"),
+            format!("Uneven: the slack varies by {axle} at the axle round the loop, care from {care}. {causes}"),
         )
         .cleared_at("drive/measure/slack?places=12", "Find the cause: read 12 places at quarter turns", 10),
         _ => Reason::new(
             Verdict::Ready,
             "wear.tight_spot",
-            format!("Slack round the loop is even within {axle} mm at the axle, care from 0.3 mm."),
+            format!("Slack round the loop is even within {axle} at the axle, care from {care}."),
         ),
     };
     view.reasons.push(reason);
     view.facts.push(
-        Fact::new(
-            "axle_range_mm",
-            "Uneven by",
-            format!("{axle} mm at the axle"),
-            view.axle_range_mm.unwrap_or_default(),
-        )
-        .because(format!(
-            "{} to {} of slack: never judged in mm of slack, which says little where the chain is loose",
-            mm(view.slack_min_mm),
-            mm(view.slack_max_mm)
-        ))
-        .sure("care from 0.3 and stop from 0.8 mm are the tool's own")
-        .unless("places counted: 12 at quarter turns show wheel or chain")
-        .says("wear.tight_spot"),
+        Fact::new("axle_range_mm", "Uneven by", format!("{axle} at the axle"), view.axle_range_mm.unwrap_or_default())
+            .because(format!(
+                "{} to {} of slack: never judged in {} of slack, which says little where the chain is loose",
+                mm(view.slack_min_mm),
+                mm(view.slack_max_mm),
+                unit("mm")
+            ))
+            .sure(format!("care from {} and stop from {stop} are the tool's own", digits(0.3, "mm", 1)))
+            .unless("places counted: 12 at quarter turns show wheel or chain")
+            .says("wear.tight_spot"),
     );
     view.cause = Some(cause);
     Ok(())

@@ -11,7 +11,7 @@ use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
 use crate::ready::fitted;
 use crate::verdict::Verdict;
-use crate::words::{count, number};
+use crate::words::{count, digits, headed, number, quantity};
 
 /// One reading over total hours.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -186,7 +186,7 @@ fn tight_spots(record: &Record<'_>) -> Result<Table, Gap> {
     let columns = vec![
         Column::words("day", "Day"),
         Column::numbers("total_h", "Total hours"),
-        Column::words("slack", "Slack, mm"),
+        Column::words("slack", headed("Slack", "mm")),
         Column::words("axle", "Uneven at the axle"),
     ];
     let mut table = Table::new("tight_spots", "Slack readings and how uneven they were, newest first", columns);
@@ -201,10 +201,12 @@ fn tight_spots(record: &Record<'_>) -> Result<Table, Gap> {
             Cell::words(entry.at.date().to_string()),
             Cell::maybe(record.hours_at(entry.at)?, 1),
             Cell::words(match reading.slack_mm().len() {
-                1 => number(most, 1),
-                places => format!("{} to {}, {places} places", number(reading.tightest_mm(), 1), number(most, 1)),
+                1 => digits(most, "mm", 1),
+                places => {
+                    format!("{} to {}, {places} places", digits(reading.tightest_mm(), "mm", 1), digits(most, "mm", 1))
+                }
             }),
-            Cell::words(range.map_or_else(|| "not known".to_owned(), |range| format!("{} mm", number(range, 2)))),
+            Cell::words(range.map_or_else(|| "not known".to_owned(), |range| quantity(range, "mm", 2))),
         ]);
     }
     Ok(table)

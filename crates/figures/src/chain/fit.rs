@@ -1,6 +1,7 @@
 //! `chain.fit`: which link counts put the axle between the stops.
 
 use drive::chain::{Fit, Margins, Stops};
+use measure::shown::{quantity, written, written_digits};
 use measure::{Elongation, Length, Links, bounds};
 use serde_json::{Value, json};
 
@@ -120,12 +121,12 @@ fn notices(answer: Answer, seen: &Seen<'_>, fits: &[Fit]) -> Answer {
         answer = answer.notice(
             "margin_short",
             format!(
-                "{} links leave {:.1} mm to the front stop and {:.1} mm to the rear one; {} and {} mm are to be kept.",
+                "{} links leave {} to the front stop and {} to the rear one; {} and {} are to be kept.",
                 fit.links,
-                fit.room_front.mm(),
-                fit.room_rear.mm(),
-                seen.margins.front.mm(),
-                seen.margins.rear.mm()
+                quantity(fit.room_front.mm(), "mm", 1),
+                quantity(fit.room_rear.mm(), "mm", 1),
+                written_digits(seen.margins.front.mm(), "mm"),
+                written(seen.margins.rear.mm(), "mm")
             ),
         );
     }
@@ -141,15 +142,15 @@ fn none_fits(seen: &Seen<'_>, fits: &[Fit]) -> String {
     if let [fit] = fits {
         return if fit.room_front.mm() < 0.0 {
             format!(
-                "{} links are {:.1} mm short of the front stop; a chain cannot be lengthened.",
+                "{} links are {} short of the front stop; a chain cannot be lengthened.",
                 fit.links,
-                -fit.room_front.mm()
+                quantity(-fit.room_front.mm(), "mm", 1)
             )
         } else {
             format!(
-                "{} links reach {:.1} mm past the rear stop; the chain can be cut by whole pairs of links.",
+                "{} links reach {} past the rear stop; the chain can be cut by whole pairs of links.",
                 fit.links,
-                -fit.room_rear.mm()
+                quantity(-fit.room_rear.mm(), "mm", 1)
             )
         };
     }

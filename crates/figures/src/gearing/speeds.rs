@@ -2,6 +2,7 @@
 
 use drive::gearing::{overlap_kmh, rpm_at, speed_kmh, step};
 use measure::bounds::gearing as bounds;
+use measure::shown::quantity;
 use serde_json::{Map, Value};
 
 use super::bike::{self, FRONT_TEETH, GEARS, PRIMARY, REAR_TEETH, ROLLOUT_M, SLIP};
@@ -84,7 +85,11 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     if let Some((gear, kmh)) = hole {
         answer = answer.notice(
             "hole",
-            format!("Between gear {gear} and gear {} lie {kmh:.1} km/h that neither reaches in its band.", gear + 1),
+            format!(
+                "Between gear {gear} and gear {} lie {} that neither reaches in its band.",
+                gear + 1,
+                quantity(kmh, "km/h", 1)
+            ),
         );
     }
     Ok(answer)

@@ -1,6 +1,7 @@
 //! `ride.saturation`: whether the gearing fitted on a ride held it back.
 
 use measure::bounds::ride as bounds;
+use measure::shown::quantity;
 use ride::profile::{limit, saturation};
 use serde_json::json;
 
@@ -44,10 +45,10 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let held = !found.episodes_s.is_empty();
     let text = || {
         format!(
-            "For {} s the ride was held at the limiter, {:.0} km/h on the fitted pair: its top speed was limited by \
+            "For {} s the ride was held at the limiter, {} on the fitted pair: its top speed was limited by \
              the gearing, and a replay cannot show what a taller pair would have reached.",
             found.saturated_s,
-            limit.kmh()
+            quantity(limit.kmh(), "km/h", 0)
         )
     };
     Ok(Answer::new()

@@ -3,6 +3,7 @@
 use drive::slack::align::{Parallel, Sides};
 use measure::Length;
 use measure::bounds::{CENTRE, slack as bound};
+use measure::shown::quantity;
 
 use super::fields::{READING_ERROR, SPROCKET_Y, THREAD_PITCH, TRACK};
 use crate::{Answer, Field, Figure, Given, Refusal};
@@ -77,12 +78,17 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     Ok(answer
         .notice_if(verdict == Parallel::CannotTell, "marks_too_coarse", || {
             format!(
-                "the difference is known to {error:.2} mm, the limit is {allowed:.2} mm: such marks cannot show it. Use a \
-                 caliper on the block, or pivot bolt to axle on both sides."
+                "the difference is known to {}, the limit is {}: such marks cannot show it. Use a \
+                 caliper on the block, or pivot bolt to axle on both sides.",
+                quantity(error, "mm", 2),
+                quantity(allowed, "mm", 2)
             )
         })
         .notice(
             "industrial_limit",
-            format!("{allowed:.2} mm is a limit for drives on fixed shafts; a swingarm flexes by more. It is editable."),
+            format!(
+                "{} is a limit for drives on fixed shafts; a swingarm flexes by more. It is editable.",
+                quantity(allowed, "mm", 2)
+            ),
         ))
 }

@@ -2,6 +2,7 @@
 
 use drive::slack::axle::{self, Skew};
 use measure::bounds::slack as bound;
+use measure::shown::{quantity, written};
 use serde_json::{Value, json};
 
 use super::fields::{ARM_ANGLE, GEOMETRY, SPROCKET_Y, STATION, THREAD_PITCH, TRACK, joined};
@@ -67,13 +68,16 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     Ok(noted(answer, given)
         .notice_if(!idle && forward, "finish_tightening", || {
             format!(
-                "an adjuster goes forward (axle {:.2} mm): turn past the target, push the wheel forward onto the adjusters, \
+                "an adjuster goes forward (axle {}): turn past the target, push the wheel forward onto the adjusters, \
                  come back tightening. Measure again after the axle nut is torqued.",
-                shift.mm()
+                quantity(shift.mm(), "mm", 2)
             )
         })
         .notice_if(idle, "nothing_to_move", || {
-            format!("the reading is the target, {} mm, and there is no skew to correct.", given.num_or("slack_mm", 0.0))
+            format!(
+                "the reading is the target, {}, and there is no skew to correct.",
+                written(given.num_or("slack_mm", 0.0), "mm")
+            )
         }))
 }
 

@@ -4,6 +4,7 @@ use drive::slack::required::lower_slack;
 use drive::slack::{axle, gap};
 use measure::Length;
 use measure::bounds::slack as bound;
+use measure::shown::quantity;
 
 use super::fields::{DEFAULT_MARGIN_MM, DROOP, GAP_IF_ASKED, GEOMETRY, LINKS, MARGIN, TRAVEL, joined};
 use super::geometry::{at_field, gap_place, noted, odd_links, placed, refusal, surplus_of, with_travel};
@@ -83,8 +84,8 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         })
         .notice_if(slack.cut_off, "cut_off", || {
             format!(
-                "with {:.1} mm of surplus the lower run meets the slider before it is pushed fully in. Use the gap kind.",
-                surplus.mm()
+                "with {} of surplus the lower run meets the slider before it is pushed fully in. Use the gap kind.",
+                quantity(surplus.mm(), "mm", 1)
             )
         });
     Ok(answer)

@@ -4,6 +4,7 @@ use drive::slack::required::{self, Pair};
 use drive::slack::{Fault, free};
 use measure::Length;
 use measure::bounds::slack as bound;
+use measure::shown::{quantity, range};
 
 use super::fields::{DEFAULT_MARGIN_MM, MARGIN, READING, READING_ERROR};
 use super::geometry::at_field;
@@ -63,9 +64,12 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     Ok(unread(answer, given).notice(
         "other_sprockets",
         format!(
-            "the demand of {:.2} mm holds for these sprockets; for others it is good to 0.2 mm of slack with the slider \
-             clear, and where the chain touches it to 1 mm for two rear teeth and 3 to 4 mm for a front tooth.",
-            needs.demand.mm()
+            "the demand of {} holds for these sprockets; for others it is good to {} of slack with the slider \
+             clear, and where the chain touches it to {} for two rear teeth and {} for a front tooth.",
+            quantity(needs.demand.mm(), "mm", 2),
+            quantity(0.2, "mm", 1),
+            quantity(1.0, "mm", 0),
+            range(3.0, 4.0, "mm", 0)
         ),
     ))
 }

@@ -5,6 +5,7 @@ use drive::slack::fitted::{At, Fitted, Question, Unknown, Untold, fit};
 use drive::slack::{Sheet, Slider, Swing};
 use measure::Length;
 use measure::bounds::slack as bound;
+use measure::shown::{quantity, written};
 use serde_json::{Value, json};
 
 use super::fields::{ARM, DEFAULT_MARGIN_MM, DROOP, FRONT_TEETH, GEOMETRY, MARGIN, PITCH, REAR_TEETH, TRAVEL};
@@ -195,9 +196,9 @@ fn cautioned(answer: Answer, fitted: &Fitted, question: &Question) -> Answer {
         })
         .notice_if(scatter_mm.is_some_and(|scatter| scatter > error_mm), "scatter", || {
             format!(
-                "the readings scatter by {:.1} mm, more than the {error_mm} mm given for one: all errors are widened to \
-                 that.",
-                scatter_mm.unwrap_or_default()
+                "the readings scatter by {}, more than the {} given for one: all errors are widened to that.",
+                quantity(scatter_mm.unwrap_or_default(), "mm", 1),
+                written(error_mm, "mm")
             )
         })
         .notice_if(fitted.odd.is_some(), "odd_reading", || {
@@ -205,10 +206,10 @@ fn cautioned(answer: Answer, fitted: &Fitted, question: &Question) -> Answer {
                 (question.readings[odd.index], odd.others.mm())
             });
             format!(
-                "the reading at {} mm of travel does not go with the others: {} mm was read, the others say {others:.1} \
-                 mm. Take it again.",
-                read.travel.mm(),
-                read.slack.mm()
+                "the reading at {} of travel does not go with the others: {} was read, the others say {}. Take it again.",
+                written(read.travel.mm(), "mm"),
+                written(read.slack.mm(), "mm"),
+                quantity(others, "mm", 1)
             )
         })
         .notice(

@@ -2,6 +2,7 @@
 
 use drive::slack::{Fault, Layout, Run, free};
 use measure::bounds::slack as bound;
+use measure::shown::quantity;
 use measure::{Angle, Length};
 
 use super::fields::{ARM_ANGLE, GEOMETRY, LINKS, STATION, joined};
@@ -51,8 +52,8 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         .num("span_mm", span.mm());
     let answer = large_slack(noted(answer, given), slack.mm()).notice_if(cut, "cut_off", || {
         format!(
-            "pushed in by {:.1} mm the run meets the slider first: a reading comes out short. Use the gap kind.",
-            slack.mm() / 2.0
+            "pushed in by {} the run meets the slider first: a reading comes out short. Use the gap kind.",
+            quantity(slack.mm() / 2.0, "mm", 1)
         )
     });
     if !given.has("links") {

@@ -3,6 +3,7 @@
 use drive::slack::gap::GapPlace;
 use drive::slack::swing::line_is_reached;
 use drive::slack::{Fault, Layout, Point, Sheet, Slider, Swing};
+use measure::shown::{quantity, written};
 use measure::{Angle, Length, Links};
 
 use crate::{Answer, Given, Refusal};
@@ -178,8 +179,9 @@ pub(super) fn noted(answer: Answer, given: &Given<'_>) -> Answer {
 pub(super) fn large_slack(answer: Answer, slack_mm: f64) -> Answer {
     answer.notice_if(slack_mm > LARGE_SLACK_MM, "large_slack", || {
         format!(
-            "{slack_mm:.0} mm of slack is more than {LARGE_SLACK_MM} mm: the chain can jump off. Check the reading and \
-             the geometry."
+            "{} of slack is more than {}: the chain can jump off. Check the reading and the geometry.",
+            quantity(slack_mm, "mm", 0),
+            written(LARGE_SLACK_MM, "mm")
         )
     })
 }
@@ -205,9 +207,12 @@ pub(super) fn placed_at(answer: Answer, shaft: Point, swing: &Swing) -> Answer {
         })
         .notice_if(odd, "odd_geometry", || {
             format!(
-                "the countershaft lies {:.0} mm ahead of and {:.0} mm above the pivot; beyond {FAR_COUNTERSHAFT_MM} mm \
-                 away or {HIGH_COUNTERSHAFT_MM} mm up or down is unusual. Measure again.",
-                shaft.x_mm, shaft.z_mm
+                "the countershaft lies {} ahead of and {} above the pivot; beyond {} away or {} up or down is unusual. \
+                 Measure again.",
+                quantity(shaft.x_mm, "mm", 0),
+                quantity(shaft.z_mm, "mm", 0),
+                written(FAR_COUNTERSHAFT_MM, "mm"),
+                written(HIGH_COUNTERSHAFT_MM, "mm")
             )
         })
 }

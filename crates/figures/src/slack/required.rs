@@ -2,6 +2,7 @@
 
 use drive::slack::required::{self, Left, LowerSlack, Reading, Required, Verdict, lower_slack};
 use drive::slack::{Fault, Layout, Run, gap};
+use measure::shown::{quantity, unit, written};
 use measure::{Angle, Length};
 
 use super::fields::{
@@ -106,23 +107,26 @@ fn cautioned(answer: Answer, layout: &Layout, arm: Angle, needs: &Required) -> A
         .notice(
             "weak_geometry",
             format!(
-                "from a tape measure: a countershaft 2 mm higher changes the wanted slack by several mm (demand {:.2} \
-                 mm). Take one pair of readings, on the stand and in line, and use that instead.",
-                needs.demand.mm()
+                "from a tape measure: a countershaft {} higher changes the wanted slack by several {} (demand {}). Take \
+                 one pair of readings, on the stand and in line, and use that instead.",
+                quantity(2.0, "mm", 0),
+                if unit("mm") == "mm" { "mm" } else { "tenths of an inch" },
+                quantity(needs.demand.mm(), "mm", 2)
             ),
         )
         .notice_if(needs.demand.mm() > LARGE_DEMAND_MM, "large_demand", || {
             format!(
-                "the travel takes {:.1} mm of chain, more than the {LARGE_DEMAND_MM} mm of a long-travel bike. Measure \
-                 the countershaft's place again.",
-                needs.demand.mm()
+                "the travel takes {} of chain, more than the {} of a long-travel bike. Measure the countershaft's place \
+                 again.",
+                quantity(needs.demand.mm(), "mm", 1),
+                written(LARGE_DEMAND_MM, "mm")
             )
         })
         .notice_if(cut, "cut_off", || {
             format!(
-                "the lower run meets the slider before it is pushed fully in (straight run {:.0} mm): a reading comes \
+                "the lower run meets the slider before it is pushed fully in (straight run {}): a reading comes \
                  out short there. Use the gap kind.",
-                layout.span(arm).mm()
+                quantity(layout.span(arm).mm(), "mm", 0)
             )
         })
 }

@@ -5,6 +5,7 @@ use drive::slack::swing::tightest;
 use drive::slack::travel::{Place, through};
 use drive::slack::{Layout, Swing};
 use measure::bounds::slack as bound;
+use measure::shown::quantity;
 use measure::{Length, Links};
 use serde_json::{Value, json};
 
@@ -67,10 +68,10 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         .json("curve", curve.iter().map(point).collect::<Vec<Value>>());
     let answer = placed(noted(answer, given), given, &swing).notice_if(least.mm() <= 0.0, "taut_in_travel", || {
         format!(
-            "at {:.1} deg the chain is {:.2} mm short: it goes taut before the tightest place and can break itself, \
+            "at {:.1} deg the chain is {} short: it goes taut before the tightest place and can break itself, \
              the gearbox or the hub. Do not ride it like this.",
             tightest.arm.deg(),
-            -least.mm()
+            quantity(-least.mm(), "mm", 2)
         )
     });
     Ok(match links {

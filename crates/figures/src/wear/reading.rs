@@ -1,6 +1,7 @@
 //! `wear.reading`: lengths over pitches at several places, judged against the limit.
 
 use measure::bounds::wear as bounds;
+use measure::shown::{quantity, written};
 use measure::{Bound, Length, Teeth};
 use serde_json::Value;
 use upkeep::wear::{Diagnosis, Instrument, Judged, Reading, Verdict, judge, limit_for_teeth};
@@ -143,7 +144,11 @@ fn noticed(
         })
         .notice_if(scatter.is_some(), "scatter", || {
             let sd = scatter.map_or(0.0, |(sd, _)| sd.mm());
-            format!("Repeats scatter by {sd:.3} mm, more than twice the {} mm assumed: clean, pull taut, read again.", repeat.mm())
+            format!(
+                "Repeats scatter by {}, more than twice the {} assumed: clean, pull taut, read again.",
+                quantity(sd, "mm", 3),
+                written(repeat.mm(), "mm")
+            )
         })
         .notice_if(used < limit_pct, "teeth_lower_the_limit", || {
             let count = teeth.map_or(0, Teeth::count);

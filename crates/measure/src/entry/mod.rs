@@ -10,7 +10,7 @@ mod unit;
 
 pub use fault::{EntryFault, Why, retyped};
 
-use crate::Bound;
+use crate::{Bound, shown};
 use digits::{Meaning, Unread};
 use time::Clock;
 use unit::{Family, Unit};
@@ -52,6 +52,12 @@ pub fn number(text: &str, bound: &Bound) -> Result<Typed, EntryFault> {
 /// As [`number`], and where the number has a fraction.
 pub fn whole(text: &str, bound: &Bound) -> Result<Typed, EntryFault> {
     Entry::new(text, bound).number(true)
+}
+
+/// How many of a kept unit one of another unit of its family is; `None` if they are not of one family.
+#[must_use]
+pub fn kept_per(unit: &str, kept: &str) -> Option<f64> {
+    unit::family(kept)?.named(unit).map(|unit| unit.kept(1.0))
 }
 
 /// One text and the range that it is read for.
@@ -144,7 +150,12 @@ impl<'a> Entry<'a> {
             _ => value.to_string(),
         };
         let gap = if matches!(self.bound.unit, "" | "°") { "" } else { " " };
-        Ok(Typed { value, understood: format!("= {number}{gap}{}", self.bound.unit), converted })
+        // Read in other units, the echo says the number in both: the one that is kept and the one that is meant.
+        let also = match shown::unit(self.bound.unit) == self.bound.unit {
+            true => String::new(),
+            false => format!(" ({})", shown::quantity(value, self.bound.unit, 1)),
+        };
+        Ok(Typed { value, understood: format!("= {number}{gap}{}{also}", self.bound.unit), converted })
     }
 
     fn unread(&self, why: Unread) -> EntryFault {

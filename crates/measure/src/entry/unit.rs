@@ -230,6 +230,11 @@ impl Family {
         self.units.iter().find(|unit| unit.spelled.contains(&plain.as_str()))
     }
 
+    /// The unit of that name.
+    pub(super) fn named(&self, name: &str) -> Option<&'static Unit> {
+        self.units.iter().find(|unit| unit.name == name)
+    }
+
     /// The names of the units, for a sentence.
     pub(super) fn names(&self) -> String {
         self.units.iter().map(|unit| unit.name).collect::<Vec<_>>().join(", ")

@@ -6,7 +6,8 @@ use serde_json::{Map, Value, json};
 use super::{answers, describe, operations, sheet};
 
 /// What holds for all of it.
-const WORDS: &str = "Lengths in millimetres, hours in hours, torque in newton metres: the unit stands in each name. Times \
+const WORDS: &str = "Lengths in millimetres, hours in hours, torque in newton metres: the unit stands in each name, and words beside a number \
+    are in the same units, whatever a rider reads in on pages. Times \
     carry their offset. A member that is not described is refused when it is sent; answers may gain members. Writes take \
     application/json only, an `Idempotency-Key` makes them safe to repeat for a day, and a bike is changed only by whoever \
     sends its `ETag` back as `If-Match`. On the home network the cookie of a browser that signed in is needed.";

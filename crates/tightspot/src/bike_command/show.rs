@@ -4,9 +4,10 @@ use std::fs::OpenOptions;
 use std::io::{self, Write};
 use std::path::Path;
 
+use measure::shown::written;
 use serde_json::{Map, Value as Json, json};
 use store::Store;
-use upkeep::bike::{Bike, FIELDS, Kind, Section};
+use upkeep::bike::{Bike, FIELDS, Section, Value};
 
 use crate::args::Place;
 use crate::problem::Problem;
@@ -84,10 +85,13 @@ fn show_section(out: &mut dyn Write, bike: &Bike, section: Section) -> io::Resul
     }
     for (field, entry) in lines {
         // A curve says its own units, point by point.
-        let unit = if matches!(field.kind, Kind::Curve) { "" } else { field.unit };
-        let gap = if unit.is_empty() { "" } else { " " };
+        let value = match &entry.value {
+            Value::Number(number) => written(*number, field.unit),
+            Value::Curve(_) => entry.value.to_string(),
+            other => format!("{other} {}", field.unit).trim_end().to_owned(),
+        };
         let source = entry.source.as_ref().map(|source| format!("  ({source})")).unwrap_or_default();
-        writeln!(out, "  {:<28}  {}{gap}{unit}{source}", field.name, entry.value)?;
+        writeln!(out, "  {:<28}  {value}{source}", field.name)?;
     }
     Ok(())
 }

@@ -1,6 +1,9 @@
 //! Inputs: label above, hint under it, unit beside it, fault in words; numbers are text with a number pad.
 
 use maud::{Markup, html};
+use measure::shown;
+
+use crate::serve::{UNIT_OF, is_bare};
 
 /// Which keys a phone shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,22 +94,43 @@ impl<'a> Field<'a> {
 /// A text field with everything around it.
 pub(crate) fn field(field: &Field<'_>) -> Markup {
     let said_by = described_by(field.name, field.hint, field.fault);
+    let unit = shown::unit(field.unit);
+    let value = in_field(field.value, field.unit);
     html! {
         div class={ "field" @if !field.fault.is_empty() { " faulty" } } {
             label for=(field.name) {
                 (field.label)
-                @if !field.unit.is_empty() { span class="unseen" { ", in " (field.unit) } }
+                @if !field.unit.is_empty() { span class="unseen" { ", in " (spoken(unit)) } }
                 @if field.optional { span class="optional" { " (optional)" } }
             }
             (hint_and_fault(field.name, field.hint, field.fault))
             div class="entry" {
-                input id=(field.name) name=(field.name) type="text" value=(field.value) autocomplete="off"
+                input id=(field.name) name=(field.name) type="text" value=(value) autocomplete="off"
                     class=(room(field.room)) inputmode=[inputmode(field.keys)]
                     aria-describedby=[said_by] aria-invalid=[(!field.fault.is_empty()).then_some("true")];
-                @if !field.unit.is_empty() { span class="unit" aria-hidden="true" { (field.unit) } }
+                @if !field.unit.is_empty() { span class="unit" aria-hidden="true" { (unit) } }
+                @if unit != field.unit { input type="hidden" name={ (UNIT_OF) (field.name) } value=(unit); }
             }
         }
     }
+}
+
+/// The text of a field as it stands beside the unit shown: a number of that unit alone, any other with its own unit.
+fn in_field(value: &str, kept: &str) -> String {
+    let unit = shown::unit(kept);
+    if unit == kept {
+        return value.to_owned();
+    }
+    match value.strip_suffix(unit).map(str::trim_end) {
+        Some(number) if is_bare(number) => number.to_owned(),
+        _ if is_bare(value) => format!("{value} {kept}"),
+        _ => value.to_owned(),
+    }
+}
+
+/// A unit as it is read out.
+fn spoken(unit: &str) -> &str {
+    if unit == "in" { "inches" } else { unit }
 }
 
 /// A field whose text nobody should see; `filled` tells a password manager what belongs there.

@@ -1,6 +1,7 @@
 //! The base page: head, header with the bike's name and the six places, main, footer.
 
 use maud::{DOCTYPE, Markup, html};
+use measure::shown::{self, Units};
 
 use super::{Place, Theme};
 use crate::serve::assets;
@@ -40,6 +41,8 @@ pub(crate) struct Chrome<'a> {
     pub(crate) bike: &'a str,
     /// Hidden fields of a posting form.
     pub(crate) form_key: &'a Markup,
+    /// The same for the switch of the units: a second form has a key of its own.
+    pub(crate) units_key: &'a Markup,
     /// What stands above every page of this server.
     pub(crate) notice: Option<&'a str>,
     /// Whether the visitor signed in, and so can sign out.
@@ -86,6 +89,7 @@ pub(crate) fn page(chrome: &Chrome<'_>, main: &Markup) -> Markup {
                             a href="/access" { "Who may look" }
                         }
                         @if chrome.signed_in { (sign_out(chrome)) }
+                        (units_switch(chrome))
                         (theme_switch(chrome))
                     }
                 }
@@ -125,6 +129,23 @@ fn theme_switch(chrome: &Chrome<'_>) -> Markup {
                 @for theme in Theme::ALL {
                     button type="submit" name="theme" value=(theme.word()) aria-pressed=(theme == chrome.theme) {
                         (theme.word())
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn units_switch(chrome: &Chrome<'_>) -> Markup {
+    html! {
+        form class="theme" method="post" action="/units" {
+            (chrome.units_key)
+            input type="hidden" name="back" value=(chrome.address);
+            fieldset {
+                legend { "Units" }
+                @for units in Units::ALL {
+                    button type="submit" name="units" value=(units.word()) aria-pressed=(units == shown::units()) {
+                        (units.word())
                     }
                 }
             }

@@ -54,7 +54,7 @@ async fn show(
         door.faults.into_iter().map(|one| Faulty { field: one.field, text: sentence(one.field, &one.text) }).collect();
     let now = state.clock().now().datetime();
     let asked = low.zip(high).filter(|_| faults.is_empty());
-    let seen = tokio::task::spawn_blocking(move || {
+    let seen = crate::serve::beside(move || {
         let garage = state.garage();
         let record = garage.record_at(&bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
         Ok::<_, Fault>(asked.map(|(low, high)| first_day::view(&record, low, high)))

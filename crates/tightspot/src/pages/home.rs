@@ -63,7 +63,7 @@ async fn show(
     let (asked, names) = {
         let (state, bike, typed) = (state.clone(), bike.clone(), typed.clone());
         let work = move || (answered(&state, &bike, &typed), ride_names(&state, &bike));
-        tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?
+        crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause))?
     };
     let (answer, faults) = match &asked {
         Ok(answer) => (answer_part(answer), Vec::new()),

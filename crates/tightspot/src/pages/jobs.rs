@@ -97,7 +97,7 @@ async fn print(
     };
     let day = state.clock().now().date();
     let work = move || Some(plan::view(&bike, setup, &wish).ok().map(|view| sheet::pdf(&bike, &view, day, paper)));
-    let made = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?.flatten();
+    let made = crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause))?.flatten();
     match made {
         None => Ok(back()),
         Some(Ok(pdf)) => Ok(file(&format!("bench-{day}"), pdf)),
@@ -129,7 +129,7 @@ async fn planned(state: &AppState, visit: &Visit, query: &[(String, String)]) ->
         }
     };
     let work = move || plan::view(&bike, setup, &wish);
-    let view = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))?;
+    let view = crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause))?;
     Ok(match view {
         Ok(view) => {
             visit.show(head, &html! { h1 { (title) } (on_paper(&typed)) (plan_page(&view)) (form(&typed, place, &[])) })

@@ -20,6 +20,7 @@ mod programs;
 mod rides;
 mod season;
 mod theme;
+mod units;
 mod worn;
 
 pub(crate) use choose::calendar;
@@ -41,6 +42,7 @@ pub(crate) fn all() -> Vec<Page> {
     ]
     .concat();
     let record = [measure::PAGES, worn::PAGES, season::PAGES, first_day::PAGES, changes::PAGES].concat();
-    let others = [index::PAGES, theme::PAGES, access::PAGES, figures::PAGES, kit::PAGES, programs::PAGES].concat();
+    let others =
+        [index::PAGES, theme::PAGES, units::PAGES, access::PAGES, figures::PAGES, kit::PAGES, programs::PAGES].concat();
     [places, record, others].concat()
 }

@@ -51,7 +51,7 @@ async fn show(
             let record = garage.record_at(&bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
             Ok::<_, Fault>(season::view(&record, from, to))
         };
-        let seen = tokio::task::spawn_blocking(seen).await.map_err(|cause| Fault::broken(&cause).into_response())?;
+        let seen = crate::serve::beside(seen).await.map_err(|cause| Fault::broken(&cause).into_response())?;
         Some(seen.map_err(|fault| fault.into_response())?)
     } else {
         None

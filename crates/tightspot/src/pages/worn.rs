@@ -25,7 +25,7 @@ const READINGS: [&str; 4] = ["slack", "elongation", "axle", "meter"];
 /// `GET /drive/history`.
 async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let told = tokio::task::spawn_blocking(move || told(&state, &bike)).await;
+    let told = crate::serve::beside(move || told(&state, &bike)).await;
     let main = told.map_err(|cause| Fault::broken(&cause).into_response())?.map_err(|fault| fault.into_response())?;
     Ok(visit.show(HEAD, &main))
 }

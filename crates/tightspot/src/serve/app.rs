@@ -1,5 +1,6 @@
 //! The router with everything around it, outermost first: headers, compression, the telling of faults, panics
-//! caught, the host's name, where a change comes from, who may come in, the time limit, the size limit.
+//! caught, the host's name, where a change comes from, who may come in, the time limit, the size limit;
+//! around the pages alone: the units that they are read in.
 
 use std::time::Duration;
 
@@ -14,7 +15,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::compression::predicate::SizeAbove;
 use tower_http::timeout::TimeoutLayer;
 
-use super::{AppState, assets, fault, gate, headers, hosts, origin};
+use super::{AppState, assets, fault, gate, headers, hosts, origin, read_in};
 use crate::api;
 use crate::pages::calendar;
 
@@ -32,6 +33,7 @@ pub(crate) fn app(state: AppState) -> Router {
     state
         .site()
         .router()
+        .layer(from_fn_with_state(state.clone(), read_in::chosen))
         .merge(api::router(&state))
         .route("/assets/{name}", get(assets::get))
         .route("/calendar.ics", get(calendar::download))

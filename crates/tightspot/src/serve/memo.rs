@@ -5,6 +5,7 @@ use std::num::NonZeroUsize;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use lru::LruCache;
+use measure::shown::{self, Units};
 
 /// How many answers are kept; each is some tens of kilobytes at the most.
 const KEPT: NonZeroUsize = NonZeroUsize::new(64).expect("not nought");
@@ -22,8 +23,11 @@ pub(crate) struct Question {
     pub(crate) typed: String,
 }
 
-/// The answers kept, by their type and question.
-pub(super) struct Memo(Mutex<LruCache<(TypeId, Question), Arc<dyn Any + Send + Sync>>>);
+/// Kept answers of every type.
+type Kept = LruCache<(TypeId, Units, Question), Arc<dyn Any + Send + Sync>>;
+
+/// The answers kept, by their type, the units of their words, and the question.
+pub(super) struct Memo(Mutex<Kept>);
 
 impl Default for Memo {
     fn default() -> Self {
@@ -41,7 +45,7 @@ impl Memo {
         question: Question,
         work: impl FnOnce() -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
-        let key = (TypeId::of::<A>(), question);
+        let key = (TypeId::of::<A>(), shown::units(), question);
         if let Some(kept) = self.kept().get(&key).cloned().and_then(|kept| kept.downcast().ok()) {
             return Ok(kept);
         }
@@ -50,7 +54,7 @@ impl Memo {
         Ok(answer)
     }
 
-    fn kept(&self) -> std::sync::MutexGuard<'_, LruCache<(TypeId, Question), Arc<dyn Any + Send + Sync>>> {
+    fn kept(&self) -> std::sync::MutexGuard<'_, Kept> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
@@ -76,6 +80,8 @@ mod tests {
         assert_eq!(answer(question(1, "slack 85"), 8), Ok(7));
         assert_eq!(answer(question(2, "slack 85"), 9), Ok(9), "a write makes it another question");
         assert_eq!(answer(question(1, "slack 80"), 5), Ok(5));
+        let in_inches = shown::in_units(Units::Inch, || answer(question(1, "slack 80"), 6));
+        assert_eq!(in_inches, Ok(6), "words in other units are another answer");
     }
 
     #[test]

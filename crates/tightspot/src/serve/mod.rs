@@ -2,6 +2,7 @@
 //!
 //! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
 //! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`memo`] asked again, not worked out again · [`Fault`] refusals, told in one place ·
+//! `read_in` the units of whoever reads ·
 //! `hosts`, `origin`, `headers`, `session`, [`gate`] keep strangers out · `reach`, [`doors`], `encrypted` how it is reached ·
 //! `assets` files in the binary.
 
@@ -19,6 +20,7 @@ pub(crate) mod origin;
 mod posted;
 mod posted_file;
 mod reach;
+mod read_in;
 mod session;
 mod set_password;
 mod site;
@@ -39,6 +41,7 @@ pub(crate) use gate::peer::Peer;
 pub(crate) use posted::Posted;
 pub(crate) use posted_file::{PostedFile, PostedFiles, Sent, file_body_limit};
 pub(crate) use reach::pairing_address;
+pub(crate) use read_in::{COOKIE as UNITS_COOKIE, UNIT_OF, beside, encoded, is_bare};
 pub(crate) use session::{SignedIn, cookie};
 pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock, Reach};

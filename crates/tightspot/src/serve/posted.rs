@@ -6,7 +6,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Response};
 use maud::html;
 
-use super::{AppState, Visit};
+use super::{AppState, Visit, read_in};
 
 /// Name of the hidden field with the session's token.
 pub(crate) const TOKEN: &str = "form_token";
@@ -43,7 +43,8 @@ impl Posted {
 
 impl Posted {
     /// A form out of its fields, if its token is ours and it has a key; else the fields come back without the two.
-    pub(super) fn ours(visit: &Visit, mut fields: Vec<(String, String)>) -> Result<Self, Vec<(String, String)>> {
+    pub(super) fn ours(visit: &Visit, fields: Vec<(String, String)>) -> Result<Self, Vec<(String, String)>> {
+        let mut fields = read_in::joined(fields);
         let token = take(&mut fields, TOKEN);
         let key = take(&mut fields, KEY);
         if token == visit.token() && !key.is_empty() { Ok(Self { fields, key }) } else { Err(fields) }

@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use axum::extract::FromRef;
 use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
+use measure::shown::{self, Units};
 use upkeep::bike::Bike;
 
 use super::gate::Gate;
@@ -53,6 +54,7 @@ struct Inner {
     site: Site,
     gate: Gate,
     address: String,
+    units: Units,
 }
 
 /// How a server can be reached, and who may come in.
@@ -81,7 +83,7 @@ impl Reach {
 }
 
 impl AppState {
-    /// The state of a server.
+    /// The state of a server; its pages are read in the units that hold where it is made, unless a browser says otherwise.
     pub(crate) fn new(garage: Garage, clock: Clock, reach: Reach, site: Site) -> Self {
         let secure = reach.gate.secure();
         let inner = Inner {
@@ -95,6 +97,7 @@ impl AppState {
             site,
             address: reach.address(),
             gate: reach.gate,
+            units: shown::units(),
         };
         Self { inner: Arc::new(inner) }
     }
@@ -163,6 +166,11 @@ impl AppState {
         // The work itself looks at this very moment: what was recorded a second ago is not still to come.
         let question = Question { revision, bike: bike.id.clone(), minute: minute_of(now), typed };
         self.inner.memo.answer(question, || work(now))
+    }
+
+    /// The units that pages are read in where the browser has not chosen.
+    pub(crate) fn units(&self) -> Units {
+        self.inner.units
     }
 
     /// What programs were answered under their keys.

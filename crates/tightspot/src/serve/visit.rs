@@ -155,6 +155,7 @@ impl Visit {
             address: &self.address,
             bike: &self.bike_words(),
             form_key: &self.form_key(),
+            units_key: &self.form_key_of("units"),
             notice: self.notice,
             signed_in: self.signed_in,
             read_only: self.read_only,

@@ -67,7 +67,7 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
     let columns = vec![
         Column::words("name", "Ride"),
         Column::words("day", "Day"),
-        Column::numbers("distance_km", "km"),
+        Column::numbers("distance_km", measure::shown::unit("km")),
         Column::numbers("moving_min", "Moving, min"),
         Column::words("ground", "Ground"),
         Column::words("fitted", "Ridden on"),
@@ -77,7 +77,7 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
         table.rows.push(vec![
             Cell::words(ride.about.name.clone()),
             Cell::words(ride.about.day.to_string()),
-            Cell::maybe(ride.about.distance_m.map(|metres| metres / 1000.0), 1),
+            Cell::maybe_of(ride.about.distance_m.map(|metres| metres / 1000.0), "km", 1),
             Cell::maybe(ride.about.moving_s.map(|seconds| seconds / 60.0), 0),
             Cell::words(ride.about.ground.unwrap_or_else(|| "–".to_owned())),
             Cell::words(ride.about.fitted.map_or_else(

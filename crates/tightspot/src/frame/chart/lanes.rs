@@ -3,8 +3,10 @@
 
 use maud::{Markup, html};
 
-use super::Axis;
+use measure::shown;
+
 use super::scale::Scale;
+use super::{Axis, read_in};
 use crate::frame::details;
 use crate::frame::number::fixed;
 use crate::frame::table::{Column, Row, table};
@@ -57,8 +59,29 @@ pub(crate) struct Lanes<'a> {
     pub(crate) heap: Option<Heap<'a>>,
 }
 
-/// A chart of lanes with its finding and its figures.
+/// A chart of lanes with its finding and its figures, in the units of its reader.
 pub(crate) fn lanes(lanes: &Lanes<'_>) -> Markup {
+    let unit = lanes.along.unit;
+    if shown::unit(unit) == unit {
+        return shown_lanes(lanes);
+    }
+    let turned = |(from, to): &Stretch| (shown::value(*from, unit), shown::value(*to, unit));
+    let each = |lane: &Lane| Lane { name: lane.name.clone(), stretches: lane.stretches.iter().map(turned).collect() };
+    let all: Vec<Lane> = lanes.lanes.iter().map(each).collect();
+    let heap = lanes.heap.as_ref();
+    let classes: Option<Vec<[f64; 2]>> =
+        heap.map(|heap| heap.classes.iter().map(|[from, share]| [shown::value(*from, unit), *share]).collect());
+    let heap = heap.zip(classes.as_deref()).map(|(heap, classes)| Heap {
+        name: heap.name,
+        classes,
+        width: shown::value(heap.width, unit),
+    });
+    let reach = read_in::reach(&lanes.along);
+    let along = read_in::axis(&lanes.along, &reach);
+    shown_lanes(&Lanes { along, lanes: &all, heap, ..*lanes })
+}
+
+fn shown_lanes(lanes: &Lanes<'_>) -> Markup {
     html! {
         figure class="chart" {
             figcaption { strong { (lanes.title) } " " (lanes.finding) }

@@ -5,11 +5,13 @@
 //! same figures in a table below. What is not known is a gap, never zero.
 //!
 //! Layout: [`scale`] numbers to fractions and nice ticks · [`plot`] the picture · [`figures`] the table ·
+//! [`read_in`] in the units of its reader ·
 //! [`lanes`] stretches under each other, with a heap of shares above.
 
 mod figures;
 pub(crate) mod lanes;
 mod plot;
+mod read_in;
 mod scale;
 
 #[cfg(test)]
@@ -105,6 +107,10 @@ pub(crate) struct Chart<'a> {
 
 /// A chart with its finding and its figures.
 pub(crate) fn chart(chart: &Chart<'_>) -> Markup {
+    read_in::turned(chart, shown_chart)
+}
+
+fn shown_chart(chart: &Chart<'_>) -> Markup {
     html! {
         figure class="chart" {
             figcaption { strong { (chart.title) } " " (chart.finding) }

@@ -10,6 +10,7 @@ mod tests;
 use advice::picture::Picture;
 pub(crate) use advice::picture::{Ink, Shape, Spot};
 use maud::{Markup, html};
+use measure::shown;
 
 /// The class that an ink has on a page.
 const fn class(ink: Ink) -> &'static str {
@@ -83,7 +84,7 @@ pub(crate) fn drawing(drawing: &Drawing<'_>) -> Markup {
 /// A drawing, with a scale bar where its lengths are true.
 fn drawn_with(drawing: &Drawing<'_>, sheet: Sheet, to_scale: bool) -> Markup {
     let (title, desc) = (format!("{}-title", drawing.id), format!("{}-desc", drawing.id));
-    let bar = bar_length(sheet.width);
+    let (bar, bar_words) = scale_bar(sheet.width);
     let bar_at = Spot::new(sheet.left + sheet.width * 0.02, -(sheet.top + sheet.height * 0.97));
     html! {
         figure class="drawing" {
@@ -98,7 +99,7 @@ fn drawn_with(drawing: &Drawing<'_>, sheet: Sheet, to_scale: bool) -> Markup {
                 }
                 svg class="on-drawing" width="100%" height="100%" aria-hidden="true" focusable="false" {
                     @for label in drawing.labels { (words(&sheet, label, "middle")) }
-                    @if to_scale { (words(&sheet, &Label { at: bar_at, words: &format!("{bar} mm") }, "start")) }
+                    @if to_scale { (words(&sheet, &Label { at: bar_at, words: &bar_words }, "start")) }
                 }
             }
         }
@@ -203,10 +204,10 @@ fn mm(value: f64) -> String {
     if text == "-0.000" { "0.000".to_owned() } else { text }
 }
 
-/// A round length of about a fifth of the width.
-fn bar_length(width_mm: f64) -> f64 {
-    [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0]
-        .into_iter()
-        .rfind(|length| *length <= width_mm / 4.0)
-        .unwrap_or(1.0)
+/// The bar that is about a fifth of the width, its length in millimetres and in words: round in the unit that is read.
+fn scale_bar(width_mm: f64) -> (f64, String) {
+    let one = shown::value(1.0, "mm");
+    let round = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
+    let length = round.into_iter().rfind(|length| *length <= width_mm * one / 4.0).unwrap_or(0.1);
+    (length / one, format!("{length} {}", shown::unit("mm")))
 }

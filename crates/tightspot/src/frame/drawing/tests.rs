@@ -1,5 +1,7 @@
 //! What a drawing must hold: the geometry can be read back from the picture to a thousandth of a millimetre.
 
+use measure::shown::{self, Units};
+
 use super::{Drawing, Ink, Label, Piece, Shape, Spot, drawing};
 
 fn drawn(pieces: &[Piece<'_>]) -> String {
@@ -81,4 +83,12 @@ fn the_scale_bar_is_as_long_as_its_words_say() {
         - read(&page, "scale_bar", "x1").parse::<f64>().expect("a number");
     assert!((length - 100.0).abs() < 2e-3);
     assert!(page.contains(">100 mm</text>"));
+}
+
+#[test]
+fn the_scale_bar_is_round_in_the_unit_that_is_read_and_as_long_as_it_says() {
+    assert_eq!(super::scale_bar(500.0), (100.0, "100 mm".to_owned()));
+    let (length_mm, words) = shown::in_units(Units::Inch, || super::scale_bar(500.0));
+    assert_eq!(words, "2 in");
+    assert!((length_mm - 50.8).abs() < 1e-9);
 }

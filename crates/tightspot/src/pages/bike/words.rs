@@ -49,10 +49,18 @@ fn renamed(text: &str) -> String {
 /// A value with its unit, rounded to what can be read or set: `35.3 N·m`, `21.8°`, `clip`.
 pub(in crate::pages) fn shown(field: &BikeField, value: &Value) -> String {
     match value {
-        Value::Number(number) => with_unit(&rounded(*number, field.unit), field.unit),
+        Value::Number(number) if read_otherwise(field.unit) => measure::shown::written(*number, field.unit),
+        Value::Number(number) => {
+            with_unit(&rounded(*number, field.unit), &measure::shown::unit_of(*number, field.unit))
+        }
         Value::Curve(_) => value.to_string(),
         _ => with_unit(&value.to_string(), field.unit),
     }
+}
+
+/// Whether the rider reads another unit than the one kept.
+fn read_otherwise(kept: &str) -> bool {
+    measure::shown::unit(kept) != kept
 }
 
 fn with_unit(text: &str, unit: &str) -> String {

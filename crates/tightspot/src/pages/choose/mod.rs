@@ -109,7 +109,7 @@ async fn of_record<T: Send + 'static>(
         let record = state.garage().record_at(&bike, now).map_err(broken)?;
         Ok(work(&record))
     };
-    tokio::task::spawn_blocking(answering).await.map_err(broken)?
+    crate::serve::beside(answering).await.map_err(broken)?
 }
 
 fn broken(cause: impl std::fmt::Debug) -> Response {

@@ -2,13 +2,14 @@
 
 use advice::adjust::Adjust;
 use advice::slack::SlackView;
+use advice::words::quantity;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::job::handbook::{Level, shipped};
 
 use crate::frame::details;
 use crate::frame::notice::{Weight, caution};
-use crate::frame::number::{fixed, signed};
+use crate::frame::number::signed;
 use crate::frame::table::{Column, Row, table};
 use crate::pages::bike::shown;
 
@@ -96,7 +97,7 @@ fn sequence(bike: &Bike, view: &SlackView) -> Markup {
         ol class="steps" {
             li { "Loosen the axle nut and the lock nuts; the wheel must follow the adjusters." }
             li { "Turn round by round, left first in one round, right first in the next. End tightening, wheel pushed forward onto the adjusters." }
-            li { "After each round measure at the tightest place; stop at " b { (fixed(target, 0)) " mm" } ", whatever the table says." }
+            li { "After each round measure at the tightest place; stop at " b { (quantity(target, "mm", 0)) } ", whatever the table says." }
             li { "Hold the chain tight so that the blocks sit on the adjusters, then tighten the axle: " (axle_torque(bike)) }
             li { "Lock nuts, then measure once more: the slack after the torque is the one that counts." }
         }

@@ -47,7 +47,7 @@ async fn show(visit: Visit, Query(typed): Query<Vec<(String, String)>>) -> Resul
         let part = view::part(&bike, &mut question);
         (question, part)
     };
-    let (question, part) = tokio::task::spawn_blocking(answering).await.map_err(|cause| broken(&cause))?;
+    let (question, part) = crate::serve::beside(answering).await.map_err(|cause| broken(&cause))?;
     if visit.wants(ANSWER) {
         return Ok(visit.fragment(part));
     }

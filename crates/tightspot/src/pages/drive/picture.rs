@@ -3,6 +3,7 @@
 
 use advice::drawing::{Circle, Outline, Piece as Straight, Spot as CurveSpot};
 use advice::slack::SlackView;
+use advice::words::quantity;
 use maud::{Markup, html};
 
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
@@ -115,8 +116,8 @@ fn wraps(outline: &Outline) -> impl Iterator<Item = Shape> {
 
 fn through_travel(view: &SlackView, slack_mm: Option<f64>) -> Markup {
     let (set, read) = (points(&view.curve), view.read_curve.as_deref().map(points));
-    let set_name = format!("set to {} mm", fixed(view.target_mm, 0));
-    let read_name = slack_mm.map(|slack| format!("as read, {} mm", fixed(slack, 0))).unwrap_or_default();
+    let set_name = format!("set to {}", quantity(view.target_mm, "mm", 0));
+    let read_name = slack_mm.map(|slack| format!("as read, {}", quantity(slack, "mm", 0))).unwrap_or_default();
     let mut layers = vec![Layer::Line { name: &set_name, points: &set }, Layer::Limit { words: "just taut", at: 0.0 }];
     if let Some(read) = &read {
         layers.push(Layer::Line { name: &read_name, points: read });
@@ -142,11 +143,11 @@ fn least(curve: &[CurveSpot], name: &str) -> String {
     let Some((travel, slack)) = known.min_by(|one, other| one.1.total_cmp(&other.1)) else {
         return format!("Slack {name} is not known: the lower run rests on the slider.");
     };
-    let at = fixed(travel, 0);
+    let at = quantity(travel, "mm", 0);
     if slack > 0.0 {
-        format!("Slack {name}: least about {at} mm into the travel, {} mm left.", fixed(slack, 0))
+        format!("Slack {name}: least about {at} into the travel, {} left.", quantity(slack, "mm", 0))
     } else {
-        format!("Slack {name}: none left from about {at} mm into the travel, the chain is taut there.")
+        format!("Slack {name}: none left from about {at} into the travel, the chain is taut there.")
     }
 }
 

@@ -38,7 +38,7 @@ async fn show(
 ) -> Result<Response, Fault> {
     let figure = figures::named(&name)
         .ok_or_else(|| Fault::not_found(format!("“{name}” is no figure. The list of figures names them all.")))?;
-    let asked = tokio::task::spawn_blocking(move || Asked::read(figure, &typed)).await;
+    let asked = crate::serve::beside(move || Asked::read(figure, &typed)).await;
     let asked = asked.map_err(|cause| Fault::broken(&cause))?;
     if visit.wants(view::ANSWER) {
         return Ok(visit.fragment(view::answer(figure, &asked)));

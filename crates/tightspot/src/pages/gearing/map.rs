@@ -1,6 +1,8 @@
 //! The map of what fits: a table of pairs, each chain in it leading to its own page.
 
+use advice::fit::CARE_ROOM_MM;
 use advice::map::{self, Chain, MapView, Square};
+use advice::words::quantity;
 use advice::{Setup, Verdict};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
@@ -53,7 +55,7 @@ fn drawn(view: &MapView, fitted: Setup) -> Markup {
     html! {
         p {
             "Each number is a chain, in links, that puts the axle between the stops. "
-            b { "!" } " less than 3 mm to a stop; " b { "*" } " fitted; – no even count reaches. Press one to see it judged."
+            b { "!" } " less than " (quantity(CARE_ROOM_MM, "mm", 0)) " to a stop; " b { "*" } " fitted; – no even count reaches. Press one to see it judged."
         }
         (table("map", &view.table.caption, &columns, &rows))
         @for note in view.notes.iter().skip(1) { p { (note) } }

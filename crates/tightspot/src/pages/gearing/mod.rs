@@ -110,7 +110,7 @@ fn fitted(visit: &Visit, head: Head<'_>) -> Result<(Bike, Setup), Response> {
 
 /// Runs what takes longer than a glance beside the server's own work.
 async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Response> {
-    tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause).into_response())
+    crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause).into_response())
 }
 
 /// The whole page or the part asked for; faults make it 422.

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 
 use crate::asked::{Door, Faulty};
 use crate::frame::field::{self, Field, field};
+use crate::serve::encoded;
 
 /// The fields of a setup, in the order of the form.
 const COUNTS: [&str; 3] = ["front_teeth", "rear_teeth", "links"];
@@ -118,10 +119,4 @@ impl Question {
 /// The address of a page about a setup.
 pub(super) fn address(page: &str, setup: Setup) -> String {
     format!("{page}?front_teeth={}&rear_teeth={}&links={}", setup.front_teeth, setup.rear_teeth, setup.links)
-}
-
-/// A text as it stands in an address.
-pub(super) fn encoded(text: &str) -> String {
-    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
-    text.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
 }

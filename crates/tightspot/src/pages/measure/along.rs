@@ -101,7 +101,7 @@ async fn tell(state: &AppState, bike: &Bike, typed: Typed) -> Result<(Typed, Tol
     }
     let asked: Asked = along::asked(readings, !typed.text("slider").is_empty());
     let (bike, today) = (bike.clone(), state.clock().now().date());
-    let answering = tokio::task::spawn_blocking(move || geometry::view(&bike, &asked, today));
+    let answering = crate::serve::beside(move || geometry::view(&bike, &asked, today));
     match answering.await.map_err(|why| Fault::broken(&why).into_response())? {
         Ok(view) => Ok((typed, Told::View(Box::new(view)))),
         // What the readings do not tell stands at the first of them.

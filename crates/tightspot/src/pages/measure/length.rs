@@ -1,5 +1,6 @@
 //! The chain's length over some pitches, at three places or more.
 
+use advice::words::{headed, quantity};
 use axum::extract::{Query, State};
 use axum::response::Response;
 use maud::{Markup, html};
@@ -10,7 +11,6 @@ use super::form::{self, Typed};
 use super::picture;
 use crate::asked::{Door, Faulty};
 use crate::frame::field::{Choice, Field, choice, field};
-use crate::frame::number::fixed;
 use crate::frame::{Head, Place};
 use crate::noted::reading;
 use crate::serve::{AppState, Posted, Visit};
@@ -53,8 +53,9 @@ fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
 fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     let pitches = typed.text_or("pitches", PITCHES);
     let new = bike.number("pitch_mm").zip(pitches.trim().parse::<f64>().ok());
-    let new =
-        new.map(|(pitch, count)| format!("A new chain reads {} mm over {pitches} pitches.", fixed(pitch * count, 1)));
+    let new = new.map(|(pitch, count)| {
+        format!("A new chain reads {} over {pitches} pitches.", quantity(pitch * count, "mm", 1))
+    });
     let how = html! {
         (form::cautions())
         (picture::length())
@@ -69,7 +70,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     let fields = html! {
         (field(&Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error.").value(pitches).fault(typed.fault("pitches"))))
         fieldset class="field" {
-            legend { "Length at each place, mm" }
+            legend { (headed("Length at each place", "mm")) }
             div class="readings" {
                 @for (at, name) in (1..).zip(&NAMES) {
                     @let label = format!("Place {at}");

@@ -1,6 +1,7 @@
 //! A reading and its verdict: what it means, place by place, and striking it out or measuring again instead.
 
 use advice::record::reading::{self, ReadingView};
+use advice::words::{quantity, range};
 use axum::extract::{Path, RawQuery, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
@@ -38,7 +39,7 @@ pub(super) async fn show(
             Ok::<_, Fault>((noted, view))
         }
     };
-    let judged = tokio::task::spawn_blocking(judging).await.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let judged = crate::serve::beside(judging).await.map_err(|cause| Fault::broken(&cause).into_response())?;
     let (noted, view) = judged.map_err(|fault| fault.into_response())?;
     let just_now = query.is_some_and(|query| query.contains("saved=1"));
     let main = html! {
@@ -102,14 +103,16 @@ fn slack_chart(view: &ReadingView) -> Markup {
         (1_u32..).zip(&table.rows).map(|(at, row)| (f64::from(at), row.get(1).and_then(|cell| cell.value))).collect();
     let mut layers = vec![Layer::Line { name: "slack", points: &points }, Layer::Marks { name: "", points: &points }];
     let band = view.slack.as_ref().map(|slack| slack.band.from_to_mm);
-    let words = band.map(|[low, high]| [format!("least {} mm", fixed(low, 0)), format!("most {} mm", fixed(high, 0))]);
+    let words = band.map(|[low, high]| {
+        [("least", low), ("most", high)].map(|(word, end)| format!("{word} {}", quantity(end, "mm", 0)))
+    });
     if let (Some([low, high]), Some([least, most])) = (band, &words) {
         layers.push(Layer::Limit { words: least, at: low });
         layers.push(Layer::Limit { words: most, at: high });
     }
     let spot = view.tight_spot.as_ref();
     let finding = spot.map_or_else(String::new, |spot| {
-        format!("From {} to {} mm; set at the tightest.", fixed(spot.slack_min_mm, 1), fixed(spot.slack_max_mm, 1))
+        format!("From {}; set at the tightest.", range(spot.slack_min_mm, spot.slack_max_mm, "mm", 1))
     });
     chart(&Chart {
         id: "slack-places",

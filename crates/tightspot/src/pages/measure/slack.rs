@@ -1,5 +1,6 @@
 //! Slack: at 4 places in three minutes, or at 12 to find a tight spot and what causes it.
 
+use advice::words::headed;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use maud::{Markup, html};
@@ -73,7 +74,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     let fields = html! {
         input type="hidden" name="places" value=(places);
         fieldset class="field" {
-            legend { "Slack at each place, mm" }
+            legend { (headed("Slack at each place", "mm")) }
             div class="readings" {
                 @for (at, name) in (1..).zip(&NAMES[..places]) {
                     @let label = format!("Place {at}");

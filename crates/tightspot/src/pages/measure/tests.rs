@@ -45,6 +45,22 @@ fn slack_is_judged_at_its_tightest_place_with_turns_to_the_band() {
 }
 
 #[test]
+fn readings_typed_in_inches_are_kept_as_what_they_are_in_millimetres() {
+    wait(async {
+        let server = server();
+        let inches = "unit.slack_1=in&unit.slack_2=in&unit.slack_3=in&unit.slack_4=in&kind=free";
+        let fields = format!("slack_1=3.35&slack_2=3+3/8&slack_3=86+mm&slack_4=3,4&{inches}");
+        let page = measured(&server, "/drive/measure/slack", &fields).await;
+        // 3.35 in is 85.09 mm, 3 3/8 in is 85.725 mm, 3.4 in is 86.36 mm.
+        says(&page, &["85.1", "85.7", "86.0", "86.4"]);
+        let refused = post(&server, "/drive/measure/slack", &page, "slack_1=99&unit.slack_1=in&kind=free").await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        // What was typed is kept with what it means, also for whoever reads in millimetres.
+        assert!(refused.body.contains("value=\"99 in\""), "{}", refused.body);
+    });
+}
+
+#[test]
 fn twelve_places_tell_the_cause() {
     wait(async {
         let server = server();

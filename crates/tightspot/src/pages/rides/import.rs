@@ -130,7 +130,7 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, sent: Post
             return Redirect::to("/rides/import").into_response();
         };
         let key = posted.key().to_owned();
-        let kept = tokio::task::spawn_blocking(move || {
+        let kept = crate::serve::beside(move || {
             let kept = stored(&state, &incoming, &name, bytes);
             kept.map(|(added, noticed)| address(&key, name, added, noticed))
         });

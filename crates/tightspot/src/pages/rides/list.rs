@@ -3,11 +3,11 @@
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
+use measure::shown;
 use store::Ride;
 
 use super::{RIDES, undo};
 use crate::frame::notice::saved;
-use crate::frame::number::fixed;
 use crate::frame::table::{Column, Row, table};
 use crate::serve::{AppState, Fault, Visit};
 
@@ -43,12 +43,12 @@ fn all(rides: &[Ride]) -> Markup {
     let columns = [
         Column::words("Ride"),
         Column::words("Day"),
-        Column::digits("Distance", "km"),
+        Column::digits("Distance", shown::unit("km")),
         Column::digits("Moving", "min"),
         Column::words("Ground"),
     ];
-    let known = |number: Option<f64>, unit: f64, decimals| {
-        let text = number.map(|number| fixed(number / unit, decimals));
+    let known = |number: Option<f64>, kept, decimals| {
+        let text = number.map(|number| shown::digits(number, kept, decimals));
         html! { @match text { Some(text) => (text), None => { span class="unseen" { "not known" } "–" } } }
     };
     let rows: Vec<Row> = rides
@@ -58,8 +58,8 @@ fn all(rides: &[Ride]) -> Markup {
             Row::of([
                 html! { a class="in-table" href={ "/rides/" (ride.id) } { (about.name) } },
                 html! { (about.day) },
-                known(about.distance_m, 1000.0, 1),
-                known(about.moving_s, 60.0, 0),
+                known(about.distance_m.map(|metres| metres / 1000.0), "km", 1),
+                known(about.moving_s.map(|seconds| seconds / 60.0), "min", 0),
                 html! { (about.ground.as_deref().unwrap_or("–")) },
             ])
         })

@@ -1,7 +1,7 @@
 //! A ride drawn: speed and grade over time, height over distance, time in each gear; thinned so that a phone can hold
 //! it and no peak is lost. Where nothing was recorded the line is broken and marked, however short it is.
 
-use advice::words::{kmh, minutes, number};
+use advice::words::{digits, kmh, minutes, number, quantity};
 use maud::{Markup, html};
 
 use super::track::{Kept, Run};
@@ -73,7 +73,11 @@ fn height(kept: &Kept) -> Markup {
     chart(&Chart {
         id: "height",
         title: "Profile.",
-        finding: &format!("Between {} and {} m above the sea, as recorded.", number(least, 0), number(most, 0)),
+        finding: &format!(
+            "Between {} and {} above the sea, as recorded.",
+            digits(least, "m", 0),
+            quantity(most, "m", 0)
+        ),
         along: Axis { name: "distance", unit: "km", decimals: 2, reach: &[0.0] },
         up: Axis { name: "height", unit: "m", decimals: 0, reach: &[] },
         layers: &[Layer::Line { name: "height", points: &points }],

@@ -2,7 +2,7 @@
 
 use advice::gearing::GearingView;
 use advice::ground;
-use advice::words::{duration, number};
+use advice::words::{duration, quantity};
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
@@ -33,7 +33,7 @@ pub(super) async fn show(
     let shown = ride.id;
     let read = query.iter().find(|(known, _)| known == "read").and_then(|(_, name)| Batch::named(name));
     let noticed = read.map(|batch| batch.noticed(shown)).unwrap_or_default();
-    let rest = tokio::task::spawn_blocking(move || body(&state, &ride, &bike)).await;
+    let rest = crate::serve::beside(move || body(&state, &ride, &bike)).await;
     let rest = rest.map_err(|cause| Fault::broken(&cause).into_response())?;
     let main = html! {
         h1 { (name) }
@@ -116,7 +116,7 @@ fn recorded(ride: &Ride, places: bool) -> Markup {
     let text = |text: Option<String>| html! { (text.unwrap_or_else(|| "not known".to_owned())) };
     let lines = [
         ("Day", text(Some(about.day.to_string()))),
-        ("Distance", text(about.distance_m.map(|metres| format!("{} km", number(metres / 1000.0, 1))))),
+        ("Distance", text(about.distance_m.map(|metres| quantity(metres / 1000.0, "km", 1)))),
         ("Moving", text(about.moving_s.map(duration))),
         ("At rest", text(about.stopped_s.map(duration))),
         ("Track", text(Some(track_words(about.class).to_owned()))),
