@@ -135,3 +135,21 @@ fn what_is_typed_in_inches_is_understood_once_and_stands_in_its_field_again() {
     assert!(kept.contains("value=\"85.09 mm\""), "{kept}");
     assert!(words(&served.get_as(typed, "units=inch")).contains("= 85.09 mm (3.350 in)"));
 }
+
+#[test]
+fn what_a_page_works_out_apart_is_read_in_the_units_of_the_page() {
+    fn walk(folder: &std::path::Path, found: &mut Vec<String>) {
+        for path in std::fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").path()) {
+            if path.is_dir() {
+                walk(&path, found);
+            } else if std::fs::read_to_string(&path).expect("text").contains("spawn_blocking") {
+                found.push(path.file_name().expect("a name").to_string_lossy().into_owned());
+            }
+        }
+    }
+    let mut apart = Vec::new();
+    walk(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/pages"), &mut apart);
+    apart.sort_unstable();
+    // These three say no quantity: reading files in, and passwords. All others go by `serve::beside`.
+    assert_eq!(apart, ["batch.rs", "password.rs", "sign_in.rs"]);
+}

@@ -76,7 +76,7 @@ async fn show(
             Ok::<_, store::StoreError>((stock.list(&bike, wished, by), worn))
         }
     };
-    let listed = tokio::task::spawn_blocking(listing).await.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let listed = crate::serve::beside(listing).await.map_err(|cause| Fault::broken(&cause).into_response())?;
     let (view, worn) = listed.map_err(|why| Fault::broken(&why).into_response())?;
     let view: PartsView = match view {
         Ok(view) => view,
