@@ -216,6 +216,13 @@ mod tests {
     }
 
     #[test]
+    fn a_field_without_a_name_is_refused_in_words_that_show_it() {
+        let said = answer(r#"{"figure":"torque.from_preload","given":{"":0.7}}"#, 1, &NoTracks);
+        let text = said["refused"]["text"].as_str().unwrap_or_default();
+        assert!(text.starts_with("\"\" is not a field here."), "{said}");
+    }
+
+    #[test]
     fn bare_nan_reaches_its_own_field() {
         assert_eq!(quote_bare(r#"{"a":NaN,"b":"NaN","c":1e999}"#), r#"{"a":"NaN","b":"NaN","c":"1e999"}"#);
     }

@@ -31,7 +31,8 @@ impl Refusal {
     #[must_use]
     pub fn unknown_field(field: &str, known: &[&str]) -> Self {
         let possible = known.iter().map(|name| name.rsplit('.').next().unwrap_or(name)).collect::<Vec<_>>().join(", ");
-        Self::new(field, "unknown_field", format!("{field} is not a field here. Possible: {possible}."))
+        let named = if field.is_empty() { "\"\"" } else { field };
+        Self::new(field, "unknown_field", format!("{named} is not a field here. Possible: {possible}."))
     }
 
     /// The value is of another kind than the field takes.
