@@ -1,6 +1,7 @@
 // All browser tests. The list of pages comes from the server's own router.
 import { bench } from "./bench.mjs";
 import { browse } from "./browser.mjs";
+import { buyingFlow } from "./buying-flow.mjs";
 import { everywhere, inEveryDress, weigh } from "./dresses.mjs";
 import { forms } from "./forms.mjs";
 import { gearingFlow } from "./gearing-flow.mjs";
@@ -21,7 +22,7 @@ try {
   // One part alone, and of it the pages under one address alone, for whoever works on them.
   const [, , only, under = ""] = process.argv;
   const pages = all.filter(({ path }) => path.startsWith(under));
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, bench, record };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

@@ -11,6 +11,7 @@ pub mod ask;
 mod asked;
 pub mod bench;
 pub mod block;
+pub mod buying;
 pub mod candidate;
 pub mod change;
 pub mod cost;

@@ -7,7 +7,7 @@ use rusqlite::TransactionBehavior;
 use crate::{Result, Store, StoreError};
 
 /// The steps, in order; step *n* makes schema *n*.
-pub(crate) const STEPS: [&str; 8] = [
+pub(crate) const STEPS: [&str; 9] = [
     include_str!("../schema/0001_bikes.sql"),
     include_str!("../schema/0002_rides.sql"),
     include_str!("../schema/0003_record.sql"),
@@ -16,6 +16,7 @@ pub(crate) const STEPS: [&str; 8] = [
     include_str!("../schema/0006_bench.sql"),
     include_str!("../schema/0007_shelf.sql"),
     include_str!("../schema/0008_supply.sql"),
+    include_str!("../schema/0009_room.sql"),
 ];
 
 /// The mark of this tool's files, kept by SQLite in the file's head: "TIGH".

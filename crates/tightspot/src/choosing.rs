@@ -1,11 +1,12 @@
 //! What is asked of the choices about parts and rides, parsed at the door: the same for a command's options and a form.
 
+use advice::buying::{self, What};
 use advice::record::{replace, through};
 use advice::{Gap, Setup};
-use measure::bounds::{record, wear};
-use upkeep::bike::Bike;
+use measure::bounds::{self, record, wear};
+use upkeep::bike::{self, Bike, Kind};
 
-use crate::asked::{Door, fitted};
+use crate::asked::{Door, Faulty, fitted};
 
 /// Fields of the prices, in the order of chain, front and rear.
 pub(crate) const PRICES: [&str; 3] = ["chain_price", "front_price", "rear_price"];
@@ -43,6 +44,60 @@ pub(crate) fn through<'t>(door: &mut Door, text: impl Fn(&str) -> Option<&'t str
         sand_h: door.number("sand_h", text("sand_h"), &wear::HOURS_NEAR),
         slack_mm: door.number("slack_mm", text("slack_mm"), &record::SLACK),
     }
+}
+
+/// Ways in which a chain is closed.
+pub(crate) const JOINTS: [&str; 3] = ["clip", "rivet", "endless"];
+
+/// What is thought of buying; none where nothing is said yet.
+///
+/// # Errors
+/// The sheet lacks a count of what is fitted.
+pub(crate) fn buying<'t>(
+    door: &mut Door,
+    bike: &Bike,
+    text: impl Fn(&str) -> Option<&'t str>,
+) -> Result<Option<buying::Asked>, Gap> {
+    let said = |field: &str| text(field).map(str::trim).filter(|text| !text.is_empty());
+    let words: Vec<&str> = What::WORDS.iter().map(|(word, ..)| *word).collect();
+    let Some(what) = one_of(door, "what", said("what"), &words).and_then(|word| What::of(&word)) else {
+        return Ok(None);
+    };
+    let fitted = fitted(bike)?;
+    let setup = match said("pair") {
+        Some(pair) => door.setup(fitted, Some(pair), text("links")),
+        None => door.teeth(fitted, text("front_teeth"), text("rear_teeth"), text("links")),
+    };
+    let sizes = match bike::field("size").map(|field| field.kind) {
+        Some(Kind::Word(names)) => names,
+        _ => &[],
+    };
+    let sealed = one_of(door, "sealed", said("sealed"), &["yes", "no"]);
+    Ok(Some(buying::Asked {
+        front_teeth: Some(setup.front_teeth),
+        rear_teeth: Some(setup.rear_teeth),
+        links: said("links").map(|_| setup.links),
+        size: one_of(door, "size", said("size"), sizes),
+        pitch_mm: door.number("pitch_mm", text("pitch_mm"), &bounds::PITCH),
+        inner_width_mm: door.number("inner_width_mm", text("inner_width_mm"), &bounds::bike::INNER_WIDTH),
+        sealed: sealed.map(|word| word == "yes"),
+        joint: one_of(door, "joint", said("joint"), &JOINTS),
+        outer_width_mm: door.number("outer_width_mm", text("outer_width_mm"), &bounds::bike::CHAIN_WIDTH),
+        price_minor: PRICES.map(|field| door.money(field, text(field))),
+        lead_d: lead(door, text("lead_d")),
+        ..buying::Asked::of(what)
+    }))
+}
+
+/// One of a few words, if one was typed.
+fn one_of(door: &mut Door, field: &'static str, typed: Option<&str>, words: &[&str]) -> Option<String> {
+    let typed = typed?;
+    if let Some(word) = words.iter().find(|word| word.eq_ignore_ascii_case(typed)) {
+        return Some((*word).to_owned());
+    }
+    let text = format!("{field}: \"{typed}\" is none; possible: {}.", words.join(", "));
+    door.faults.push(Faulty { field, text });
+    None
 }
 
 /// Days of delivery.

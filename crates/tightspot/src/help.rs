@@ -52,6 +52,7 @@ pub(crate) const EXAMPLES: &[Example] = &[
         &[
             ("tightspot parts --pair 13/48", "what must be on the bench"),
             ("tightspot parts --job final-drive-set --by 2026-10-10", "have, need, missing, what to order by when"),
+            ("tightspot parts check chain --size 520 --sealed yes --outer-width 24", "before buying: does it fit"),
             ("tightspot parts ordered chain 1", "one is on its way"),
             ("tightspot parts say chain --lead 9", "how long it takes to come; --price \"89.50 EUR\" what it costs"),
         ],

@@ -123,5 +123,11 @@ pub const TORQUE: Bound = Bound::from_to("torque", "N·m", 0.5, 300.0);
 pub const SLIDER_LIMIT: Bound = Bound::from_to("least slider thickness", "mm", 0.5, 30.0);
 /// Width over the plates of the connecting link.
 pub const PRESS_WIDTH: Bound = Bound::from_to("width over the connecting link", "mm", 8.0, 60.0);
+/// Outer width of a chain, over its pins.
+pub const CHAIN_WIDTH: Bound = Bound::from_to("outer width of the chain", "mm", 8.0, 60.0);
+/// Clear width of the chain guide.
+pub const GUIDE_WIDTH: Bound = Bound::from_to("clear width of the chain guide", "mm", 8.0, 80.0);
+/// Middle of the front sprocket's teeth to the engine case.
+pub const CASE_GAP: Bound = Bound::from_to("room to the engine case", "mm", 3.0, 60.0);
 /// Hours between oil changes.
 pub const OIL_INTERVAL: Bound = Bound::from_to("hours between oil changes", "h", 1.0, 500.0);

@@ -142,6 +142,21 @@ pub(super) const PARTS: Shape = &[
     ("tools", TEXTS),
 ];
 
+/// Before buying.
+pub(super) const BUY: Shape = &[
+    ("what", Text),
+    ("fitted", SETUP),
+    ("setup", SETUP),
+    ("verdict", VERDICT),
+    ("sentence", Text),
+    ("reasons", REASONS),
+    ("chain", Text),
+    ("facts", FACTS),
+    ("along", TABLE_IS),
+    ("worth", TABLE_IS),
+    ("notes", TEXTS),
+];
+
 /// The whole answer.
 pub(super) const DECISION: Shape = &[
     ("bike", Text),
@@ -245,6 +260,64 @@ pub(super) const ENTRY: Shape = &[
     ("undone", Flag),
     ("written", Text),
     ("figures", Any),
+];
+
+/// A work order in a list.
+pub(super) const ORDER_LISTED: Shape = &[
+    ("id", Whole),
+    ("bike", Text),
+    ("end", Text),
+    ("begun", Text),
+    ("jobs", TEXTS),
+    ("setup", SETUP),
+    ("done", Whole),
+];
+
+/// A work order.
+pub(super) const ORDER: Shape = &[
+    ("id", Whole),
+    ("bike", Text),
+    ("end", Text),
+    ("jobs", Each(&TEXTS)),
+    ("begun", Text),
+    ("setup", SETUP),
+    ("done", Whole),
+    ("steps", Whole),
+    ("open", TEXTS),
+    ("ride_not_before", Maybe(&Text)),
+    (
+        "list",
+        Each(&Object(&[
+            ("number", Whole),
+            ("token", Text),
+            ("title", Text),
+            ("done", Flag),
+            ("captured", TEXTS),
+            ("safety", Flag),
+        ])),
+    ),
+    ("added", TEXTS),
+    ("confirmed", TEXTS),
+    ("may_close", Flag),
+    ("open_safety_steps", TEXTS),
+    ("open_steps", TEXTS),
+    ("fitted", Each(&Object(&[("role", Text), ("name", Text), ("count", Maybe(&Whole))]))),
+    ("seen", Whole),
+];
+
+/// A step of a work order.
+pub(super) const ORDER_STEP: Shape = &[
+    ("step", Any),
+    ("of", Whole),
+    ("done", Flag),
+    ("next", Flag),
+    ("unread", Each(&Any)),
+    ("big", Each(&Any)),
+    ("missing", Each(&Any)),
+    ("blanks", Each(&Any)),
+    ("out_of_turn", TEXTS),
+    ("cures", Flag),
+    ("held", TEXTS),
 ];
 
 /// A figure of a sheet as it was changed.

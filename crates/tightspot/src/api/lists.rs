@@ -76,6 +76,16 @@ pub(super) async fn changes(
     .await
 }
 
+/// `GET /api/v1/orders`: work orders, newest first.
+pub(super) async fn orders(State(state): State<AppState>, headers: HeaderMap, typed: Typed) -> Result<Response, Fault> {
+    list(state, headers, typed, OF_BIKE, |_, garage, given| {
+        let bike = bike_of(garage, given)?;
+        let orders = garage.store().benches(&bike.id).map_err(|why| store(&why))?;
+        Ok(orders.iter().rev().map(|order| (order.id.to_string(), shown::order(&bike.id, order))).collect())
+    })
+    .await
+}
+
 /// Everything of a list in its order, each with the cursor that stands for it.
 type All = Vec<(String, Value)>;
 

@@ -1,11 +1,12 @@
 //! The API: places, figures, bikes, rides and the record for programs; refusals as problem documents.
 //!
-//! Layout: [`places`] answers, the same views as pages and commands · [`figures`] one by one · [`bikes`] sheets, with tags ·
-//! [`entries`] readings and work · [`rides`] · [`lists`] page by page · [`given`] what is sent, checked · [`refusal`] why not ·
+//! Layout: [`places`] answers, the same views as pages and commands · [`buying`] before buying · [`figures`] one by one · [`bikes`] sheets, with tags ·
+//! [`entries`] readings and work · [`orders`] work orders, from [`order_given`] · [`rides`] · [`lists`] page by page · [`given`] what is sent, checked · [`refusal`] why not ·
 //! [`tagged`] · [`replay`] sent twice, done once · [`describe`], [`answers`], [`sheet`], [`operations`], [`openapi`] the description · here the routes.
 
 mod answers;
 mod bikes;
+mod buying;
 pub(crate) mod describe;
 mod entries;
 mod figures;
@@ -14,6 +15,8 @@ mod kinds;
 mod lists;
 pub(crate) mod openapi;
 mod operations;
+mod order_given;
+mod orders;
 mod places;
 mod refusal;
 mod replay;
@@ -53,7 +56,14 @@ pub(crate) fn router(state: &AppState) -> Router<AppState> {
         .route("/api/v1/entries", get(lists::entries))
         .route("/api/v1/entries/{entry}", get(entries::show))
         .route("/api/v1/changes", get(lists::changes))
-        .route("/api/v1/changes/{change}/undo", post(entries::undo));
+        .route("/api/v1/changes/{change}/undo", post(entries::undo))
+        .route("/api/v1/orders", get(lists::orders))
+        .route("/api/v1/orders/{order}", get(orders::show))
+        .route("/api/v1/orders/{order}/steps/{step}", get(orders::step))
+        .route("/api/v1/orders/{order}/tick", post(orders::tick))
+        .route("/api/v1/orders/{order}/fail", post(orders::fail))
+        .route("/api/v1/orders/{order}/untick", post(orders::untick))
+        .route("/api/v1/orders/{order}/close", post(orders::close));
     let read = places::PLACES.iter().fold(fixed, |router, place| router.route(place.path, get(places::answer(place))));
     let all = kinds::KINDS.iter().fold(read, |router, kind| router.route(kind.path, post(entries::add(kind))));
     all.layer(from_fn_with_state(state.clone(), replay::once))

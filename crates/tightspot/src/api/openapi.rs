@@ -9,8 +9,8 @@ use super::{answers, describe, operations, sheet};
 const WORDS: &str = "Lengths in millimetres, hours in hours, torque in newton metres: the unit stands in each name, and words beside a number \
     are in the same units, whatever a rider reads in on pages. Times \
     carry their offset. A member that is not described is refused when it is sent; answers may gain members. Writes take \
-    application/json only, an `Idempotency-Key` makes them safe to repeat for a day, and a bike is changed only by whoever \
-    sends its `ETag` back as `If-Match`. On the home network the cookie of a browser that signed in is needed.";
+    application/json only, an `Idempotency-Key` makes them safe to repeat for a day, and a bike or a work order is changed \
+    only by whoever sends its `ETag` back as `If-Match`. On the home network the cookie of a browser that signed in is needed.";
 
 /// The whole document.
 pub(crate) fn document() -> Value {

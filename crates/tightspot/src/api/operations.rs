@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::answers::{self, Shape};
 use super::openapi::fault;
-use super::{bikes, describe, entries, kinds, lists, places, rides};
+use super::{bikes, describe, entries, kinds, lists, order_given, places, rides};
 
 /// What a refusal of each status means.
 fn meaning(status: &str) -> &'static str {
@@ -113,6 +113,40 @@ pub(super) fn add(paths: &mut Map<String, Value>) {
     }
     of_bikes(paths);
     of_record(paths);
+    of_orders(paths);
+}
+
+/// Work orders: a write says which lines it has seen, and is answered with the order as it is then.
+fn of_orders(paths: &mut Map<String, Value>) {
+    let number = json!({"type": "integer", "minimum": 1, "maximum": 1_000_000_000});
+    let id = || in_path("order", &number);
+    let order = || answers::object(answers::ORDER);
+    let list = answers::page(answers::ORDER_LISTED);
+    let listed = reading("listOrders", "Work orders, newest first", query(lists::OF_BIKE), list, READ);
+    paths.insert("/api/v1/orders".into(), json!({ "get": listed }));
+    let shown = reading("showOrder", "A work order with all its steps", vec![id()], order(), READ);
+    paths.insert("/api/v1/orders/{order}".into(), json!({ "get": shown }));
+    let step = in_path("step", &json!({"type": "string", "minLength": 1, "description": "its number or its name"}));
+    let shape = answers::object(answers::ORDER_STEP);
+    let one = reading("showStep", "One step: read first, figures, what is captured", vec![id(), step], shape, READ);
+    paths.insert("/api/v1/orders/{order}/steps/{step}".into(), json!({ "get": one }));
+    let writes: [(&str, &str, &str, &'static [Field]); 4] = [
+        ("tick", "tickStep", "A step is done, with what was captured", order_given::TICK),
+        ("fail", "failHold", "A stop point does not pass", order_given::FAIL),
+        ("untick", "untickStep", "A tick is taken back, with the reason", order_given::UNTICK),
+        ("close", "closeOrder", "Every step is done; refused with the open safety steps by name", order_given::CLOSE),
+    ];
+    for (word, id_of, summary, fields) in writes {
+        let mut body = describe::object(fields);
+        for (member, schema) in order_given::inside() {
+            if body["properties"].get(member).is_some() {
+                body["properties"][member] = schema;
+            }
+        }
+        let now = tagged(responses("200", "The order as it is now", order(), SEEN), "200");
+        let post = writing(id_of, summary, vec![id(), if_match(), key()], body, now);
+        paths.insert(format!("/api/v1/orders/{{order}}/{word}"), json!({ "post": post }));
+    }
 }
 
 fn of_bikes(paths: &mut Map<String, Value>) {

@@ -22,6 +22,7 @@ use upkeep::bike::Bike;
 use upkeep::job::handbook::shipped;
 
 use super::answers::{self, Shape};
+use super::buying;
 use super::given;
 use super::refusal::{gap, problem, refused, store};
 use super::tagged::Fixed;
@@ -45,19 +46,19 @@ pub(super) struct Place {
 }
 
 /// A question with the record that it is asked of.
-struct Asking<'a> {
-    garage: &'a Garage,
-    bike: &'a Bike,
-    now: DateTime,
-    given: Given<'a>,
+pub(super) struct Asking<'a> {
+    pub(super) garage: &'a Garage,
+    pub(super) bike: &'a Bike,
+    pub(super) now: DateTime,
+    pub(super) given: Given<'a>,
 }
 
 /// Which bike is meant.
 pub(super) const BIKE: Field =
     Field::text("bike").optional("the first or only bike").meaning("the short name of a bike");
-const FRONT: Field = Field::whole("front_teeth", &bounds::bike::FRONT_TEETH).optional("what is fitted");
-const REAR: Field = Field::whole("rear_teeth", &bounds::bike::REAR_TEETH).optional("what is fitted");
-const LINKS: Field = Field::whole("links", &bounds::bike::LINKS).optional("what is fitted");
+pub(super) const FRONT: Field = Field::whole("front_teeth", &bounds::bike::FRONT_TEETH).optional("what is fitted");
+pub(super) const REAR: Field = Field::whole("rear_teeth", &bounds::bike::REAR_TEETH).optional("what is fitted");
+pub(super) const LINKS: Field = Field::whole("links", &bounds::bike::LINKS).optional("what is fitted");
 const SLACK: Field =
     Field::number("slack_mm", &bounds::slack::SLACK).optional("what is recorded").meaning("slack as read");
 const RIDE: Field = Field::text("ride").optional("no ride").meaning("the name of a stored ride with its track");
@@ -166,6 +167,14 @@ pub(super) const PLACES: &[Place] = &[
         view: parts,
     },
     Place {
+        path: "/api/v1/parts/check",
+        id: "checkBeforeBuying",
+        summary: "Before buying: does it fit, what goes with it, what does an hour of it cost",
+        fields: buying::FIELDS,
+        answer: answers::BUY,
+        view: buying::view,
+    },
+    Place {
         path: "/api/v1/season",
         id: "season",
         summary: "What a span of riding cost",
@@ -220,7 +229,7 @@ impl Asking<'_> {
         })
     }
 
-    fn record(&self) -> Result<Record<'_>, Fault> {
+    pub(super) fn record(&self) -> Result<Record<'_>, Fault> {
         self.garage.record_at(self.bike, self.now).map_err(|why| problem(&why))
     }
 
@@ -253,7 +262,8 @@ impl Asking<'_> {
     }
 }
 
-fn told<V: Serialize>(view: Result<V, advice::Gap>) -> Result<Value, Fault> {
+/// A view or what is missing for it.
+pub(super) fn told<V: Serialize>(view: Result<V, advice::Gap>) -> Result<Value, Fault> {
     shown(&view.map_err(|missing| gap(&missing))?)
 }
 

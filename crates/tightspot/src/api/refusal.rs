@@ -1,6 +1,7 @@
 //! Why not, for programs: every refusal of another room as a problem with a pointer to the member at fault.
 
 use advice::Gap;
+use advice::bench::take::Trouble;
 use axum::http::StatusCode;
 use axum::response::Response;
 use store::StoreError;
@@ -75,10 +76,33 @@ pub(super) fn gap(gap: &Gap) -> Fault {
     }])
 }
 
+/// What keeps a step of a work order from being taken, each with the member that it is about.
+pub(super) fn troubles(all: &[Trouble]) -> Fault {
+    let pointer = |field: &str| match field.split_once('-') {
+        Some(("read", _)) => "/read".to_owned(),
+        Some(("value", hold)) => format!("/holds/{hold}/value"),
+        Some(("passes", hold)) => format!("/holds/{hold}/passes"),
+        Some(("reason", hold)) => format!("/holds/{hold}/reason"),
+        Some(("waive", hold)) => format!("/holds/{hold}/waived"),
+        _ => format!("/{field}"),
+    };
+    let pointed = |one: &Trouble| Pointed {
+        pointer: pointer(&one.field),
+        code: "not_taken".to_owned(),
+        detail: one.text.clone(),
+    };
+    let text = all.iter().map(|one| one.text.as_str()).collect::<Vec<_>>().join(" ");
+    let fault = Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "The step is not taken", text);
+    fault.pointed(all.iter().map(pointed).collect())
+}
+
 /// What the store refuses. What broke inside it is told under a number only.
 pub(super) fn store(why: &StoreError) -> Fault {
     match why {
-        StoreError::NoSuchBike { .. } | StoreError::NoSuchRide { .. } | StoreError::NoSuchChange { .. } => {
+        StoreError::NoSuchBike { .. }
+        | StoreError::NoSuchRide { .. }
+        | StoreError::NoSuchChange { .. }
+        | StoreError::NoSuchBench { .. } => {
             Fault::new(StatusCode::NOT_FOUND, "There is no such thing", why.to_string())
         }
         StoreError::Ride { field, .. } | StoreError::Entry { field, .. } => {

@@ -6,6 +6,7 @@ use jiff::tz::TimeZone;
 use serde_json::{Map, Value, json};
 use store::{Fact, Listed, Noted, Ride};
 use upkeep::bike::Bike;
+use upkeep::job::bench::{Bench, End};
 use upkeep::record;
 
 /// A time of the rider's clock with its offset from the world's.
@@ -98,6 +99,24 @@ fn figures(fact: &record::Fact) -> Value {
         }
         _ => json!({}),
     }
+}
+
+/// A work order in a list.
+pub(super) fn order(bike: &str, order: &Bench) -> Value {
+    let [front_teeth, rear_teeth, links] = order.setup;
+    json!({
+        "id": order.id,
+        "bike": bike,
+        "end": match order.end() {
+            End::Open => "open",
+            End::Closed => "closed",
+            End::Dropped => "dropped",
+        },
+        "begun": order.at.strftime("%Y-%m-%d %H:%M").to_string(),
+        "jobs": order.jobs_now(),
+        "setup": {"front_teeth": front_teeth, "rear_teeth": rear_teeth, "links": links},
+        "done": order.ticks().len(),
+    })
 }
 
 /// A figure of a sheet as it was changed.

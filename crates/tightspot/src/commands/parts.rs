@@ -1,5 +1,6 @@
 //! `tightspot parts`: have, need and missing of the work, and what lies on the shelf.
 
+use advice::buying;
 use advice::plan::Wish;
 use advice::{Block, Setup};
 use jiff::Timestamp;
@@ -12,9 +13,10 @@ use super::written::Written;
 use super::{job, show};
 use crate::args::Place;
 use crate::asked::{Door, Faulty};
+use crate::choosing;
 use crate::garage::Garage;
 use crate::noted::supply::{day, facts};
-use crate::parts_args::{ListArgs, PartsArgs, PartsPart, PiecesArgs, SayArgs};
+use crate::parts_args::{CheckArgs, ListArgs, PartsArgs, PartsPart, PiecesArgs, SayArgs};
 use crate::problem::Problem;
 use crate::shopping::Stock;
 
@@ -29,6 +31,7 @@ pub(super) fn run(place: &Place, args: &PartsArgs) -> Result<(), Problem> {
         Some(PartsPart::Ordered(args)) => pieces(place, args, "ordered"),
         Some(PartsPart::Received(args)) => pieces(place, args, "received"),
         Some(PartsPart::Say(args)) => say(place, args),
+        Some(PartsPart::Check(args)) => check(place, args),
     }
 }
 
@@ -42,6 +45,18 @@ fn list(place: &Place, args: &ListArgs) -> Result<(), Problem> {
     }
     let stock = Stock::of(&garage, &bike, Garage::clock(place))?;
     let view = stock.list(&bike, wished(&bike, args)?, by)?;
+    show(place, &view, &view.blocks())
+}
+
+/// Before buying.
+fn check(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
+    let garage = Garage::open(place)?;
+    let bike = garage.bike(place.bike.as_deref())?;
+    let mut door = Door::of_command();
+    let asked = choosing::buying(&mut door, &bike, |field| args.text(field))?;
+    let (Some(asked), true) = (asked, door.faults.is_empty()) else { return Err(door.faults.into()) };
+    let stock = Stock::of(&garage, &bike, Garage::clock(place))?;
+    let view = buying::view(&garage.record(place, &bike)?, &stock.shelf, &asked)?;
     show(place, &view, &view.blocks())
 }
 

@@ -42,7 +42,7 @@ fn k11_ten_figures_and_more_are_the_same_to_the_last_digit_on_page_command_and_a
 #[test]
 fn k11_whole_answers_are_the_same_by_command_and_by_api() {
     let served = Serving::start(&DEMO);
-    let pairs: [(&[&str], &str); 9] = [
+    let pairs: [(&[&str], &str); 10] = [
         (&["ready"], "/api/v1/ready"),
         (&["ready", "--slack", "85", "--pair", "14/50"], "/api/v1/ready?slack_mm=85&front_teeth=14&rear_teeth=50"),
         (&["gearing", "map"], "/api/v1/gearing/map"),
@@ -52,6 +52,23 @@ fn k11_whole_answers_are_the_same_by_command_and_by_api() {
         (
             &["parts", "--job", "final-drive-set", "--by", "2026-10-10"],
             "/api/v1/parts?job=final-drive-set&by=2026-10-10",
+        ),
+        (
+            &[
+                "parts",
+                "check",
+                "chain",
+                "--links",
+                "120",
+                "--size",
+                "520",
+                "--outer-width",
+                "24",
+                "--chain-price",
+                "92 EUR",
+            ],
+            "/api/v1/parts/check?what=chain&front_teeth=14&rear_teeth=48&links=120&size=520&outer_width_mm=24\
+             &chain_price_minor=9200&currency=EUR",
         ),
         (&["drive", "forecast"], "/api/v1/drive/forecast"),
         (&["drive", "history"], "/api/v1/drive/history"),

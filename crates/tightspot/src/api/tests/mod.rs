@@ -1,5 +1,6 @@
 //! The description agrees with what is declared, and holds together as a document.
 
+mod orders;
 mod writes;
 
 use std::collections::BTreeSet;
@@ -144,7 +145,14 @@ fn every_answer_of_the_demo_is_as_it_is_described() {
             if get.is_null() || path.contains('{') || path.contains("/figures") || path.ends_with(".json") {
                 continue;
             }
-            for more in ["", "?slack_mm=70", "?front_teeth=13&rear_teeth=50", "?bike=sorrel-250", "?limit=2"] {
+            for more in [
+                "",
+                "?what=chain&size=520&outer_width_mm=24",
+                "?slack_mm=70",
+                "?front_teeth=13&rear_teeth=50",
+                "?bike=sorrel-250",
+                "?limit=2",
+            ] {
                 let told = fetch(&server, &format!("{path}{more}")).await;
                 if told.status != 200 {
                     assert!(["400", "422"].contains(&told.status.as_str()), "{path}{more}: {}", told.body);

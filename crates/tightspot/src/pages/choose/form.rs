@@ -4,7 +4,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Fault, Field, fault_summary, field};
+use crate::frame::field::{Fault, Field, fault_summary, field, select};
 use crate::frame::{Head, details};
 use crate::pages::bike::sentence;
 use crate::serve::Visit;
@@ -51,6 +51,12 @@ impl Typed {
     pub(super) fn field(&self, one: Field<'_>, hint: &str) -> Markup {
         let fault = self.faults.iter().find(|fault| fault.field == one.name).map_or("", |fault| &fault.text);
         field(&Field { value: self.text(one.name).unwrap_or(""), fault, hint, ..one })
+    }
+
+    /// The same, where one of a few words is chosen.
+    pub(super) fn choose(&self, one: Field<'_>, hint: &str, options: &[(&str, &str)]) -> Markup {
+        let fault = self.faults.iter().find(|fault| fault.field == one.name).map_or("", |fault| &fault.text);
+        select(&Field { value: self.text(one.name).unwrap_or(""), fault, hint, ..one }, options)
     }
 
     /// Fields folded away until one of them is used or wrong.

@@ -1,7 +1,8 @@
 //! Choices about parts and rides: replace together or singly, what to measure next, ride it or miss it, order by when.
 //!
-//! Layout: [`form`] fields and their faults · [`replace`] and [`through`] the two that ask something · here the rest.
+//! Layout: [`buying`] before buying · [`form`] fields and their faults · [`replace`] and [`through`] the two that ask something · here the rest.
 
+mod buying;
 pub(crate) mod calendar;
 mod form;
 mod replace;
@@ -30,6 +31,7 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/drive/replace", "Replace together or singly", || get(replace::show)).at(replace::visits),
     Page::new("/drive/next", "What to measure next", || get(next_reading)),
     Page::new("/drive/through", "Ride it or miss it", || get(through::show)).at(through::visits),
+    Page::new("/parts/check", "Before buying", || get(buying::show)).at(buying::visits),
     Page::new("/parts/order", "What to order by when", || get(to_order)).at(visits),
 ];
 
@@ -45,6 +47,7 @@ pub(super) fn elsewhere() -> Markup {
             li { a href="/drive/next" { "What to measure next" } }
             li { a href="/drive/through" { "Ride it or miss it" } }
             li { a href="/parts/order" { "What to order by when" } }
+            li { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
             li { a href="/calendar.ics" { "The days ahead as a calendar file" } }
         }
     }

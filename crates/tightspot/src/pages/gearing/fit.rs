@@ -55,6 +55,7 @@ fn answered(view: &FitView) -> Markup {
         p class="buttons" {
             a class="button small" href=(address("/gearing/map", place.setup)) { "What else fits: the map" }
             a class="button small" href=(address("/gearing", place.setup)) { "What this pair does" }
+            a class="button small" href={ (address("/parts/check", place.setup)) "&what=sprockets" } { "Before buying it" }
         }
     }
 }

@@ -95,6 +95,7 @@ async fn show(
         h2 { "Part-worn, with their hours" }
         @if worn.rows.is_empty() { p { "None is laid there. " code { "tightspot drive shelf front NAME --count 14 --used 40" } " lays one there." } }
         (table_of(&worn, |_| false))
+        p { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
         p { a href="/parts/order" { "What the drive needs next, and when" } }
         (form(&typed, Place::Parts, &[]))
     };

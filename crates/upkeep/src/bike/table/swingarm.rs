@@ -81,4 +81,12 @@ pub(super) const FIELDS: &[BikeField] = &[
         "Upper edge of the guide's opening over the line pivot to axle.",
         "Straight edge from pivot to axle centre, measure to the edge; below is negative.",
     ),
+    BikeField::number(S, "guide_width_mm", &bike::GUIDE_WIDTH).says(
+        "Clear width inside the chain guide, at its narrowest place.",
+        "Inside jaws of a caliper between the guide's cheeks, chain pushed aside.",
+    ),
+    BikeField::number(S, "case_gap_mm", &bike::CASE_GAP).says(
+        "Middle of the front sprocket's teeth to the nearest part of the engine case.",
+        "Guard off: depth gauge from the sprocket's face to the case, plus half the tooth's thickness.",
+    ),
 ];

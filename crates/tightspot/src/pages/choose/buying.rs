@@ -1,0 +1,137 @@
+//! Before buying: what is thought of in a few fields, the answer above them, printable; nothing is booked.
+
+use advice::buying::{self, BuyView, What};
+use axum::extract::{Query, State};
+use axum::response::Response;
+use maud::{Markup, html};
+use upkeep::bike::{self, Kind};
+
+use super::form::Typed;
+use super::{broken, elsewhere};
+use crate::asked::Door;
+use crate::choosing::{self, JOINTS, PRICES};
+use crate::frame::field::{Field, Room};
+use crate::frame::{Head, Place, actions};
+use crate::pages::answer::{blocks, gap};
+use crate::serve::{AppState, Visit};
+use crate::shopping::Stock;
+
+const HEAD: Head<'static> = Head::new("Before buying", Place::Parts);
+const NAMES: [&str; 3] = ["Price of the chain", "Price of the front sprocket", "Price of the rear sprocket"];
+/// Fields that an answer may find at fault.
+const FIELDS: [&str; 6] = ["front_teeth", "rear_teeth", "links", "pitch_mm", "inner_width_mm", "what"];
+
+pub(super) fn visits(_: &AppState) -> Vec<String> {
+    [
+        "",
+        "?what=chain&links=118&size=520&sealed=yes&joint=rivet&outer_width_mm=24.5&chain_price=92+EUR&lead_d=1",
+        "?what=rear&rear_teeth=52&size=525&rear_price=48+EUR",
+        "?what=set&front_teeth=13&size=520",
+        "?what=chain&links=117&pitch_mm=15.9",
+        "?what=bell&rear_teeth=4x&chain_price=cheap",
+    ]
+    .map(|query| format!("/parts/check{query}"))
+    .to_vec()
+}
+
+/// `GET /parts/check`: asking changes nothing, so the whole question stands in the address.
+pub(super) async fn show(
+    visit: Visit,
+    State(state): State<AppState>,
+    Query(query): Query<Vec<(String, String)>>,
+) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let mut typed = Typed::of(query);
+    let mut door = Door::default();
+    let asked = choosing::buying(&mut door, &bike, |field| typed.text(field));
+    typed.faults(door);
+    let asked = asked.ok().flatten().filter(|_| !typed.is_faulty());
+    let now = state.clock().now().datetime();
+    let asking = move || {
+        let Some(asked) = asked else { return Ok(None) };
+        let garage = state.garage();
+        let record = garage.record_at(&bike, now).map_err(broken)?;
+        let stock = Stock::of(&garage, &bike, now).map_err(broken)?;
+        drop(garage);
+        Ok(Some(buying::view(&record, &stock.shelf, &asked)))
+    };
+    let view = tokio::task::spawn_blocking(asking).await.map_err(broken)??;
+    let view = match view {
+        Some(Err(wrong)) if !wrong.missing && FIELDS.contains(&&*wrong.field) => {
+            let field = FIELDS.iter().find(|field| **field == wrong.field).copied().unwrap_or("what");
+            typed.fault(field, &wrong.text);
+            None
+        }
+        view => view,
+    };
+    let main = html! {
+        (typed.summary())
+        h1 { "Before buying" }
+        @match &view {
+            Some(Ok(view)) => { (answered(view)) }
+            Some(Err(why)) => { (gap(why)) }
+            None => { p { "Type what stands on the box or the page: the answer says whether it fits this bike, what else goes with it, and what an hour of it costs." } }
+        }
+        (form(&typed, view.is_some()))
+        (elsewhere())
+    };
+    Ok(typed.answer(&visit, HEAD, &main))
+}
+
+/// The answer, and where to note what comes of it.
+fn answered(view: &BuyView) -> Markup {
+    let roles = ["chain", "front sprocket", "rear sprocket"];
+    let bought = roles.into_iter().zip(view.what.buys()).filter(|(_, buys)| *buys).map(|(role, _)| role);
+    html! {
+        (blocks(&view.blocks()[1..]))
+        p class="buttons" {
+            @for role in bought {
+                a class="button small" href={ "/parts/note?role=" (role.replace(' ', "+")) } { "Note the " (role) ": ordered, came, price" }
+            }
+        }
+    }
+}
+
+fn form(typed: &Typed, again: bool) -> Markup {
+    let what: Vec<(&str, &str)> = What::WORDS.iter().map(|(word, words, _)| (*word, *words)).collect();
+    let sizes: Vec<&str> = match bike::field("size").map(|field| field.kind) {
+        Some(Kind::Word(names)) => names.to_vec(),
+        _ => Vec::new(),
+    };
+    let sizes: Vec<(&str, &str)> =
+        std::iter::once(("", "not known")).chain(sizes.iter().map(|size| (*size, *size))).collect();
+    let joints: Vec<(&str, &str)> =
+        std::iter::once(("", "not said")).chain(JOINTS.map(|joint| (joint, joint))).collect();
+    let count = |name: &'static str, label: &'static str| typed.field(Field::whole(name, label, "").optional(), "");
+    let mm =
+        |name: &'static str, label: &'static str, hint| typed.field(Field::decimal(name, label, "mm").optional(), hint);
+    let caliper = html! {
+        p { "Where no number stands on it: both, measured on new parts." }
+        (mm("pitch_mm", "Pitch, pin to pin", "Over ten pitches, divided by ten."))
+        (mm("inner_width_mm", "Width between the inner plates", "Of a sprocket: as wide as its tooth, and a little more."))
+    };
+    let money = html! {
+        @for (name, label) in PRICES.into_iter().zip(NAMES) {
+            (typed.field(Field { room: Room::Twelve, ..Field::text(name, label).optional() }, "With its currency: 92 EUR."))
+        }
+        (typed.field(Field::whole("lead_d", "Delivery", "d").optional(), "For the last day to order before your next planned ride."))
+    };
+    html! {
+        h2 { @if again { "Ask about something else" } @else { "What do you think of buying?" } }
+        form method="get" action="/parts/check" {
+            (typed.choose(Field::text("what", "What"), "", &what))
+            p { "Left empty: as fitted." }
+            div class="trio" { (count("front_teeth", "Front teeth")) (count("rear_teeth", "Rear teeth")) (count("links", "Links")) }
+            (typed.choose(Field::text("size", "The number on it").optional(), "Stamped on plates and sprockets, such as 520.", &sizes))
+            (typed.unfolding("No number on it: by caliper", &["pitch_mm", "inner_width_mm"], &caliper))
+            fieldset class="field" {
+                legend { "If it is a chain" }
+                (typed.choose(Field::text("sealed", "Seal rings").optional(), "", &[("", "not said"), ("yes", "sealed"), ("no", "plain")]))
+                (typed.choose(Field::text("joint", "Closed by").optional(), "", &joints))
+                (mm("outer_width_mm", "Outer width", "Over the pin ends of the connecting link: the widest place."))
+            }
+            (typed.unfolding("Price and delivery", &["chain_price", "front_price", "rear_price", "lead_d"], &money))
+            (actions(&html! { button type="submit" class="button primary" { "Check it" } }))
+        }
+    }
+}
