@@ -60,6 +60,14 @@ impl Stock {
         )
     }
 
+    /// The list of a plan, for the next planned ride.
+    ///
+    /// # Errors
+    /// Its jobs make no list.
+    pub(crate) fn of_plan(&self, plan: &PlanView, order: Option<i64>) -> Result<PartsView, Gap> {
+        supplies::view(plan, Asked { shelf: &self.shelf, today: self.today, needed: self.next_ride, order })
+    }
+
     fn of_order(&self, bench: &Bench) -> (Setup, Wish) {
         let [front_teeth, rear_teeth, links] = bench.setup;
         let jobs = bench.jobs_now().iter().map(|job| (*job).to_owned()).collect();

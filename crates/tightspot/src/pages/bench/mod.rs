@@ -1,11 +1,12 @@
 //! Work orders at the bench: choose, gather, one step a screen, figures, close; and typing in from paper.
 //!
-//! Layout: [`desk`] what an order is shown from · [`list`] the place itself · [`start`] choosing and gathering ·
+//! Layout: [`desk`] what an order is shown from · [`list`] the place itself · [`start`] choosing · [`gather`] have and need ·
 //! [`step`] one step, its tick and what takes it back · [`typed`] forms to what was typed · [`order`] all steps, what
 //! comes in, stopping · [`end`] figures and closing · `print` on paper · [`paper`] typing in afterwards.
 
 mod desk;
 mod end;
+mod gather;
 mod list;
 mod order;
 mod paper;
@@ -27,7 +28,7 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/jobs/start", "A new work order", || get(start::show).post(start::begin)).at(start::visits),
     Page::new("/jobs/order/{id}", "One step at the bench", || get(step::show)).at(visits),
     Page::new("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show)).at(all_visits),
-    Page::new("/jobs/order/{id}/gather", "Have and need", || get(start::gather)).at(gather_visits),
+    Page::new("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(gather_visits),
     Page::new("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures)).at(figure_visits),
     Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close)).at(close_visits),
     Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save)).at(paper_visits),

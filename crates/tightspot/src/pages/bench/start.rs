@@ -1,10 +1,9 @@
-//! Choosing and gathering: the merged order before it is begun, what is cheap beside it, what is missing, have and need.
+//! Choosing: the merged order before it is begun, what is cheap beside it, what the manual still lacks, what the shelf has.
 
 use advice::bench::{close, offer};
 use advice::plan::{self, PlanView, Wish};
-use advice::{Gap, Setup, Table};
-use axum::extract::{Path, Query, State};
-use axum::http::HeaderMap;
+use advice::{Gap, Setup};
+use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use store::{NewBench, NewEntry, Post};
@@ -13,13 +12,15 @@ use upkeep::job::bench::Manual;
 use upkeep::job::handbook;
 use upkeep::record::Log;
 
-use super::desk::{load, not_written};
+use super::desk::not_written;
+use super::gather::in_case;
 use super::order::offer_words;
 use crate::asked::{Door, Faulty, fitted};
 use crate::frame::field::{Choice, Fault as FieldFault, Field, asking_faults, choice, field};
 use crate::frame::{Head, Place, actions, details};
-use crate::pages::answer::{fact_list, gap as gap_of, reason_list};
+use crate::pages::answer::{fact_list, gap as gap_of, reason_list, table_of};
 use crate::serve::{AppState, Fault, Posted, Visit};
+use crate::shopping::Stock;
 
 const HEAD: Head<'static> = Head::new("A new work order", Place::Jobs);
 
@@ -74,6 +75,7 @@ struct Known {
     bike: Bike,
     manual: Vec<Manual>,
     log: Log,
+    stock: Stock,
 }
 
 impl Known {
@@ -83,7 +85,8 @@ impl Known {
         let broken = |why: store::StoreError| Fault::broken(&why).into_response();
         let manual = garage.store().manual(&bike.id).map_err(broken)?;
         let log = garage.store().log(&bike.id).map_err(broken)?;
-        Ok(Self { bike, manual, log })
+        let stock = Stock::of(&garage, &bike, state.clock().now().datetime()).map_err(broken)?;
+        Ok(Self { bike, manual, log, stock })
     }
 }
 
@@ -140,7 +143,7 @@ fn page(visit: &Visit, known: &Known, chosen: &Chosen, view: &PlanView) -> Marku
         (details("The steps in order", &html! {
             ol class="list" { @for step in &view.steps { li { (step.title) span class="soft" { " " (format!("{:.0} min", step.minutes_min)) } } } }
         }))
-        (lists(view))
+        (lists(known, view))
     }
 }
 
@@ -214,12 +217,15 @@ fn choices(chosen: &Chosen, answers: &[(String, String)]) -> Markup {
     )
 }
 
-/// Parts, consumables and tools.
-fn lists(view: &PlanView) -> Markup {
+/// Parts against the shelf, what to have in case, consumables and tools.
+fn lists(known: &Known, view: &PlanView) -> Markup {
+    let listed = known.stock.of_plan(view, None);
     html! {
         h2 { "What it needs" }
-        (crate::pages::answer::table_of(&view.parts, |_| false))
-        p { strong { "Consumables: " } (view.consumables.join("; ")) }
+        @match &listed {
+            Ok(parts) => { (table_of(&parts.table, |_| false)) (table_of(&parts.consumables, |_| false)) (in_case(parts)) },
+            Err(gap) => { (gap_of(gap)) (table_of(&view.parts, |_| false)) },
+        }
         p { strong { "Tools: " } (view.tools.join("; ")) }
     }
 }
@@ -254,66 +260,4 @@ fn begun(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, R
     let id = state.garage().store_mut().begin_bench(&known.bike.id, &new, &facts, &post);
     let id = id.map_err(|why| not_written(&why))?;
     Ok(Redirect::to(&format!("/jobs/order/{id}/gather")).into_response())
-}
-
-/// `GET …/gather`: have and need, ticked off before anything is opened; the address keeps what is at hand.
-pub(super) async fn gather(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    let wish = Wish {
-        jobs: loaded.bench.jobs_now().iter().map(|job| (*job).to_owned()).collect(),
-        choices: loaded.bench.choices.clone(),
-        manual: loaded.manual.clone(),
-    };
-    let view =
-        plan::view(&loaded.bike, loaded.desk().setup(), &wish).map_err(|gap| super::desk::cannot(&visit, &gap))?;
-    let have: Vec<&str> = query.iter().filter(|(name, _)| name == "have").map(|(_, text)| text.as_str()).collect();
-    let asked = query.iter().any(|(name, _)| name == "asked");
-    Ok(visit.show(Head::new("Have and need", Place::Jobs), &gathered(id, &view, &have, asked)))
-}
-
-fn gathered(id: i64, view: &PlanView, have: &[&str], asked: bool) -> Markup {
-    let parts = needed(&view.parts);
-    let all: Vec<(String, String)> = parts
-        .into_iter()
-        .chain(view.consumables.iter().map(|one| (one.clone(), "consumable".to_owned())))
-        .chain(view.tools.iter().map(|one| (one.clone(), "tools".to_owned())))
-        .collect();
-    let missing: Vec<&str> = all
-        .iter()
-        .map(|(what, _)| what.as_str())
-        .filter(|what| !have.contains(what) && !what.ends_with("(if needed)"))
-        .collect();
-    html! {
-        h1 { "Have and need" }
-        p { "Before the first bolt is loosened. Tick what lies at hand." }
-        @if asked {
-            @if missing.is_empty() { p { strong { "Everything is at hand." } } }
-            @else { p { strong { "Missing: " } (missing.join("; ")) "." } }
-        }
-        form method="get" action={ "/jobs/order/" (id) "/gather" } {
-            input type="hidden" name="asked" value="1";
-            @for (at, (what, more)) in all.iter().enumerate() {
-                div class="option" {
-                    input id={ "have-" (at) } type="checkbox" name="have" value=(what) checked[have.contains(&what.as_str())] aria-describedby={ "have-" (at) "-more" };
-                    label for={ "have-" (at) } { (what) }
-                    p id={ "have-" (at) "-more" } class="option-more" { (more) }
-                }
-            }
-            button type="submit" class="button" { "What is missing?" }
-        }
-        (reason_list(&view.reasons))
-        (actions(&html! { a class="button primary" href={ "/jobs/order/" (id) } { "Go to the first step" } }))
-    }
-}
-
-/// Parts with their quantity and what each must be.
-fn needed(table: &Table) -> Vec<(String, String)> {
-    let cell = |row: &[advice::Cell], at: usize| row.get(at).map(|cell| cell.text.clone()).unwrap_or_default();
-    table.rows.iter().map(|row| (cell(row, 0), format!("{} of: {}", cell(row, 1), cell(row, 2)))).collect()
 }

@@ -3,7 +3,7 @@
 use axum::Router;
 use axum::http::StatusCode;
 
-use crate::serve::driven::{Told, fetch, fetch_with, post, server, wait};
+use crate::serve::driven::{Told, demo_server, fetch, fetch_with, post, server, wait};
 
 /// The step that a page shows, off its form.
 fn token(page: &Told) -> String {
@@ -277,7 +277,32 @@ fn a_new_order_is_chosen_offered_begun_and_gathered() {
             told.contains("Have and need") && told.contains("countershaft") && told.contains("threadlocker, medium"),
             "{told}"
         );
+        assert!(told.contains("In case") && told.contains("Your own chance"), "{told}");
         assert_eq!(fetch(&server, "/jobs/start?job=none").await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    });
+}
+
+#[test]
+fn what_the_shelf_has_is_ticked_when_gathering_and_what_waiting_costs_is_said_before_anything_is_opened() {
+    wait(async {
+        let server = demo_server();
+        let before = fetch(&server, "/jobs/start?job=countershaft-seal").await.text();
+        assert!(before.contains("What it needs") && before.contains("State"), "{before}");
+        let told = fetch(&server, "/jobs/order/1/gather").await;
+        let ticked = |what: &str| {
+            let box_of =
+                told.body.split("<input ").find(|input| input.contains(&format!("value=\"{what}\""))).expect(what);
+            box_of.split('>').next().is_some_and(|tag| tag.contains("checked"))
+        };
+        assert!(ticked("chain") && ticked("rear sprocket"));
+        assert!(!ticked("connecting link") && !ticked("front sprocket retention"), "one of two is not enough");
+        assert!(!ticked("threadlocker, medium"), "past its day");
+        let text = told.text();
+        for words in ["5 to 15 %", "there on 2026-10-01", "order by 2026-09-25", "past its day"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        let own = fetch(&server, "/jobs/order/1/gather?asked=1&have=connecting+link").await.text();
+        assert!(own.contains("Missing: chain;") && !own.contains("Missing: connecting link"), "{own}");
     });
 }
 
