@@ -2,15 +2,16 @@
 //!
 //! `STORE=FILE cargo bench -p tightspot --bench pages` measures a rider's own store; without it, the demo. Sixteen connections
 //! ask uncompressed and kept alive, first the bare server, then each page, then the bare server again; then one connection
-//! asks alone. Fails if a page of a list does not reach its share of the bare rate.
+//! asks alone. Fails if a page does not reach its share of the bare rate. Pages named as arguments are measured alone.
 #![expect(clippy::print_stdout, reason = "a bench reports on the terminal")]
 
+mod rival;
 mod served;
 
-use std::io::{self, Write as _};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
+use rival::{bare, ours, visits};
 use served::{Connection, Outcome, Server};
 
 /// Connections of the crowd.
@@ -33,7 +34,8 @@ fn main() -> Outcome<()> {
     println!("{:<34} {:>10} {:>8} {:>9} {:>9} {:>9}", "page", "answers/s", "share", "p99 ms", "p50 ms", "KiB");
     println!("{:<34} {before:>10.0} {:>8} {:>9} {:>9.3}", "bare hello", "1", "", alone.p50_ms);
     let mut slow = Vec::new();
-    for page in visits(&ours)? {
+    let named: Vec<String> = std::env::args().skip(1).filter(|arg| arg.starts_with('/')).collect();
+    for page in if named.is_empty() { visits(&ours)? } else { named } {
         let (crowd, single) = (crowd(&ours.address, &page)?, single(&ours.address, &page)?);
         let share = crowd.rate / before;
         let (p99, p50, kib) = (crowd.p99_ms, single.p50_ms, crowd.bytes / 1024.0);
@@ -50,40 +52,6 @@ fn main() -> Outcome<()> {
     } else {
         Err(format!("under {SHARE} of the bare rate or over {P50_MS} ms alone: {slow:?}").into())
     }
-}
-
-/// The program itself on a store, or on the demo.
-fn ours() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
-    match std::env::var_os("STORE") {
-        Some(file) => command.arg("--store").arg(file),
-        None => command.arg("--demo"),
-    };
-    command.args(["serve", "--port", "0"]);
-    command
-}
-
-/// The rival: the same framework and runtime, one route, a few bytes.
-fn bare() -> Outcome<()> {
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
-    runtime.block_on(async {
-        let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await?;
-        println!("http://{}/", listener.local_addr()?);
-        io::stdout().flush()?;
-        let hello = axum::Router::new().route("/", axum::routing::get(|| async { "hello" }));
-        axum::serve(listener, hello).await?;
-        Ok(())
-    })
-}
-
-/// The first address of every page of the router.
-fn visits(server: &Server) -> Outcome<Vec<String>> {
-    let text = Connection::open(&server.address)?.ask("/api/v1/routes")?;
-    let routes: serde_json::Value = serde_json::from_slice(&text)?;
-    let pages = routes["pages"].as_array().ok_or("no list of pages")?;
-    let first = pages.iter().filter_map(|page| page["visits"].get(0)?.as_str());
-    let found: Vec<String> = first.map(str::to_owned).collect();
-    if found.is_empty() { Err("the router lists no page".into()) } else { Ok(found) }
 }
 
 /// What a crowd or one alone saw.

@@ -1,6 +1,9 @@
 //! The record at hand: the store that was named, or a throw-away one with the invented bikes of the demo.
 
+mod fresh;
+
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use advice::demand::Ride;
 use advice::ground;
@@ -22,6 +25,8 @@ use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
 
+use fresh::Fresh;
+
 /// The invented bikes of the demo.
 const DEMO_BIKES: [&str; 2] =
     [include_str!("../../../data/bikes/alder-350.toml"), include_str!("../../../data/bikes/sorrel-250.toml")];
@@ -35,6 +40,7 @@ pub(crate) const DEMO_RIDE_NAME: &str = "single track (made)";
 /// A store with what commands ask of it.
 pub(crate) struct Garage {
     store: Store,
+    fresh: Fresh,
 }
 
 impl Garage {
@@ -46,7 +52,7 @@ impl Garage {
         if place.demo {
             return Self::demo_in(place.demo_state);
         }
-        Ok(Self { store: Store::open(place_of(place)?)? })
+        Ok(Self { store: Store::open(place_of(place)?)?, fresh: Fresh::default() })
     }
 
     /// A throw-away store with the invented bikes and the made ride.
@@ -88,7 +94,7 @@ impl Garage {
             demo_bench::put(&mut store, &Post::at(now))?;
             demo_shelf::put(&mut store, &Post::at(now)).map_err(Problem::failed)?;
         }
-        Ok(Self { store })
+        Ok(Self { store, fresh: Fresh::default() })
     }
 
     /// The present time by the rider's clock; in the demo the evening on which its record ends.
@@ -109,7 +115,23 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
-        Ok(Record::new(bike, &self.store.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?))
+        Ok(Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?))
+    }
+
+    /// What is recorded of a bike and stands.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn log(&self, bike: &str) -> Result<Arc<upkeep::record::Log>, StoreError> {
+        self.fresh.log(&self.store, bike)
+    }
+
+    /// The rides of a bike, newest first.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn rides(&self, bike: &str) -> Result<Arc<Vec<store::Ride>>, StoreError> {
+        self.fresh.rides(&self.store, bike)
     }
 
     /// The store itself.
@@ -150,7 +172,7 @@ impl Garage {
     /// # Errors
     /// There is none of that name, or it is kept without its track.
     pub(crate) fn stored_ride(&self, bike: &Bike, name: &str) -> Result<Ride, Problem> {
-        let stored = self.store.rides(&bike.id)?;
+        let stored = self.rides(&bike.id)?;
         let Some(ride) = stored.iter().find(|ride| ride.about.name == name) else {
             let names: Vec<&str> = stored.iter().map(|ride| ride.about.name.as_str()).collect();
             let known = if names.is_empty() { "none is stored yet".to_owned() } else { names.join(", ") };
@@ -174,7 +196,7 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn stored(&self, bike: &Bike, name: &str) -> Result<bool, Problem> {
-        Ok(self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == name))
+        Ok(self.rides(&bike.id)?.iter().any(|ride| ride.about.name == name))
     }
 
     /// Every stored ride that has a track, the oldest first.
@@ -183,7 +205,7 @@ impl Garage {
     /// The store cannot be read, or a track is damaged.
     pub(crate) fn ridden(&self, bike: &Bike) -> Result<Vec<Ride>, Problem> {
         let mut rides = Vec::new();
-        for ride in self.store.rides(&bike.id)?.iter().rev().filter(|ride| ride.has_track) {
+        for ride in self.rides(&bike.id)?.iter().rev().filter(|ride| ride.has_track) {
             if let Some(blob) = self.store.ride_track(ride.id)? {
                 rides.push(recorded::kept_ride(&ride.about, &blob).map_err(Problem::failed)?);
             }
@@ -207,7 +229,7 @@ impl Garage {
     /// There is neither, or it cannot be read.
     pub(crate) fn ride(&self, bike: &Bike, what: &str) -> Result<Ride, Problem> {
         let path = Path::new(what);
-        if !path.exists() || self.store.rides(&bike.id)?.iter().any(|ride| ride.about.name == what) {
+        if !path.exists() || self.rides(&bike.id)?.iter().any(|ride| ride.about.name == what) {
             return self.stored_ride(bike, what);
         }
         Ok(Self::read_ride(path)?.0)

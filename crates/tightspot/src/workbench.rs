@@ -1,5 +1,7 @@
 //! A work order read out of the record with all that it is shown from: the same for pages and commands.
 
+use std::sync::Arc;
+
 use advice::bench::Desk;
 use advice::bench::take::{Trouble, bound_of};
 use jiff::civil::DateTime;
@@ -17,7 +19,7 @@ pub(crate) struct Loaded {
     pub(crate) bench: Bench,
     pub(crate) before: Vec<Bench>,
     pub(crate) manual: Vec<Manual>,
-    pub(crate) log: Log,
+    pub(crate) log: Arc<Log>,
     pub(crate) now: DateTime,
     pub(crate) who: Option<String>,
 }
@@ -36,7 +38,7 @@ impl Loaded {
     ) -> Result<Self, StoreError> {
         let before = garage.store().benches(&bike.id)?;
         let bench = before.iter().find(|bench| bench.id == id).cloned().ok_or(StoreError::NoSuchBench { id })?;
-        let (manual, log) = (garage.store().manual(&bike.id)?, garage.store().log(&bike.id)?);
+        let (manual, log) = (garage.store().manual(&bike.id)?, garage.log(&bike.id)?);
         Ok(Self { bike, bench, before, manual, log, now, who })
     }
 

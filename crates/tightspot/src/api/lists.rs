@@ -41,7 +41,7 @@ pub(super) async fn rides(State(state): State<AppState>, headers: HeaderMap, typ
     list(state, headers, typed, OF_BIKE, |state, garage, given| {
         let bike = bike_of(garage, given)?;
         let zone = state.clock().now().time_zone().clone();
-        let rides = garage.store().rides(&bike.id).map_err(|why| store(&why))?;
+        let rides = garage.rides(&bike.id).map_err(|why| store(&why))?;
         Ok(rides.iter().map(|ride| (ride.id.to_string(), shown::ride(ride, &zone))).collect())
     })
     .await

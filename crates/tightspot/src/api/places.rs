@@ -195,10 +195,12 @@ pub(super) fn answer(
             let members = given::query(place.fields, typed)?;
             let work = move || {
                 let given = given::checked(place.fields, &members)?;
-                let garage = state.garage();
-                let bike = bike_of(&garage, &given)?;
-                let now = state.clock().now().datetime();
-                (place.view)(&Asking { garage: &garage, bike: &bike, now, given })
+                let bike = bike_of(&state.garage(), &given)?;
+                let asked = format!("{} {members:?}", place.path);
+                state.answered(&bike, asked, |now| {
+                    let garage = state.garage();
+                    (place.view)(&Asking { garage: &garage, bike: &bike, now, given })
+                })
             };
             let value = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))??;
             Ok(Fixed::of(&value).answer(&headers))

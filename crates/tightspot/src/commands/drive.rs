@@ -26,7 +26,7 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
         DrivePart::History => {
             let garage = Garage::open(place)?;
             let bike = garage.bike(place.bike.as_deref())?;
-            let table = history::table(&garage.store().log(&bike.id)?);
+            let table = history::table(&*garage.log(&bike.id)?);
             show(place, &table, &[Block::Table(&table)])
         }
         DrivePart::FirstDay(args) => first_day(place, args),

@@ -22,7 +22,7 @@ pub(super) fn doctor(place: &Place) -> Result<(), Problem> {
     let found = garage.store().check()?;
     let mut hours = Vec::new();
     for bike in garage.store().bikes()? {
-        if let Err(gap) = record::total(&garage.store().log(&bike.id)?.clock(Garage::clock(place))) {
+        if let Err(gap) = record::total(&garage.log(&bike.id)?.clock(Garage::clock(place))) {
             hours.push(format!("{}: {}", bike.id, gap.text));
         }
     }

@@ -79,7 +79,7 @@ pub(super) fn asked(why: StoreError) -> Problem {
 
 /// Refuses hours that lie below those before them.
 pub(crate) fn meter_runs_on(garage: &Garage, bike: &Bike, new: &[NewEntry]) -> Result<(), Problem> {
-    noted::meter_runs_on(&garage.store().log(&bike.id)?, new).map_err(|gap| went_back(gap.text))
+    noted::meter_runs_on(&*garage.log(&bike.id)?, new).map_err(|gap| went_back(gap.text))
 }
 
 /// A meter that went back: what was it.

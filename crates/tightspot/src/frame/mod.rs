@@ -4,7 +4,7 @@
 //! for the policy forbids them: looks go by class.
 //!
 //! Layout: `page` the base page · `verdict` · `figure` a big number · `reasons` · `table` · `field`
-//! inputs · `notice` what a person must be told · `chart` lines over hours · `drawing` steel in millimetres ·
+//! inputs · `part` a long list page by page · `notice` what a person must be told · `chart` lines over hours · `drawing` steel in millimetres ·
 //! `number` digits for a person.
 
 pub(crate) mod chart;
@@ -14,6 +14,7 @@ pub(crate) mod figure;
 pub(crate) mod notice;
 pub(crate) mod number;
 mod page;
+mod part;
 mod place;
 pub(crate) mod reasons;
 pub(crate) mod table;
@@ -21,6 +22,7 @@ mod theme;
 pub(crate) mod verdict;
 
 pub(crate) use page::{Chrome, Head, actions, details, live_part, page};
+pub(crate) use part::Part;
 pub(crate) use place::Place;
 pub(crate) use theme::Theme;
 

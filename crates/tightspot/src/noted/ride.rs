@@ -79,8 +79,8 @@ pub(crate) fn read(
     now: DateTime,
 ) -> Result<Read, Not> {
     let failed = |why: store::StoreError| Not::Failed(why.into());
-    let rides = garage.store().rides(&bike.id).map_err(failed)?;
-    let log = garage.store().log(&bike.id).map_err(failed)?;
+    let rides = garage.rides(&bike.id).map_err(failed)?;
+    let log = garage.log(&bike.id).map_err(failed)?;
     let at = past("at", typed.at, now, 12);
     let hours = door.number("hours", typed.hours, &bounds::RIDE);
     let meter = door.number("meter", typed.meter, &bounds::METER);

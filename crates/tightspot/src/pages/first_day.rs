@@ -55,8 +55,8 @@ async fn show(
     let now = state.clock().now().datetime();
     let asked = low.zip(high).filter(|_| faults.is_empty());
     let seen = crate::serve::beside(move || {
-        let garage = state.garage();
-        let record = garage.record_at(&bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+        let record = state.garage().record_at(&bike, now);
+        let record = record.map_err(|why| Fault::broken(&why.lines().join(" ")))?;
         Ok::<_, Fault>(asked.map(|(low, high)| first_day::view(&record, low, high)))
     });
     let seen = seen.await.map_err(|cause| Fault::broken(&cause).into_response())?;

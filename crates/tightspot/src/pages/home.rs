@@ -62,11 +62,11 @@ async fn show(
     let typed = Typed::of(&query);
     let (asked, names) = {
         let (state, bike, typed) = (state.clone(), bike.clone(), typed.clone());
-        let work = move || (answered(&state, &bike, &typed), ride_names(&state, &bike));
+        let work = move || (answered(&state, &bike, &typed), ride_names(&state, &bike.id));
         crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause))?
     };
     let (answer, faults) = match &asked {
-        Ok(answer) => (answer_part(answer), Vec::new()),
+        Ok(answer) => (Markup::clone(answer), Vec::new()),
         Err(faults) => (html! {}, faults.clone()),
     };
     if visit.wants(ANSWER) && faults.is_empty() {
@@ -81,8 +81,9 @@ async fn show(
 }
 
 /// The whole answer, or what is wrong with the question.
-fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Arc<Part<DecisionView>>, Vec<Faulty>> {
-    state.answered(bike, format!("{typed:?}"), |now| worked_out(state, bike, typed, now))
+fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Arc<Markup>, Vec<Faulty>> {
+    let work = |now| worked_out(state, bike, typed, now).map(|answer| answer_part(&answer));
+    state.answered(bike, format!("home {typed:?}"), work)
 }
 
 fn worked_out(state: &AppState, bike: &Bike, typed: &Typed, now: DateTime) -> Result<Part<DecisionView>, Vec<Faulty>> {
@@ -111,9 +112,9 @@ fn problem_words(problem: &Problem) -> String {
     problem.lines().join(" ")
 }
 
-fn ride_names(state: &AppState, bike: &Bike) -> Vec<String> {
-    let rides = state.garage().store().rides(&bike.id).unwrap_or_default();
-    rides.into_iter().filter(|ride| ride.has_track).map(|ride| ride.about.name).collect()
+fn ride_names(state: &AppState, bike: &str) -> Vec<String> {
+    let rides = state.garage().rides(bike).unwrap_or_default();
+    rides.iter().filter(|ride| ride.has_track).map(|ride| ride.about.name.clone()).collect()
 }
 
 fn answer_part(answer: &Part<DecisionView>) -> Markup {

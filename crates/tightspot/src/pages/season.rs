@@ -1,5 +1,6 @@
 //! The season on one page: hours, ground, sets, faults, jobs, cost, what comes next; made to be printed.
 
+use advice::Gap;
 use advice::record::season::{self, SeasonView};
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
@@ -46,11 +47,13 @@ async fn show(
         faults.push(Faulty { field: "from", text: format!("{from} lies after {to}. Swap them, or leave one out.") });
     }
     let view = if faults.is_empty() {
-        let seen = move || {
-            let garage = state.garage();
-            let record = garage.record_at(&bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
-            Ok::<_, Fault>(season::view(&record, from, to))
+        let (asked, of) = (state.clone(), bike.clone());
+        let worked_out = move |now| {
+            let record = state.garage().record_at(&bike, now);
+            let record = record.map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+            Ok::<_, Fault>(season::view(&record, from, to).as_ref().map(page).map_err(Gap::clone))
         };
+        let seen = move || asked.answered(&of, format!("season {from} {to}"), worked_out);
         let seen = crate::serve::beside(seen).await.map_err(|cause| Fault::broken(&cause).into_response())?;
         Some(seen.map_err(|fault| fault.into_response())?)
     } else {
@@ -59,8 +62,8 @@ async fn show(
     let main = html! {
         (asking_faults(&faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect::<Vec<_>>()))
         h1 { "Season" }
-        @match &view {
-            Some(Ok(view)) => (page(view)),
+        @match view.as_deref() {
+            Some(Ok(shown)) => (shown),
             Some(Err(gap)) => (answer::gap(gap)),
             None => {},
         }

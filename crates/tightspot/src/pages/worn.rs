@@ -5,6 +5,7 @@ use advice::record::{forecast, history, sets, trend};
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::get;
+use jiff::civil::DateTime;
 use maud::{Markup, html};
 use store::Noted;
 use upkeep::bike::Bike;
@@ -25,16 +26,17 @@ const READINGS: [&str; 4] = ["slack", "elongation", "axle", "meter"];
 /// `GET /drive/history`.
 async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let told = crate::serve::beside(move || told(&state, &bike)).await;
+    let work = move || state.answered(&bike, "what was read".to_owned(), |now| told(&state, &bike, now));
+    let told = crate::serve::beside(work).await;
     let main = told.map_err(|cause| Fault::broken(&cause).into_response())?.map_err(|fault| fault.into_response())?;
     Ok(visit.show(HEAD, &main))
 }
 
-fn told(state: &AppState, bike: &Bike) -> Result<Markup, Fault> {
+fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let garage = state.garage();
     let noted = garage.store().noted(&bike.id).map_err(|why| Fault::broken(&why))?;
-    let now = state.clock().now().datetime();
     let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+    drop(garage);
     let trend = trend::view(&record);
     let ran = sets::all(&record).map(|ran| sets::table(&ran));
     let ahead = forecast::view(&record);

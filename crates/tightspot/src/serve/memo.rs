@@ -8,7 +8,7 @@ use lru::LruCache;
 use measure::shown::{self, Units};
 
 /// How many answers are kept; each is some tens of kilobytes at the most.
-const KEPT: NonZeroUsize = NonZeroUsize::new(64).expect("not nought");
+const KEPT: NonZeroUsize = NonZeroUsize::new(128).expect("not nought");
 
 /// All that an answer rests on.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -17,21 +17,27 @@ pub(crate) struct Question {
     pub(crate) revision: i64,
     /// Whose sheet and record.
     pub(crate) bike: String,
-    /// The minute that ages are counted to.
+    /// The minute that ages are counted to; one that never comes where nothing has an age.
     pub(crate) minute: jiff::civil::DateTime,
     /// What was typed, in a form in which unlike questions are unlike.
     pub(crate) typed: String,
 }
 
-/// Kept answers of every type.
-type Kept = LruCache<(TypeId, Units, Question), Arc<dyn Any + Send + Sync>>;
-
 /// The answers kept, by their type, the units of their words, and the question.
+type Answers = LruCache<(TypeId, Units, Question), Arc<dyn Any + Send + Sync>>;
+
+/// The answers on the newest record that was asked about; what rests on an older one is never asked for again.
+struct Kept {
+    revision: i64,
+    answers: Answers,
+}
+
+/// The answers kept.
 pub(super) struct Memo(Mutex<Kept>);
 
 impl Default for Memo {
     fn default() -> Self {
-        Self(Mutex::new(LruCache::new(KEPT)))
+        Self(Mutex::new(Kept { revision: i64::MIN, answers: LruCache::new(KEPT) }))
     }
 }
 
@@ -45,12 +51,20 @@ impl Memo {
         question: Question,
         work: impl FnOnce() -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
+        let revision = question.revision;
         let key = (TypeId::of::<A>(), shown::units(), question);
-        if let Some(kept) = self.kept().get(&key).cloned().and_then(|kept| kept.downcast().ok()) {
+        if let Some(kept) = self.kept().answers.get(&key).cloned().and_then(|kept| kept.downcast().ok()) {
             return Ok(kept);
         }
         let answer = Arc::new(work()?);
-        self.kept().put(key, answer.clone());
+        let mut kept = self.kept();
+        if revision > kept.revision {
+            kept.answers.clear();
+            kept.revision = revision;
+        }
+        if revision == kept.revision {
+            kept.answers.put(key, answer.clone());
+        }
         Ok(answer)
     }
 
@@ -79,8 +93,10 @@ mod tests {
         assert_eq!(answer(question(1, "slack 85"), 7), Ok(7));
         assert_eq!(answer(question(1, "slack 85"), 8), Ok(7));
         assert_eq!(answer(question(2, "slack 85"), 9), Ok(9), "a write makes it another question");
-        assert_eq!(answer(question(1, "slack 80"), 5), Ok(5));
-        let in_inches = shown::in_units(Units::Inch, || answer(question(1, "slack 80"), 6));
+        assert_eq!(answer(question(1, "slack 80"), 5), Ok(5), "on an older record it is worked out, and not kept");
+        assert_eq!(answer(question(1, "slack 80"), 6), Ok(6));
+        assert_eq!(answer(question(2, "slack 85"), 7), Ok(9), "nor does it displace what is newer");
+        let in_inches = shown::in_units(Units::Inch, || answer(question(2, "slack 85"), 6));
         assert_eq!(in_inches, Ok(6), "words in other units are another answer");
     }
 

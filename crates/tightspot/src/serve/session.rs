@@ -80,12 +80,22 @@ impl All {
         Ok(session)
     }
 
-    /// Whoever is not signed in gives way first: a flood of strangers signs nobody out.
+    /// Whoever is not signed in gives way first: a flood of strangers signs nobody out. Many of them give way at once, so
+    /// that not every stranger has to wait until all others are looked at.
     fn make_room(&mut self) {
+        if self.by_id.len() < MOST {
+            return;
+        }
+        self.by_id.retain(|_, one| one.seen.elapsed() < UNUSED);
+        let mut strangers: Vec<(Instant, String)> = Vec::new();
+        strangers.extend(
+            self.by_id.iter().filter(|(_, one)| one.signed_in.is_none()).map(|(id, one)| (one.seen, id.clone())),
+        );
+        strangers.sort_unstable();
+        strangers.truncate((strangers.len() / 8).max(1));
+        strangers.iter().for_each(|(_, id)| drop(self.by_id.remove(id)));
         if self.by_id.len() >= MOST {
-            self.by_id.retain(|_, one| one.seen.elapsed() < UNUSED);
-            let oldest = self.by_id.iter().min_by_key(|(_, one)| (one.signed_in.is_some(), one.seen));
-            let oldest = oldest.map(|(id, _)| id.clone());
+            let oldest = self.by_id.iter().min_by_key(|(_, one)| one.seen).map(|(id, _)| id.clone());
             oldest.map(|id| self.by_id.remove(&id));
         }
     }

@@ -6,6 +6,7 @@ use axum::extract::FromRef;
 use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
 use measure::shown::{self, Units};
+use store::{Store, StoreError};
 use upkeep::bike::Bike;
 
 use super::gate::Gate;
@@ -171,6 +172,22 @@ impl AppState {
     /// The units that pages are read in where the browser has not chosen.
     pub(crate) fn units(&self) -> Units {
         self.inner.units
+    }
+
+    /// What rests on the record of a bike alone, whatever the time: worked out once for each state of the record.
+    ///
+    /// # Errors
+    /// What `work` says.
+    pub(crate) fn of_record<A: Send + Sync + 'static, E: From<StoreError>>(
+        &self,
+        bike: &str,
+        what: String,
+        work: impl FnOnce(&Store) -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        let garage = self.garage();
+        let revision = garage.store().revision()?;
+        let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: what };
+        self.inner.memo.answer(question, || work(garage.store()))
     }
 
     /// What programs were answered under their keys.

@@ -1,11 +1,14 @@
 //! One visit to a page: who asks, in which theme, for the whole page or one part of it.
 
+use std::sync::Arc;
+
 use axum::extract::FromRequestParts;
 use axum::http::header::{HeaderMap, HeaderValue, SET_COOKIE};
 use axum::http::request::Parts;
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
+use store::{Store, StoreError};
 
 use super::fault::Told;
 use super::posted::{KEY, TOKEN};
@@ -21,7 +24,7 @@ pub(crate) struct Visit {
     theme: Theme,
     part: Option<String>,
     address: String,
-    bike: Option<Bike>,
+    bike: Option<Arc<Bike>>,
     form_key: String,
     notice: Option<&'static str>,
     signed_in: bool,
@@ -67,7 +70,7 @@ impl Visit {
 
     /// The same visit by a helper: of the bike that is shown, without a session.
     fn of_helper(self, state: &AppState, shown: &ReadOnly) -> Self {
-        let bike = state.garage().store().bike(&shown.bike).ok();
+        let bike = state.garage().store().bike(&shown.bike).ok().map(Arc::new);
         Self { bike, set_cookie: None, closed: false, read_only: true, ..self }
     }
 
@@ -124,7 +127,7 @@ impl Visit {
     /// There is none yet: the page that says how to bring one in.
     #[expect(clippy::result_large_err, reason = "the other way out is a whole page, answered once a visit")]
     pub(crate) fn bike(&self) -> Result<&Bike, Response> {
-        self.bike.as_ref().ok_or_else(|| {
+        self.bike.as_deref().ok_or_else(|| {
             let text = html! {
                 p { "Describe one: " a href="/bike" { "the bike sheet" } "." }
                 p { "Or look around first with the invented bikes: start the program with " code { "--demo" } "." }
@@ -177,13 +180,14 @@ impl Visit {
 pub(crate) const BIKE_COOKIE: &str = "bike";
 
 /// The bike last chosen, else the first one.
-fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Bike> {
-    let garage = state.garage();
-    let chosen = cookie(headers, BIKE_COOKIE).and_then(|id| garage.store().bike(id).ok());
-    chosen.or_else(|| {
-        let bikes = garage.store().bikes().ok()?;
-        garage.store().bike(&bikes.first()?.id).ok()
-    })
+fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Arc<Bike>> {
+    let chosen = cookie(headers, BIKE_COOKIE).unwrap_or_default();
+    let looked_at = |store: &Store| -> Result<Option<Arc<Bike>>, StoreError> {
+        let chosen = store.bike(chosen).ok();
+        Ok(chosen.or_else(|| store.bike(&store.bikes().ok()?.first()?.id).ok()).map(Arc::new))
+    };
+    let bike = state.of_record(chosen, "the bike looked at".to_owned(), looked_at).ok()?;
+    Option::clone(&bike)
 }
 
 impl FromRequestParts<AppState> for Visit {

@@ -4,7 +4,9 @@ use advice::bench::due;
 use advice::record::Record;
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Response};
+use jiff::civil::DateTime;
 use maud::{Markup, html};
+use store::StoreError;
 use upkeep::bike::Bike;
 use upkeep::job::bench::{Bench, End};
 use upkeep::job::handbook;
@@ -18,23 +20,24 @@ pub(super) async fn show(State(state): State<AppState>, visit: Visit) -> Respons
         Ok(bike) => bike.clone(),
         Err(page) => return page,
     };
-    let read = || {
-        let garage = state.garage();
-        Ok::<_, store::StoreError>((garage.store().benches(&bike.id)?, garage.store().log(&bike.id)?))
-    };
-    let (benches, log) = match read() {
-        Ok(read) => read,
-        Err(why) => return Fault::broken(&why).into_response(),
-    };
-    let record = Record::new(&bike, &log, state.clock().now().datetime());
-    let main = html! {
+    match state.answered(&bike, "jobs".to_owned(), |now| all(&state, &bike, now)) {
+        Ok(main) => visit.show(Head::new("Jobs", Place::Jobs), &main),
+        Err(why) => Fault::broken(&why).into_response(),
+    }
+}
+
+fn all(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, StoreError> {
+    let garage = state.garage();
+    let (benches, log) = (garage.store().benches(&bike.id)?, garage.log(&bike.id)?);
+    drop(garage);
+    let record = Record::new(bike, &log, now);
+    Ok(html! {
         h1 { "Jobs" }
         (open(&benches))
         (due_jobs(&record))
-        (choose(&bike))
+        (choose(bike))
         (ended(&benches))
-    };
-    visit.show(Head::new("Jobs", Place::Jobs), &main)
+    })
 }
 
 /// Titles of an order's jobs.

@@ -1,5 +1,7 @@
 //! Choosing: the merged order before it is begun, what is cheap beside it, what the manual still lacks, what the shelf has.
 
+use std::sync::Arc;
+
 use advice::bench::{close, offer};
 use advice::plan::{self, PlanView, Wish};
 use advice::{Gap, Setup};
@@ -74,7 +76,7 @@ impl Chosen {
 struct Known {
     bike: Bike,
     manual: Vec<Manual>,
-    log: Log,
+    log: Arc<Log>,
     stock: Stock,
 }
 
@@ -84,7 +86,7 @@ impl Known {
         let garage = state.garage();
         let broken = |why: store::StoreError| Fault::broken(&why).into_response();
         let manual = garage.store().manual(&bike.id).map_err(broken)?;
-        let log = garage.store().log(&bike.id).map_err(broken)?;
+        let log = garage.log(&bike.id).map_err(broken)?;
         let stock = Stock::of(&garage, &bike, state.clock().now().datetime()).map_err(broken)?;
         Ok(Self { bike, manual, log, stock })
     }

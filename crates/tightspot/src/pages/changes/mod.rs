@@ -18,7 +18,7 @@ use maud::{Markup, html};
 use store::{ChangeId, Past, Post, Store, StoreError};
 
 use crate::frame::notice::{fault, saved};
-use crate::frame::{Head, details};
+use crate::frame::{Head, Part, details};
 use crate::serve::{AppState, Fault, Page, Posted, Visit};
 
 /// This slice's pages.
@@ -53,7 +53,8 @@ async fn show(
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let past = state.garage().store().past(&bike.id).map_err(|why| Fault::broken(&why).into_response())?;
+    let past = state.of_record(&bike.id, "every change".to_owned(), |store| store.past(&bike.id));
+    let past = past.map_err(|why| Fault::broken(&why).into_response())?;
     let zone = state.clock().now().time_zone().clone();
     let since = state.clock().now().checked_sub(RECENT_D.days()).map_or(jiff::Timestamp::MIN, |at| at.timestamp());
     let asked = |name: &str| {
@@ -61,7 +62,13 @@ async fn show(
         text.1.parse::<ChangeId>().ok().filter(|id| past.iter().any(|one| one.id == *id))
     };
     let told: Vec<&Past> = past.iter().filter(|one| one.undoes.is_none()).collect();
-    let (recent, older): (Vec<&Past>, Vec<&Past>) = told.into_iter().partition(|one| one.at >= since);
+    let page = query.iter().find(|(name, _)| name == "page").map_or("1", |(_, page)| page).parse().unwrap_or_default();
+    let Some(part) = Part::of(told.len(), page) else {
+        return Err(Fault::not_found(format!("The list of changes has no page {page}.")).into_response());
+    };
+    let shown = told.get(part.range()).unwrap_or_default();
+    // Further on there is nothing newer to keep in sight: what is asked for stands open.
+    let (recent, older): (Vec<&Past>, Vec<&Past>) = shown.iter().partition(|one| page > 1 || one.at >= since);
     let list = |all: &[&Past]| html! { ul class="list" { @for one in all { (item(&visit, one, &past, &zone)) } } };
     let main = html! {
         h1 { "What was changed" }
@@ -71,6 +78,7 @@ async fn show(
         @if recent.is_empty() { p { "Nothing in the last " (RECENT_D) " days." } }
         (list(&recent))
         @if !older.is_empty() { (details(&format!("Older than {RECENT_D} days: {} changes", older.len()), &list(&older))) }
+        (part.links("/history", "Changes"))
     };
     Ok(visit.show(HEAD, &main))
 }

@@ -35,8 +35,8 @@ impl Known {
     /// Reads which rides make the season, and asks.
     pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().store().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.into_iter().filter(|ride| ride.has_track).collect();
+        let rides = state.garage().rides(&bike.id).unwrap_or_default();
+        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
         let chosen = chosen(&mut question, &rides);
         let mut door = Door::default();
         let shelf = door.shelf(question.text("shelf"));

@@ -31,8 +31,8 @@ impl Known {
     /// Reads the mark and asks.
     pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().store().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.into_iter().filter(|ride| ride.has_track).collect();
+        let rides = state.garage().rides(&bike.id).unwrap_or_default();
+        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
         let ride = ride_of(&mut question, &rides);
         let view = ride.and_then(|id| seen(state, bike, &mut question, id));
         Self { question, rides, ride, view }

@@ -53,8 +53,8 @@ impl Known {
     /// Reads the question and asks for everything that it needs.
     pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().store().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.into_iter().filter(|ride| ride.has_track).collect();
+        let rides = state.garage().rides(&bike.id).unwrap_or_default();
+        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
         let laid = Laid::asked(state, &mut question, &rides);
         let slot = Slot::of(bike).ok();
         let main = replayed(bike, &laid);

@@ -75,7 +75,7 @@ impl Typed {
 /// The reading that another one takes the place of, if it is one of this bike.
 fn corrects(state: &AppState, bike: &Bike, typed: &Typed, kind: &str) -> Option<i64> {
     let id = typed.text("instead_of").parse::<i64>().ok()?;
-    let log = state.garage().store().log(&bike.id).ok()?;
+    let log = state.garage().log(&bike.id).ok()?;
     log.entries().iter().any(|entry| entry.id == id && entry.fact.kind() == kind).then_some(id)
 }
 
@@ -101,7 +101,7 @@ pub(super) fn keep(
     }
     let mut garage = state.garage();
     let broken = |why: &StoreError| Err(Fault::of_store(why));
-    let log = garage.store().log(&bike.id).map_err(|why| broken(&why))?;
+    let log = garage.log(&bike.id).map_err(|why| broken(&why))?;
     meter_runs_on(&log, &entries).map_err(|gap| {
         let text = format!("{} Swapped or a typo? Correct it, or say that the meter was changed.", gap.text);
         Ok(vec![Faulty { field: "hours", text }])
@@ -111,7 +111,7 @@ pub(super) fn keep(
         StoreError::Entry { .. } => Ok(vec![Faulty { field: "note", text: why.to_string() }]),
         why => broken(&why),
     })?;
-    let log = garage.store().log(&bike.id).map_err(|why| broken(&why))?;
+    let log = garage.log(&bike.id).map_err(|why| broken(&why))?;
     let kept = log.entries().iter().find(|entry| Some(entry.change) == done.change && entry.fact.kind() == first);
     kept.map(|entry| entry.id).ok_or_else(|| Err(Fault::broken(&"the reading is not there")))
 }

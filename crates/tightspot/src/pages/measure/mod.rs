@@ -39,7 +39,7 @@ pub(super) const PAGES: &[Page] = &[
 fn visits(state: &AppState) -> Vec<String> {
     let garage = state.garage();
     let bikes = garage.store().bikes().unwrap_or_default();
-    let first = bikes.first().and_then(|bike| garage.store().log(&bike.id).ok());
+    let first = bikes.first().and_then(|bike| garage.log(&bike.id).ok());
     let mut kinds: Vec<&str> = Vec::new();
     let mut all = Vec::new();
     for entry in first.iter().flat_map(|log| log.entries().iter().rev()) {

@@ -35,6 +35,7 @@ pub(super) async fn show(
             let noted = noted.into_iter().find(|noted| noted.entry.id == id).ok_or_else(none)?;
             let now = state.clock().now().datetime();
             let record = garage.record_at(&bike, now).map_err(|why| broken(&why.lines().join(" ")))?;
+            drop(garage);
             let view = reading::view(&record, &noted.entry);
             Ok::<_, Fault>((noted, view))
         }

@@ -70,7 +70,7 @@ async fn show(
         move || {
             let garage = state.garage();
             let stock = Stock::of(&garage, &bike, now)?;
-            let log = garage.store().log(&bike.id)?;
+            let log = garage.log(&bike.id)?;
             drop(garage);
             let worn = shelf::table(&Record::new(&bike, &log, now));
             Ok::<_, store::StoreError>((stock.list(&bike, wished, by), worn))

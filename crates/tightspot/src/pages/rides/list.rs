@@ -1,12 +1,13 @@
-//! All rides of a bike, newest first.
+//! All rides of a bike, newest first, some of them on each page.
 
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
 use measure::shown;
-use store::Ride;
+use store::{Ride, StoreError};
 
 use super::{RIDES, undo};
+use crate::frame::Part;
 use crate::frame::notice::saved;
 use crate::frame::table::{Column, Row, table};
 use crate::serve::{AppState, Fault, Visit};
@@ -18,17 +19,23 @@ pub(super) async fn show(
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let rides = state.garage().store().rides(&bike.id).map_err(|cause| Fault::broken(&cause).into_response())?;
     let asked = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
+    let page: usize = asked("page").unwrap_or("1").parse().unwrap_or_default();
+    let listed = state.of_record(&bike.id, format!("rides, page {page}"), |store| {
+        let rides = store.rides(&bike.id)?;
+        Ok::<_, StoreError>(of_page(&rides, page))
+    });
+    let listed = listed.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let Some(listed) = &*listed else {
+        return Err(Fault::not_found(format!("The list of rides has no page {page}.")).into_response());
+    };
     let main = html! {
         h1 { "Rides" }
         @if let Some(change) = asked("undone").and_then(|change| change.parse().ok()) {
             (saved("The ride was taken out.", &undo::bring_back(&visit, change)))
         }
         @if asked("back").is_some() { (saved("The ride is back.", &html! {})) }
-        @if rides.is_empty() {
-            p { "No ride of this bike yet. A recording (GPX, with times) tells how fast was ridden for how long; that is laid against the gears." }
-        } @else { (all(&rides)) }
+        (listed)
         p class="buttons" {
             a class="button primary" href="/rides/log" { "Log a ride" }
             a class="button" href="/rides/import" { "Bring in a recording" }
@@ -37,6 +44,17 @@ pub(super) async fn show(
         p { "Of a recording only speed, grade and time are kept. No places: the line on the map is read once and forgotten." }
     };
     Ok(visit.show(RIDES, &main))
+}
+
+/// The rides of a page with the way to those before and after; `None` where the list has no such page.
+fn of_page(rides: &[Ride], page: usize) -> Option<Markup> {
+    let part = Part::of(rides.len(), page)?;
+    Some(html! {
+        @if rides.is_empty() {
+            p { "No ride of this bike yet. A recording (GPX, with times) tells how fast was ridden for how long; that is laid against the gears." }
+        } @else { (all(rides.get(part.range()).unwrap_or_default())) }
+        (part.links("/rides", "Rides"))
+    })
 }
 
 fn all(rides: &[Ride]) -> Markup {

@@ -58,8 +58,8 @@ impl Form {
         let now = state.clock().now().datetime();
         let broken = |cause: StoreError| Fault::broken(&cause);
         let garage = state.garage();
-        let rides = garage.store().rides(&bike.id).map_err(broken)?;
-        let log = garage.store().log(&bike.id).map_err(broken)?.until(now);
+        let rides = garage.rides(&bike.id).map_err(broken)?;
+        let log = garage.log(&bike.id).map_err(broken)?.until(now);
         let mut grounds: Vec<String> = Vec::new();
         for ground in rides.iter().filter_map(|ride| ride.about.ground.clone()) {
             if !grounds.contains(&ground) {

@@ -42,7 +42,7 @@ const RIDES: Head<'static> = Head::new("Rides", Place::Rides);
 fn logged(state: &AppState) -> Vec<String> {
     let garage = state.garage();
     let bikes = garage.store().bikes().unwrap_or_default();
-    let newest = bikes.first().and_then(|bike| garage.store().rides(&bike.id).ok()?.into_iter().next());
+    let newest = bikes.first().and_then(|bike| garage.rides(&bike.id).ok()?.first().cloned());
     newest.map(|ride| format!("/rides/logged/{}?saved=1", ride.id)).into_iter().collect()
 }
 
