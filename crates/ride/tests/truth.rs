@@ -30,7 +30,7 @@ fn truth() -> Moved {
     let mut moved = Moved::default();
     for line in TRUTH.lines() {
         let numbers: Vec<f64> = line.split(' ').map(|number| number.parse().expect("a number")).collect();
-        let [t_s, speed_mps, accel_mps2, grade] = numbers[..] else { panic!("four numbers a line: {line}") };
+        let [t_s, speed_mps, accel_mps2, grade]: [f64; 4] = numbers.try_into().expect("four numbers a line");
         moved.t_s.push(t_s);
         moved.speed_mps.push(speed_mps);
         moved.accel_mps2.push(accel_mps2);
@@ -92,7 +92,7 @@ fn replayed(moved: &Moved, crr: f64, mass_kg: f64) -> Comparison {
     .expect("it moves")
 }
 
-fn of_pair<'a>(all: &'a Comparison, pair: Pair) -> &'a Ranked {
+fn of_pair(all: &Comparison, pair: Pair) -> &Ranked {
     all.ranked.iter().find(|one| one.pair == pair).expect("every pair is ranked")
 }
 
