@@ -3,45 +3,39 @@
 use advice::bench::close::{self, Closing, FittedPart};
 use advice::bench::step::blanks;
 use advice::bench::{Laid, of};
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use measure::bounds::record as bounds;
-use store::{NewEntry, NewLines, Post};
+use store::{NewEntry, NewLines};
 use upkeep::bike::Fault as SheetFault;
 use upkeep::job::bench::{End, What};
 use upkeep::record::{Fact, Meter, Part};
 
-use super::desk::{lay_out, load, not_written, write};
+use super::desk::{AtOrder, Held, ToOrder, lay_out, not_written};
 use crate::asked::Door;
 use crate::frame::field::{Fault as FieldFault, Field, Room, fault_summary, field};
 use crate::frame::notice::notice;
 use crate::frame::{Head, Place, actions};
-use crate::serve::{AppState, Fault, Posted, Visit};
+use crate::serve::{Fault, Posted, Visit};
 use crate::workbench::Loaded;
 
 const HEAD: Head<'static> = Head::new("Close the order", Place::Jobs);
 
 /// `GET …/figures`.
-pub(super) async fn figures(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    let laid = lay_out(&loaded, &visit)?;
+pub(super) async fn figures(at: AtOrder) -> Result<Response, Response> {
+    let loaded = at.load()?;
+    let laid = lay_out(&loaded, &at.visit)?;
     let main = html! {
-        h1 { "Figures of order " (id) }
+        h1 { "Figures of order " (at.id) }
         p { "Numbered as on the printed sheet." }
         (captured(&loaded, &laid))
         (actions(&html! {
-            @if loaded.bench.end() == End::Open { a class="button primary" href={ "/jobs/order/" (id) "/close" } { "On to closing" } }
+            @if loaded.bench.end() == End::Open { a class="button primary" href={ "/jobs/order/" (at.id) "/close" } { "On to closing" } }
             @else { a class="button primary" href="/" { "Can I ride?" } }
         }))
     };
-    Ok(visit.show(Head::new("Figures of a work order", Place::Jobs), &main))
+    Ok(at.visit.show(Head::new("Figures of a work order", Place::Jobs), &main))
 }
 
 /// Every blank with what it is held against and what was captured, numbered as on paper.
@@ -62,15 +56,10 @@ fn captured(loaded: &Loaded, laid: &Laid) -> Markup {
 }
 
 /// `GET …/close`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    let laid = lay_out(&loaded, &visit)?;
-    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, &[], &[])))
+pub(super) async fn show(at: AtOrder) -> Result<Response, Response> {
+    let loaded = at.load()?;
+    let laid = lay_out(&loaded, &at.visit)?;
+    Ok(at.visit.show(HEAD, &page(&at.visit, &loaded, &laid, &[], &[])))
 }
 
 fn page(
@@ -172,45 +161,26 @@ fn ended(visit: &Visit, loaded: &Loaded, closing: &Closing) -> Markup {
 }
 
 /// `POST …/close`.
-pub(super) async fn close(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { closed(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn close(to: ToOrder) -> Response {
+    to.once(closed).await
 }
 
-fn closed(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let laid = lay_out(&loaded, visit)?;
-    let closing = close::view(&loaded.desk(), &laid);
-    if loaded.bench.end() != End::Open || !closing.may() {
-        drop(garage);
-        return Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, &[], &[])));
+fn closed(held: Held<'_>) -> Result<Response, Response> {
+    let (visit, posted, laid) = (held.visit(), held.posted(), held.lay_out()?);
+    let closing = close::view(&held.loaded.desk(), &laid);
+    if held.loaded.bench.end() != End::Open || !closing.may() {
+        return Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, &[], &[])));
     }
-    let written = match typed(&closing, posted) {
+    let facts = match typed(&closing, posted) {
         Ok((meter, parts)) => {
-            facts(&loaded, &laid, meter, parts).map_err(|fault| Fault::broken(&fault).into_response())?
+            facts(&held.loaded, &laid, meter, parts).map_err(|fault| Fault::broken(&fault).into_response())?
         }
         Err(faults) => {
-            drop(garage);
-            return Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, posted.fields(), &faults)));
+            return Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, posted.fields(), &faults)));
         }
     };
-    let sheet = close::sheet(&loaded.desk());
-    let lines = NewLines { what: vec![What::Closed], facts: written, sheet, ..NewLines::default() };
-    write(&loaded, &mut garage, state, posted, lines)?;
-    Ok(Redirect::to(&format!("/jobs/order/{id}/close")).into_response())
+    let sheet = close::sheet(&held.loaded.desk());
+    held.write(NewLines { what: vec![What::Closed], facts, sheet, ..NewLines::default() }, "/close")
 }
 
 type Typed = (Option<f64>, Vec<Part>);
@@ -252,62 +222,33 @@ fn facts(loaded: &Loaded, laid: &Laid, meter: Option<f64>, parts: Vec<Part>) -> 
 }
 
 /// `POST …/drop`.
-pub(super) async fn give_up(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { given_up(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn give_up(to: ToOrder) -> Response {
+    to.once(given_up).await
 }
 
-fn given_up(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let laid = lay_out(&loaded, visit)?;
+fn given_up(held: Held<'_>) -> Result<Response, Response> {
+    let laid = held.lay_out()?;
+    let loaded = &held.loaded;
     if let Err(why) = close::dropping(&loaded.desk(), &laid) {
         return Err(Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "Not given up", why).into_response());
     }
     let work = loaded.bench.jobs_now().into_iter().filter_map(|job| upkeep::record::Work::new(job, "dropped").ok());
     let facts = work.map(|work| NewEntry::new(loaded.now, Fact::Work(work))).collect();
-    let lines = NewLines { what: vec![What::Dropped], facts, ..NewLines::default() };
-    write(&loaded, &mut garage, state, posted, lines)?;
+    held.write(NewLines { what: vec![What::Dropped], facts, ..NewLines::default() }, "/close")?;
     Ok(Redirect::to("/jobs").into_response())
 }
 
 /// `POST …/reopen`: the closing is undone whole.
-pub(super) async fn reopen(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { reopened(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn reopen(to: ToOrder) -> Response {
+    to.once(reopened).await
 }
 
-fn reopened(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let end = loaded.bench.lines.iter().rev().find(|line| matches!(line.what, What::Closed | What::Dropped));
-    if let Some(line) = end {
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
-        garage.store_mut().undo(line.change, &post).map_err(|why| not_written(&why))?;
+fn reopened(mut held: Held<'_>) -> Result<Response, Response> {
+    let lines = &held.loaded.bench.lines;
+    let end = lines.iter().rev().find(|line| matches!(line.what, What::Closed | What::Dropped));
+    if let Some(change) = end.map(|line| line.change) {
+        let post = held.post();
+        held.garage().store_mut().undo(change, &post).map_err(|why| not_written(&why))?;
     }
-    Ok(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response())
+    Ok(held.lead("/steps"))
 }

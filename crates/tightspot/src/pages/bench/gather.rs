@@ -2,27 +2,20 @@
 
 use advice::plan::{self, PlanView, Wish};
 use advice::supplies::PartsView;
-use axum::extract::{Path, Query, State};
-use axum::http::HeaderMap;
+use axum::extract::Query;
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
 
-use super::desk::{cannot, load};
+use super::desk::{AtOrder, cannot};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{fact_list, reason_list, table_of};
-use crate::serve::{AppState, Fault, Visit};
+use crate::serve::Fault;
 use crate::shopping::Stock;
 
 /// `GET …/gather`: what the shelf has is ticked already; the address keeps what else is at hand.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let garage = state.garage();
-    let loaded = load(&garage, &state, &visit, &headers, id)?;
+pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+    let garage = at.state.garage();
+    let loaded = at.load_from(&garage)?;
     let stock = Stock::of(&garage, &loaded.bike, loaded.now).map_err(|why| Fault::broken(&why).into_response())?;
     drop(garage);
     let wish = Wish {
@@ -31,12 +24,12 @@ pub(super) async fn show(
         manual: loaded.manual.clone(),
     };
     let planned = plan::view(&loaded.bike, loaded.desk().setup(), &wish);
-    let view = planned.map_err(|gap| cannot(&visit, &gap))?;
-    let parts = stock.of_plan(&view, Some(id)).map_err(|gap| cannot(&visit, &gap))?;
+    let view = planned.map_err(|gap| cannot(&at.visit, &gap))?;
+    let parts = stock.of_plan(&view, Some(at.id)).map_err(|gap| cannot(&at.visit, &gap))?;
     let have: Vec<&str> = query.iter().filter(|(name, _)| name == "have").map(|(_, text)| text.as_str()).collect();
     let asked = query.iter().any(|(name, _)| name == "asked");
     let lines = lines(&view, &parts, asked.then_some(&have));
-    Ok(visit.show(Head::new("Have and need", Place::Jobs), &page(id, &view, &parts, &lines, asked)))
+    Ok(at.visit.show(Head::new("Have and need", Place::Jobs), &page(at.id, &view, &parts, &lines, asked)))
 }
 
 /// One thing to have at hand.

@@ -4,7 +4,6 @@ use advice::bench::offer::{self, OfferView};
 use advice::bench::take::{Trouble, add as bring_in};
 use advice::bench::{Laid, OrderView, clock, of};
 use axum::extract::{Path, Query, State};
-use axum::http::HeaderMap;
 use axum::http::header::{HeaderValue, SET_COOKIE};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use jiff::civil::DateTime;
@@ -13,7 +12,7 @@ use store::NewLines;
 use upkeep::job::bench::{End, What};
 use upkeep::job::handbook;
 
-use super::desk::{cannot, lay_out, load, who_cookie, write};
+use super::desk::{AtOrder, Held, ToOrder, cannot, lay_out, who_cookie};
 use super::print::links;
 use crate::frame::field::{Fault as FieldFault, Field, Room, fault_summary, field};
 use crate::frame::notice::saved;
@@ -25,18 +24,12 @@ use crate::workbench::Loaded;
 const HEAD: Head<'static> = Head::new("All steps", Place::Jobs);
 
 /// `GET …/steps`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    let laid = lay_out(&loaded, &visit)?;
+pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+    let loaded = at.load()?;
+    let laid = lay_out(&loaded, &at.visit)?;
     let until = query.iter().find(|(name, _)| name == "until").map(|(_, text)| text.clone()).unwrap_or_default();
     let said = query.iter().any(|(name, _)| name == "paused");
-    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, &until, &[], said)?))
+    Ok(at.visit.show(HEAD, &page(&at.visit, &loaded, &laid, &until, &[], said)?))
 }
 
 /// Until when the rider wants to work: a time of this day.
@@ -181,59 +174,23 @@ fn aside(visit: &Visit, loaded: &Loaded, view: &OrderView) -> Markup {
 }
 
 /// `POST …/add`.
-pub(super) async fn add(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { added(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn add(to: ToOrder) -> Response {
+    to.once(added).await
 }
 
-fn added(state: &AppState, visit: &Visit, headers: &HeaderMap, id: i64, posted: &Posted) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let laid = lay_out(&loaded, visit)?;
-    match bring_in(&loaded.desk(), &laid, posted.text("job")) {
-        Ok(what) => {
-            let lines = NewLines { what, ..NewLines::default() };
-            write(&loaded, &mut garage, state, posted, lines)?;
-            Ok(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response())
-        }
-        Err(troubles) => {
-            drop(garage);
-            Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, "", &troubles, false)?))
-        }
+fn added(held: Held<'_>) -> Result<Response, Response> {
+    let (visit, laid) = (held.visit(), held.lay_out()?);
+    match bring_in(&held.loaded.desk(), &laid, held.posted().text("job")) {
+        Ok(what) => held.write(NewLines { what, ..NewLines::default() }, "/steps"),
+        Err(troubles) => Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, "", &troubles, false)?)),
     }
 }
 
 /// `POST …/pause`.
-pub(super) async fn pause(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async {
-        let mut garage = state.garage();
-        let stopped = || {
-            let loaded = load(&garage, &state, &visit, &headers, id)?;
-            let lines = NewLines { what: vec![What::Paused], ..NewLines::default() };
-            Ok::<_, Response>((loaded, lines))
-        };
-        let (loaded, lines) = match stopped() {
-            Ok(stopped) => stopped,
-            Err(refused) => return refused,
-        };
-        match write(&loaded, &mut garage, &state, &posted, lines) {
-            Ok(()) => Redirect::to(&format!("/jobs/order/{id}/steps?paused=1")).into_response(),
-            Err(refused) => refused,
-        }
-    };
-    state.once().run(&posted, save).await
+pub(super) async fn pause(to: ToOrder) -> Response {
+    let paused =
+        |held: Held<'_>| held.write(NewLines { what: vec![What::Paused], ..NewLines::default() }, "/steps?paused=1");
+    to.once(paused).await
 }
 
 /// `POST …/who`: the name goes into a cookie of this phone only.

@@ -3,15 +3,13 @@
 use advice::bench::step::blanks;
 use advice::bench::take::{Trouble, TypedStep, take};
 use advice::bench::{Desk, Laid};
-use axum::extract::{Path, State};
-use axum::http::HeaderMap;
-use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 use store::NewLines;
 use upkeep::job::bench::What;
 use upkeep::job::handbook::Level;
 
-use super::desk::{lay_out, load, write};
+use super::desk::{AtOrder, Held, ToOrder, lay_out};
 use super::step::blank_of;
 use super::typed;
 use super::typed::Told;
@@ -19,21 +17,16 @@ use crate::frame::field::{fault_summary, tick};
 use crate::frame::notice::caution;
 use crate::frame::{Head, Place, actions};
 use crate::pages::jobs::weight_of;
-use crate::serve::{AppState, Posted, Visit};
+use crate::serve::{Posted, Visit};
 use crate::workbench::Loaded;
 
 const HEAD: Head<'static> = Head::new("Type in from paper", Place::Jobs);
 
 /// `GET …/paper`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    let laid = lay_out(&loaded, &visit)?;
-    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, &[], &[])))
+pub(super) async fn show(at: AtOrder) -> Result<Response, Response> {
+    let loaded = at.load()?;
+    let laid = lay_out(&loaded, &at.visit)?;
+    Ok(at.visit.show(HEAD, &page(&at.visit, &loaded, &laid, &[], &[])))
 }
 
 fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)], faults: &[Trouble]) -> Markup {
@@ -65,31 +58,15 @@ fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)]
 }
 
 /// `POST …/paper`.
-pub(super) async fn save(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { saved(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn save(to: ToOrder) -> Response {
+    to.once(saved).await
 }
 
-fn saved(state: &AppState, visit: &Visit, headers: &HeaderMap, id: i64, posted: &Posted) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let laid = lay_out(&loaded, visit)?;
-    match lines(&loaded, &laid, posted) {
-        Ok(what) => {
-            let lines = NewLines { what, paper: true, ..NewLines::default() };
-            write(&loaded, &mut garage, state, posted, lines)?;
-            Ok(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response())
-        }
-        Err(faults) => {
-            drop(garage);
-            Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, posted.fields(), &faults)))
-        }
+fn saved(held: Held<'_>) -> Result<Response, Response> {
+    let (visit, posted, laid) = (held.visit(), held.posted(), held.lay_out()?);
+    match lines(&held.loaded, &laid, posted) {
+        Ok(what) => held.write(NewLines { what, paper: true, ..NewLines::default() }, "/steps"),
+        Err(faults) => Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, posted.fields(), &faults))),
     }
 }
 

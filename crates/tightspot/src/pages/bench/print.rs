@@ -1,36 +1,29 @@
 //! An open order on paper, from where it stands, under the numbers that it is typed in by.
 
 use advice::plan::of_order;
-use axum::extract::{Path, Query, State};
-use axum::http::HeaderMap;
+use axum::extract::Query;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use upkeep::job::bench::End;
 
-use super::desk::{cannot, lay_out, load};
+use super::desk::{AtOrder, cannot, lay_out};
 use crate::pages::jobs::file;
-use crate::serve::{AppState, Fault, Visit};
+use crate::serve::Fault;
 use crate::sheet::{Paper, pdf};
 
 /// `GET …/sheet.pdf`; what is not open has nothing to do on paper.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
+pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+    let loaded = at.load()?;
     let paper = query.iter().find(|(name, _)| name == "paper").map_or("", |(_, text)| text.as_str());
     let Some(paper) = Paper::named(paper).filter(|_| loaded.bench.end() == End::Open) else {
-        return Ok(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response());
+        return Ok(Redirect::to(&format!("/jobs/order/{}/steps", at.id)).into_response());
     };
-    let laid = lay_out(&loaded, &visit)?;
-    let view = of_order(&loaded.desk(), &laid).map_err(|gap| cannot(&visit, &gap))?;
+    let laid = lay_out(&loaded, &at.visit)?;
+    let view = of_order(&loaded.desk(), &laid).map_err(|gap| cannot(&at.visit, &gap))?;
     let day = loaded.now.date();
     let sheet = pdf(&loaded.bike, &view, day, paper);
     let sheet = sheet.map_err(|_| Fault::broken(&"the sheet could not be made").into_response())?;
-    Ok(file(&format!("order-{id}-{day}"), sheet))
+    Ok(file(&format!("order-{}-{day}", at.id), sheet))
 }
 
 /// The ways to it.

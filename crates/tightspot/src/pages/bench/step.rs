@@ -8,14 +8,13 @@ use advice::bench::take::{
 use advice::bench::{Laid, OrderView, of};
 use advice::picture::of as shows;
 use advice::words::list;
-use axum::extract::{Path, Query, State};
-use axum::http::HeaderMap;
+use axum::extract::Query;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{NewLines, Post};
+use store::NewLines;
 use upkeep::job::bench::End;
 
-use super::desk::{lay_out, load, not_written, write};
+use super::desk::{AtOrder, Held, ToOrder, lay_out, not_written};
 use super::typed;
 use super::typed::Told;
 use crate::frame::drawing::picture;
@@ -23,7 +22,7 @@ use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as b
 use crate::frame::notice::{caution, notice, saved};
 use crate::frame::{Head, Place, actions, details};
 use crate::pages::jobs::{caution_of, weight_of};
-use crate::serve::{AppState, Posted, Visit};
+use crate::serve::{Posted, Visit};
 use crate::workbench::{Loaded, TypedFigure};
 
 /// What a page of a step shows beside the step.
@@ -35,26 +34,20 @@ struct Extra {
 }
 
 /// `GET /jobs/order/{id}`: the next step, or the one of a number.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let loaded = load(&state.garage(), &state, &visit, &headers, id)?;
-    if visit.wants("seen") {
-        return Ok(visit.fragment(seen(&loaded)));
+pub(super) async fn show(order: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+    let loaded = order.load()?;
+    if order.visit.wants("seen") {
+        return Ok(order.visit.fragment(seen(&loaded)));
     }
-    let laid = lay_out(&loaded, &visit)?;
+    let laid = lay_out(&loaded, &order.visit)?;
     let asked = query.iter().find(|(name, _)| name == "step").and_then(|(_, text)| text.parse::<usize>().ok());
     let at = asked.map_or(laid.done(), |number| number.saturating_sub(1));
     if at >= laid.sheet.steps.len() || loaded.bench.end() != End::Open {
-        return Ok(Redirect::to(&format!("/jobs/order/{id}/close")).into_response());
+        return Ok(Redirect::to(&format!("/jobs/order/{}/close", order.id)).into_response());
     }
     let told = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
     let said = said(&laid, told("ticked"), told("was"));
-    Ok(visit.show(HEAD, &page(&visit, &loaded, &laid, at, &Extra::default(), &said)))
+    Ok(order.visit.show(HEAD, &page(&order.visit, &loaded, &laid, at, &Extra::default(), &said)))
 }
 
 const HEAD: Head<'static> = Head::new("At the bench", Place::Jobs);
@@ -292,119 +285,66 @@ fn beside(view: &OrderView) -> Markup {
 }
 
 /// `POST …/tick`.
-pub(super) async fn tick(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { ticked(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn tick(to: ToOrder) -> Response {
+    to.once(ticked).await
 }
 
-fn ticked(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
+fn ticked(held: Held<'_>) -> Result<Response, Response> {
+    let (visit, posted) = (held.visit(), held.posted());
     let typed = typed::step(posted.fields());
     let seen = posted.text("seen").parse().unwrap_or(i64::MAX);
-    if loaded.ticked_since(&typed.step, seen) {
-        return Ok(Redirect::to(&format!("/jobs/order/{id}?was={}", typed.step)).into_response());
+    if held.loaded.ticked_since(&typed.step, seen) {
+        return Ok(held.lead(&format!("?was={}", typed.step)));
     }
-    let laid = lay_out(&loaded, visit)?;
-    let what = match take(&loaded.desk(), &laid, &typed) {
-        Ok(what) => what,
+    let laid = held.lay_out()?;
+    match take(&held.loaded.desk(), &laid, &typed) {
+        Ok(what) => held.write(NewLines { what, ..NewLines::default() }, &format!("?ticked={}", typed.step)),
         Err(troubles) => {
-            drop(garage);
             let at = laid.sheet.steps.iter().skip(laid.done()).position(|step| step.token == typed.step);
             let at = at.map_or(laid.done(), |at| laid.done() + at);
             let extra = Extra { typed, troubles, ..Extra::default() };
-            return Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, at, &extra, &html! {})));
+            Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, at, &extra, &html! {})))
         }
-    };
-    let lines = NewLines { what, ..NewLines::default() };
-    write(&loaded, &mut garage, state, posted, lines)?;
-    Ok(Redirect::to(&format!("/jobs/order/{id}?ticked={}", typed.step)).into_response())
+    }
 }
 
 /// `POST …/untick`.
-pub(super) async fn untick(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { unticked(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn untick(to: ToOrder) -> Response {
+    to.once(unticked).await
 }
 
-fn unticked(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    match take_back(&loaded.desk(), posted.text("step"), posted.text("reason")) {
-        Ok(what) => {
-            let lines = NewLines { what, ..NewLines::default() };
-            write(&loaded, &mut garage, state, posted, lines)?;
-            Ok(Redirect::to(&format!("/jobs/order/{id}")).into_response())
-        }
-        Err(troubles) => {
-            drop(garage);
-            let laid = lay_out(&loaded, visit)?;
-            let at = posted.text("number").parse::<usize>().unwrap_or(1).saturating_sub(1);
-            let extra = Extra { troubles, ..Extra::default() };
-            Ok(visit.show_faults(HEAD, &page(visit, &loaded, &laid, at, &extra, &html! {})))
-        }
+fn unticked(held: Held<'_>) -> Result<Response, Response> {
+    let (visit, posted) = (held.visit(), held.posted());
+    match take_back(&held.loaded.desk(), posted.text("step"), posted.text("reason")) {
+        Ok(what) => held.write(NewLines { what, ..NewLines::default() }, ""),
+        Err(troubles) => again(visit, held, &Extra { troubles, ..Extra::default() }),
     }
+}
+
+/// The step that was looked at, with what is wrong.
+fn again(visit: &Visit, held: Held<'_>, extra: &Extra) -> Result<Response, Response> {
+    let (laid, number) = (held.lay_out()?, number_of(held.posted()));
+    Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, number - 1, extra, &html! {})))
+}
+
+/// The number, from 1, of the step that a form was sent from.
+fn number_of(posted: &Posted) -> usize {
+    posted.text("number").parse().unwrap_or(1).max(1)
 }
 
 /// `POST …/figure`: the manual's figure, on the sheet where it has a field for it.
-pub(super) async fn figure(
-    State(state): State<AppState>,
-    visit: Visit,
-    headers: HeaderMap,
-    Path(id): Path<i64>,
-    posted: Posted,
-) -> Response {
-    let save = async { figured(&state, &visit, &headers, id, &posted).unwrap_or_else(|refused| refused) };
-    state.once().run(&posted, save).await
+pub(super) async fn figure(to: ToOrder) -> Response {
+    to.once(figured).await
 }
 
-fn figured(
-    state: &AppState,
-    visit: &Visit,
-    headers: &HeaderMap,
-    id: i64,
-    posted: &Posted,
-) -> Result<Response, Response> {
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, visit, headers, id)?;
-    let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
-    let number = posted.text("number").parse::<usize>().unwrap_or(1);
+fn figured(mut held: Held<'_>) -> Result<Response, Response> {
+    let (visit, posted, post) = (held.visit(), held.posted(), held.post());
     match TypedFigure::read(posted.text("figure"), |name| posted.text(name).to_owned()) {
         Ok(figure) => {
-            figure.keep(&mut garage, &loaded.bike.id, &post).map_err(|why| not_written(&why))?;
+            let bike = held.loaded.bike.id.clone();
+            figure.keep(held.garage(), &bike, &post).map_err(|why| not_written(&why))?;
+            Ok(held.lead(&format!("?step={}", number_of(posted))))
         }
-        Err(troubles) => {
-            drop(garage);
-            let laid = lay_out(&loaded, visit)?;
-            let extra = Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() };
-            return Ok(
-                visit.show_faults(HEAD, &page(visit, &loaded, &laid, number.saturating_sub(1), &extra, &html! {}))
-            );
-        }
+        Err(troubles) => again(visit, held, &Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() }),
     }
-    Ok(Redirect::to(&format!("/jobs/order/{id}?step={number}")).into_response())
 }
