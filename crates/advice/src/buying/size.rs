@@ -7,7 +7,7 @@ use crate::Setup;
 use crate::ask::{Gap, Given, ask, with};
 use crate::fact::Fact;
 use crate::verdict::{Reason, Verdict};
-use crate::words::{list, mm, number};
+use crate::words::{list, mm, quantity};
 
 /// How far a caliper's pitch may lie from that of a size. The tool's own.
 const PITCH_APART_MM: f64 = 0.15;
@@ -142,9 +142,9 @@ pub(super) fn growth(bike: &Bike, fitted: Setup, setup: Setup) -> Option<Fact> {
     Some(
         Fact::new("radius_growth_mm", "Rear sprocket stands further out", mm(grown_mm), grown_mm)
             .because(format!(
-                "{} teeth more, {} mm each: check guide cage and the front of the guard",
+                "{} teeth more, {} each: check guide cage and the front of the guard",
                 setup.rear_teeth - fitted.rear_teeth,
-                number(grown_mm / f64::from(setup.rear_teeth - fitted.rear_teeth), 2)
+                quantity(grown_mm / f64::from(setup.rear_teeth - fitted.rear_teeth), "mm", 2)
             ))
             .sure("geometry of the pitch circle")
             .unless("another pair")

@@ -7,7 +7,7 @@ use upkeep::bike::{Bike, field};
 use super::Asked;
 use crate::fact::Fact;
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number};
+use crate::words::{mm, quantity};
 
 /// Under this much air on a side the fit asks for care. The tool's own threshold.
 const CARE_AIR_MM: f64 = 1.0;
@@ -75,10 +75,10 @@ fn tight(passage: &Passage, air_mm: f64, wide_mm: f64, room_mm: f64) -> Option<R
     }
     (air_mm < CARE_AIR_MM).then(|| {
         let text = format!(
-            "Only {} of air at the {} ({sizes}; care under {} mm, the tool's own threshold).",
+            "Only {} of air at the {} ({sizes}; care under {}, the tool's own threshold).",
             mm(air_mm),
             passage.name,
-            number(CARE_AIR_MM, 0)
+            quantity(CARE_AIR_MM, "mm", 0)
         );
         Reason::new(Verdict::Care, "", text)
     })

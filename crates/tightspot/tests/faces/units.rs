@@ -58,7 +58,7 @@ fn every_figure_in_inches_is_its_full_number_turned_once_on_page_and_command() {
 fn no_figure_stays_in_millimetres_where_inches_are_read() {
     // Sizes of tools are names, not lengths: a 32 mm wrench is none of 1.26 in.
     let is_name = |line: &str| line.contains("Socket set") || line.contains("kg·m²");
-    let questions: [&[&str]; 11] = [
+    let questions: [&[&str]; 12] = [
         &["ready"],
         &["ready", "--slack", "72"],
         &["drive", "slack", "--reading", "85", "--left", "600", "--right", "601"],
@@ -68,6 +68,7 @@ fn no_figure_stays_in_millimetres_where_inches_are_read() {
         &["gearing", "map"],
         &["job", "plan", "--pair", "13/48"],
         &["parts", "--pair", "13/48"],
+        &["parts", "check", "chain", "--pair", "14/51", "--size", "520", "--outer-width", "28.5 mm"],
         &["ride", "list"],
         &["bike", "show", "alder-350"],
     ];

@@ -55,7 +55,7 @@ pub(super) async fn show(
         drop(garage);
         Ok(Some(buying::view(&record, &stock.shelf, &asked)))
     };
-    let view = tokio::task::spawn_blocking(asking).await.map_err(broken)??;
+    let view = crate::serve::beside(asking).await.map_err(broken)??;
     let view = match view {
         Some(Err(wrong)) if !wrong.missing && FIELDS.contains(&&*wrong.field) => {
             let field = FIELDS.iter().find(|field| **field == wrong.field).copied().unwrap_or("what");
