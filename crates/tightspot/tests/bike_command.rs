@@ -84,7 +84,7 @@ fn a_file_is_tried_taken_shown_and_written_again_byte_for_byte() {
     assert!(tried.out.contains("links: not known → 118") && tried.out.contains("--dry-run"));
     assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "");
     assert_eq!(bench.run(&["bike", "import", &shipped("alder-350")]).status, Some(0));
-    assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "alder-350\tAlder 350\ttrue\t58\n");
+    assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "alder-350\tAlder 350\ttrue\t60\n");
     let show = bench.run(&["bike", "show"]);
     assert!(show.out.contains("Alder 350 (alder-350) (invented figures)"));
     assert!(show.out.contains("slack_mm_min                  82 mm  (invented sheet, page 1)"), "{}", show.out);

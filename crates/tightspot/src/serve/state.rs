@@ -190,6 +190,22 @@ impl AppState {
         self.inner.memo.answer(question, || work(garage.store()))
     }
 
+    /// The same for what takes long: nobody waits for the record meanwhile. `asked` holds the sheet and all that was
+    /// read of the record, so that what was written between reading and asking makes it another question.
+    ///
+    /// # Errors
+    /// What `work` says.
+    pub(crate) fn worked_out<A: Send + Sync + 'static, E>(
+        &self,
+        bike: &str,
+        asked: String,
+        work: impl FnOnce() -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        let Ok(revision) = self.garage().store().revision() else { return work().map(Arc::new) };
+        let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: asked };
+        self.inner.memo.answer(question, work)
+    }
+
     /// What programs were answered under their keys.
     pub(crate) fn replay(&self) -> &Slots<Answered> {
         &self.inner.replay

@@ -57,7 +57,7 @@ impl Known {
         let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
         let laid = Laid::asked(state, &mut question, &rides);
         let slot = Slot::of(bike).ok();
-        let main = replayed(bike, &laid);
+        let main = replayed(state, bike, &laid);
         // Ratios need no gearbox on the sheet: they are what is left when the rest cannot be answered.
         let swaps = match &main {
             Ok(_) => Vec::new(),

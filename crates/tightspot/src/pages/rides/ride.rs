@@ -88,7 +88,7 @@ fn body(state: &AppState, ride: &Ride, bike: &Bike) -> Markup {
             (notice("The grade is not known all along; where it is not, the ground counts as level."))
         }
         (profile::drawn(&kept))
-        (asked_of_gearing(bike, &laid))
+        (asked_of_gearing(state, bike, &laid))
         (stretch_form(ride.id))
     }
 }
@@ -156,10 +156,10 @@ fn ground_words(word: Option<&str>) -> String {
     }
 }
 
-fn asked_of_gearing(bike: &Bike, laid: &Laid) -> Markup {
+fn asked_of_gearing(state: &AppState, bike: &Bike, laid: &Laid) -> Markup {
     html! {
         h2 { "What it asked of the gearing" }
-        @match replayed(bike, laid) {
+        @match replayed(state, bike, laid) {
             Ok(view) => {
                 @if let Some(proposal) = &view.proposal { p class="lead" { (proposal.headline) } }
                 (gear_use(&view))
