@@ -5,10 +5,11 @@ use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_param
 use serde_json::Value as Json;
 use upkeep::bike::Change;
 use upkeep::job::bench::{Answer, Bench, Line, Manual, Outcome, Said, What};
+use upkeep::supply::Supply;
 
 use crate::change::Appender;
 use crate::log::{self, NewEntry, clock_text};
-use crate::{Done, Post, Result, Store, StoreError, bikes};
+use crate::{Done, Post, Result, Store, StoreError, bikes, supply};
 
 /// An order to be begun.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +41,8 @@ pub struct NewLines {
     pub facts: Vec<NewEntry>,
     /// Changes of the sheet.
     pub sheet: Vec<Change>,
+    /// Facts of the shelf.
+    pub supplies: Vec<Supply>,
 }
 
 impl Store {
@@ -76,6 +79,7 @@ impl Store {
                 insert_line(db, appender, bench, new, what)?;
             }
             bikes::apply(db, appender, bike, &new.sheet)?;
+            supply::append(db, appender, bike, new.at, &new.supplies)?;
             log::append(db, appender, bike, &new.facts)
         })
     }

@@ -1,9 +1,10 @@
 //! What lies on the shelf: facts in, facts out. What they add up to is `upkeep::supply`.
 
 use jiff::civil::DateTime;
-use rusqlite::{Row, named_params};
+use rusqlite::{Row, Transaction, named_params};
 use upkeep::supply::{Event, Supply};
 
+use crate::change::Appender;
 use crate::log::clock_text;
 use crate::{Done, Post, Result, Store, StoreError, bikes};
 
@@ -30,28 +31,7 @@ impl Store {
     pub fn supply(&mut self, bike: &str, at: DateTime, facts: &[Supply], post: &Post<'_>) -> Result<Done> {
         self.once(post, "record", &format!("{bike}\n{facts:?}"), |db, appender| {
             bikes::must_exist(db, bike)?;
-            for fact in facts {
-                let change = appender.change()?;
-                let event = fact.event();
-                let price = if let Event::Price(low, high, currency) = event { Some((low, high, currency)) } else { None };
-                let chance = if let Event::Chance(low, high) = event { Some((low, high)) } else { None };
-                db.prepare_cached(
-                    "INSERT INTO supply (change, bike, at, role, event, qty, low_minor, high_minor, currency, lead_d, use_by,
-                         low_pct, high_pct)
-                     VALUES (:change, :bike, :at, :role, :event, :qty, :low, :high, :currency, :lead, :use_by,
-                         :low_pct, :high_pct)",
-                )?
-                .execute(named_params! {
-                    ":change": change, ":bike": bike, ":at": clock_text(at), ":role": fact.role(), ":event": word(event),
-                    ":qty": count(event),
-                    ":low": price.map(|price| price.0), ":high": price.map(|price| price.1),
-                    ":currency": price.map(|price| price.2),
-                    ":lead": if let Event::Lead(days) = event { Some(days) } else { None },
-                    ":use_by": if let Event::UseBy(day) = event { Some(day.to_string()) } else { None },
-                    ":low_pct": chance.map(|chance| chance.0), ":high_pct": chance.map(|chance| chance.1),
-                })?;
-            }
-            Ok(())
+            append(db, appender, bike, at, facts)
         })
     }
 
@@ -81,6 +61,38 @@ impl Store {
         }
         Ok(all)
     }
+}
+
+/// Writes facts of a bike's shelf down within a change.
+pub(crate) fn append(
+    db: &Transaction<'_>,
+    appender: &mut Appender<'_>,
+    bike: &str,
+    at: DateTime,
+    facts: &[Supply],
+) -> Result<()> {
+    for fact in facts {
+        let change = appender.change()?;
+        let event = fact.event();
+        let price = if let Event::Price(low, high, currency) = event { Some((low, high, currency)) } else { None };
+        let chance = if let Event::Chance(low, high) = event { Some((low, high)) } else { None };
+        db.prepare_cached(
+            "INSERT INTO supply (change, bike, at, role, event, qty, low_minor, high_minor, currency, lead_d, use_by,
+                 low_pct, high_pct)
+             VALUES (:change, :bike, :at, :role, :event, :qty, :low, :high, :currency, :lead, :use_by,
+                 :low_pct, :high_pct)",
+        )?
+        .execute(named_params! {
+            ":change": change, ":bike": bike, ":at": clock_text(at), ":role": fact.role(), ":event": word(event),
+            ":qty": count(event),
+            ":low": price.map(|price| price.0), ":high": price.map(|price| price.1),
+            ":currency": price.map(|price| price.2),
+            ":lead": if let Event::Lead(days) = event { Some(days) } else { None },
+            ":use_by": if let Event::UseBy(day) = event { Some(day.to_string()) } else { None },
+            ":low_pct": chance.map(|chance| chance.0), ":high_pct": chance.map(|chance| chance.1),
+        })?;
+    }
+    Ok(())
 }
 
 const fn word(event: &Event) -> &'static str {

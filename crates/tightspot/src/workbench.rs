@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
-use advice::bench::Desk;
 use advice::bench::take::{Trouble, bound_of};
+use advice::bench::{Desk, close};
 use jiff::civil::DateTime;
 use store::{Done, NewEntry, NewLines, Post, StoreError};
 use upkeep::bike::{self, Bike, Change};
 use upkeep::job::bench::{Bench, Manual, Said, What};
 use upkeep::job::handbook::{self, FigureEntry};
 use upkeep::record::{Fact, Log, Work};
+use upkeep::supply::{Shelf, Supply};
 
 use crate::garage::Garage;
 
@@ -61,8 +62,17 @@ impl Loaded {
     /// Somebody wrote meanwhile, or the store cannot be written.
     pub(crate) fn write(&self, garage: &mut Garage, post: &Post<'_>, lines: NewLines) -> Result<Done, StoreError> {
         let facts = work_of(&lines.what, self.now).into_iter().chain(lines.facts).collect();
-        let lines = NewLines { seen: self.bench.last_line(), at: self.now, who: self.who.clone(), facts, ..lines };
+        let supplies = if lines.what.contains(&What::Closed) { self.taken(garage)? } else { Vec::new() };
+        let (seen, who) = (self.bench.last_line(), self.who.clone());
+        let lines = NewLines { seen, at: self.now, who, facts, supplies, ..lines };
         garage.store_mut().write_bench(&self.bike.id, self.bench.id, &lines, post)
+    }
+
+    /// What closing takes off the shelf; opening the order again lays it back, for it is the same change.
+    fn taken(&self, garage: &Garage) -> Result<Vec<Supply>, StoreError> {
+        let kept = garage.store().supplies(&self.bike.id)?;
+        let shelf = Shelf::of(kept.iter().map(|kept| (kept.at.date(), &kept.supply)));
+        Ok(self.desk().lay_out().map(|laid| close::taken(&laid, &shelf)).unwrap_or_default())
     }
 
     /// Whether somebody ticked a step after a line that was seen.

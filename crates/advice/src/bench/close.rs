@@ -5,6 +5,7 @@ use upkeep::bike::{Change, Value};
 use upkeep::job::bench::{Answer, End, Outcome};
 use upkeep::job::handbook::Severity;
 use upkeep::record::{Check, Fact, Part, Role, SlackKind, SlackReading, SlackState, Work};
+use upkeep::supply::{Event, Shelf, Supply};
 
 use super::{Desk, Laid};
 use crate::block::Block;
@@ -144,6 +145,18 @@ pub fn part(
 ) -> Result<Part, upkeep::bike::Fault> {
     let name = if name.trim().is_empty() { part.name.clone() } else { name.trim().to_owned() };
     Part::new(Role::of(part.role)?, name, part.count, used_h, price)
+}
+
+/// What the order took off the shelf: as many of each part that it fits for certain as lie there.
+#[must_use]
+pub fn taken(laid: &Laid, shelf: &Shelf) -> Vec<Supply> {
+    let certain = laid.sheet.parts.iter().filter(|part| !part.line.optional);
+    let taken = certain.filter_map(|part| {
+        let there = shelf.item(part.line.role)?.qty?;
+        let count = part.line.qty.min(there);
+        Supply::new(part.line.role, Event::Taken(count)).ok()
+    });
+    taken.collect()
 }
 
 /// What the answers confirm.

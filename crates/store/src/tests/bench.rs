@@ -3,6 +3,8 @@
 use upkeep::job::bench::{Answer, End, Manual, Outcome, Said, What};
 use upkeep::record::{Fact, Work};
 
+use upkeep::supply::{Event, Supply};
+
 use super::*;
 
 fn at(text: &str) -> jiff::civil::DateTime {
@@ -89,16 +91,19 @@ fn undoing_the_closing_opens_the_order_and_takes_its_facts_and_the_sheet_back() 
     let close = NewLines {
         facts: vec![done],
         sheet: vec![put("rear_teeth", Value::Whole(50))],
+        supplies: vec![Supply::new("chain", Event::Taken(1)).unwrap()],
         ..lines(0, vec![What::Closed])
     };
     let change = store.write_bench("alder-350", id, &close, &post()).unwrap().change.unwrap();
     assert_eq!(store.benches("alder-350").unwrap()[0].end(), End::Closed);
     assert_eq!(store.bike("alder-350").unwrap().whole("rear_teeth"), Some(50));
     assert!(store.log("alder-350").unwrap().open_work().is_empty());
+    assert_eq!(store.supplies("alder-350").unwrap().len(), 1);
     store.undo(change, &post()).unwrap();
     assert_eq!(store.benches("alder-350").unwrap()[0].end(), End::Open);
     assert_eq!(store.bike("alder-350").unwrap().whole("rear_teeth"), Some(48));
     assert_eq!(store.log("alder-350").unwrap().open_work().len(), 1);
+    assert!(store.supplies("alder-350").unwrap().is_empty(), "the parts lie there again");
 }
 
 #[test]

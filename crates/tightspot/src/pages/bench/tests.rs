@@ -252,10 +252,13 @@ fn from_the_middle_to_the_record_the_verdict_follows() {
         assert!(ready.contains("No length reading of this chain") || ready.contains("Measure 20 pitches"), "{ready}");
         let figures = fetch(&server, "/jobs/order/1/figures").await.text();
         assert!(figures.contains("100 N·m") && figures.contains("85 mm"), "{figures}");
+        // What went onto the bike does not lie on the shelf any more.
+        assert!(fetch(&server, "/parts/note?role=chain").await.text().contains("So far: 0 on the shelf"));
         // Opened again, all of it is taken back.
         let page = fetch(&server, "/jobs/order/1/close").await;
         assert_eq!(post(&server, "/jobs/order/1/reopen", &page, "").await.status, StatusCode::SEE_OTHER);
         assert!(fetch(&server, "/").await.text().contains("chain is off"));
+        assert!(fetch(&server, "/parts/note?role=chain").await.text().contains("So far: 1 on the shelf"));
     });
 }
 
