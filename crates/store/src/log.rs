@@ -2,6 +2,7 @@
 
 use jiff::civil::DateTime;
 use rusqlite::{Connection, Row, Transaction, named_params};
+use upkeep::bike;
 use upkeep::record::{self, Entry, Fact, Log};
 
 use crate::change::{Appender, time};
@@ -51,6 +52,23 @@ impl Store {
     pub fn note(&mut self, bike: &str, entries: &[NewEntry], post: &Post<'_>) -> Result<Done> {
         self.once(post, "record", &format!("{bike}\n{entries:?}"), |db, appender| {
             bikes::must_exist(db, bike)?;
+            append(db, appender, bike, entries)
+        })
+    }
+
+    /// The same with what follows for the bike's sheet, in one change: undone as one.
+    ///
+    /// # Errors
+    /// As [`Store::note`], and every fault of the sheet.
+    pub fn note_on_sheet(
+        &mut self,
+        bike: &str,
+        entries: &[NewEntry],
+        sheet: &[bike::Change],
+        post: &Post<'_>,
+    ) -> Result<Done> {
+        self.once(post, "record", &format!("{bike}\n{entries:?}\n{sheet:?}"), |db, appender| {
+            bikes::apply(db, appender, bike, sheet)?;
             append(db, appender, bike, entries)
         })
     }

@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-pub(crate) const TABLES: [&str; 24] = [
+pub(crate) const TABLES: [&str; 25] = [
     "change",
     "bike",
     "title",
@@ -31,6 +31,7 @@ pub(crate) const TABLES: [&str; 24] = [
     "planned",
     "waiver",
     "kept",
+    "kept_set",
     "bench",
     "bench_line",
     "bench_answer",

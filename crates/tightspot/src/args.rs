@@ -12,6 +12,7 @@ use crate::bench_args::{
 };
 use crate::choose_args::{OrderArgs, ReplaceArgs, ShelfArgs, ThroughArgs};
 use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};
+use crate::sets_args::SetsArgs;
 
 /// From a bike and a ride to a decision and a bench plan.
 #[derive(Debug, Parser)]
@@ -219,6 +220,8 @@ pub(crate) enum DrivePart {
     Order(OrderArgs),
     /// What lies on the shelf; lay a part there, or take it off.
     Shelf(ShelfArgs),
+    /// Sets of chain and sprockets: keep parts together, put one set on in place of another, each part's hours follow.
+    Sets(SetsArgs),
     /// A bike bought used: what its chain is worth, its hours known as a range.
     FirstDay(FirstDayArgs),
 }

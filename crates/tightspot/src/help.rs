@@ -31,6 +31,8 @@ pub(crate) const EXAMPLES: &[Example] = &[
         &[
             ("tightspot drive slack --reading 72", "what a reading means, and how far to turn"),
             ("tightspot drive measure elongation 319.4 320.9 319.8", "a chain's length at three places"),
+            ("tightspot drive sets keep sand --rear fifty", "chain and sprockets kept as one"),
+            ("tightspot drive sets on sand --check joint=closed-end-leads", "put on as one, hours and sheet follow"),
         ],
     ),
     (

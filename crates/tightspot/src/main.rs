@@ -28,6 +28,7 @@ mod prove_command;
 mod record_args;
 mod recorded;
 mod serve;
+mod sets_args;
 mod settings;
 mod sheet;
 mod shopping;

@@ -46,6 +46,10 @@ pub fn words(fact: &Fact) -> String {
             let word = if kept.gone() { "no longer on the shelf" } else { "on the shelf" };
             format!("{} {word}: {}{count}{used}", part.role().word(), part.name())
         }
+        Fact::Set(set) => {
+            let parts: Vec<String> = set.parts().iter().map(|(role, name)| format!("{} {name}", role.word())).collect();
+            format!("set {}{}: {}", set.name(), if set.gone() { " no longer kept" } else { "" }, list(&parts))
+        }
         Fact::Work(work) => format!("{} {}", work.job(), work.state_word()),
         Fact::Check(check) => {
             let torque =

@@ -9,6 +9,7 @@ pub mod elongation;
 pub mod first_day;
 pub mod forecast;
 pub mod history;
+pub mod kept_sets;
 pub mod next;
 pub mod order;
 pub mod reading;

@@ -4,8 +4,8 @@ use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_param
 use serde_json::Value as Json;
 use upkeep::bike::Fault;
 use upkeep::record::{
-    AxleReading, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading,
-    SlackState, Waiver, Work,
+    AxleReading, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SET_ROLES, Set, SlackKind,
+    SlackReading, SlackState, Waiver, Work,
 };
 use upkeep::wear::MeterEvent;
 
@@ -35,6 +35,7 @@ pub(super) fn insert(db: &Transaction<'_>, entry: i64, fact: &Fact) -> Result<()
         }
         Fact::Part(part) => insert_part(db, entry, part),
         Fact::Kept(kept) => insert_kept(db, entry, kept),
+        Fact::Set(set) => insert_set(db, entry, set),
         Fact::Work(work) => {
             db.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3)")?.execute((
                 entry,
@@ -117,9 +118,22 @@ fn insert_kept(db: &Transaction<'_>, entry: i64, kept: &Kept) -> Result<()> {
     Ok(())
 }
 
+fn insert_set(db: &Transaction<'_>, entry: i64, set: &Set) -> Result<()> {
+    let part = |role| set.part(role);
+    db.prepare_cached("INSERT INTO kept_set VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?.execute((
+        entry,
+        set.name(),
+        part(Role::Chain),
+        part(Role::Front),
+        part(Role::Rear),
+        set.gone(),
+    ))?;
+    Ok(())
+}
+
 /// The tables of the kinds, in the order of [`KINDS`].
-const TABLES: [&str; 10] =
-    ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "kept"];
+const TABLES: [&str; 11] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "kept", "kept_set"];
 
 /// Reads a fact from the table of its kind, through its constructor: what is not possible is damage.
 pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
@@ -138,7 +152,8 @@ pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
             6 => check(row),
             7 => planned(row),
             8 => waiver(row),
-            _ => kept(row),
+            9 => kept(row),
+            _ => set(row),
         }
     };
     let found = db.prepare_cached(&format!("SELECT * FROM {table} WHERE entry = ?1"))?.query_row([entry], read);
@@ -188,6 +203,16 @@ fn part(row: &Row<'_>) -> Read {
 fn kept(row: &Row<'_>) -> Read {
     let gone = row.get(7)?;
     Ok(a_part(row)?.map(|part| Fact::Kept(Kept::new(part, gone))))
+}
+
+fn set(row: &Row<'_>) -> Read {
+    let mut parts = Vec::new();
+    for (at, role) in (2..).zip(SET_ROLES) {
+        if let Some(name) = row.get::<_, Option<String>>(at)? {
+            parts.push((role, name));
+        }
+    }
+    Ok(Set::new(row.get(1)?, parts, row.get(5)?).map(Fact::Set))
 }
 
 fn a_part(row: &Row<'_>) -> rusqlite::Result<std::result::Result<Part, Fault>> {

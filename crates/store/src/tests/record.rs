@@ -3,7 +3,7 @@
 use measure::bounds::record as bounds;
 use measure::{Bound, Edge};
 use upkeep::record::{
-    AxleReading, CHECKS, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SlackKind,
+    AxleReading, CHECKS, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, Set, SlackKind,
     SlackReading, SlackState, Waiver, Work,
 };
 
@@ -34,6 +34,9 @@ fn one_of_each() -> Vec<Fact> {
         Fact::Planned(Planned::new("Three Cairns".into(), true, Some(6.0)).unwrap()),
         Fact::Waiver(Waiver::new("home, 300 m".into(), "slack below the stop figure".into()).unwrap()),
         Fact::Kept(Kept::new(Part::new(Role::Front, "spare".into(), Some(14), 40.5, None).unwrap(), false)),
+        Fact::Set(
+            Set::new("mud".into(), vec![(Role::Chain, "set B".into()), (Role::Rear, "steel".into())], false).unwrap(),
+        ),
     ]
 }
 
@@ -48,10 +51,28 @@ fn each_kind_of_fact_comes_out_as_it_went_in() {
     let log = store.log("alder-350").unwrap();
     assert_eq!(log.entries().iter().map(|entry| entry.fact.clone()).collect::<Vec<_>>(), facts);
     assert_eq!(log.entries()[1].note.as_deref(), Some("cold, wind"));
-    assert_eq!(store.check().unwrap().entries, 10);
+    assert_eq!(store.check().unwrap().entries, 11);
     let swap = Fact::Meter(Meter::swap(213.8, 0.0).unwrap());
     store.note("alder-350", &[entry("2026-09-02T18:00:00", swap.clone())], &post()).unwrap();
     assert_eq!(store.log("alder-350").unwrap().entries().last().unwrap().fact, swap);
+}
+
+#[test]
+fn facts_and_what_follows_for_the_sheet_are_one_change() {
+    let mut store = with_alder();
+    let before = store.bike("alder-350").unwrap();
+    let part = Part::new(Role::Front, "thirteen".into(), Some(13), 12.0, None).unwrap();
+    let facts = [entry("2026-09-01T18:00:00", Fact::Part(part))];
+    let sheet = [put("front_teeth", Value::Whole(13))];
+    let done = store.note_on_sheet("alder-350", &facts, &sheet, &post()).unwrap();
+    assert_eq!(store.bike("alder-350").unwrap().whole("front_teeth"), Some(13));
+    store.undo(done.change.unwrap(), &post()).unwrap();
+    assert_eq!(store.bike("alder-350").unwrap(), before);
+    assert!(store.log("alder-350").unwrap().entries().is_empty());
+    // A sheet that cannot be takes the facts with it.
+    let wrong = [put("front_teeth", Value::Whole(99))];
+    assert!(store.note_on_sheet("alder-350", &facts, &wrong, &post()).is_err());
+    assert!(store.log("alder-350").unwrap().entries().is_empty());
 }
 
 #[test]
@@ -122,7 +143,7 @@ fn nothing_of_the_record_is_edited_or_deleted() {
         assert!(store.db.execute(&format!("UPDATE {table} SET {key} = {key}"), []).is_err(), "{table} is edited");
         assert!(store.db.execute(&format!("DELETE FROM {table}"), []).is_err(), "{table} is deleted");
     }
-    assert_eq!(store.check().unwrap().entries, 10);
+    assert_eq!(store.check().unwrap().entries, 11);
 }
 
 /// Rows of raw numbers and the bound that each column has in the program.

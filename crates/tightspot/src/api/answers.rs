@@ -94,6 +94,20 @@ pub(super) const SLACK: Shape = &[
     ("notes", TEXTS),
 ];
 
+const MEMBER: Is =
+    Object(&[("role", Text), ("name", Text), ("count", Maybe(&Whole)), ("hours_h", Maybe(&Number)), ("place", Text)]);
+
+/// Sets of chain and sprockets.
+pub(super) const SETS: Shape = &[
+    (
+        "sets",
+        Each(&Object(&[("name", Text), ("since", Text), ("parts", Each(&MEMBER)), ("on", Flag), ("against", Text)])),
+    ),
+    ("fitted", Each(&MEMBER)),
+    ("table", TABLE_IS),
+    ("on_the_bike", TABLE_IS),
+];
+
 /// A bench plan.
 pub(super) const PLAN: Shape = &[
     ("fitted", SETUP),

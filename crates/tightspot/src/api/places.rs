@@ -4,7 +4,7 @@ use std::future::Future;
 use std::pin::Pin;
 
 use advice::plan::{self, Wish};
-use advice::record::{Record, forecast, history, season};
+use advice::record::{Record, forecast, history, kept_sets, season};
 use advice::rides::{Rides, Weighed, ground_of};
 use advice::shelf::Shelf;
 use advice::slack::{self, Read};
@@ -141,6 +141,14 @@ pub(super) const PLACES: &[Place] = &[
         fields: &[BIKE],
         answer: answers::TABLE,
         view: |asking| shown(&history::table(&asking.record()?.log)),
+    },
+    Place {
+        path: "/api/v1/drive/sets",
+        id: "sets",
+        summary: "Sets of chain and sprockets: parts, hours, where each is",
+        fields: &[BIKE],
+        answer: answers::SETS,
+        view: |asking| told(kept_sets::view(&asking.record()?)),
     },
     Place {
         path: "/api/v1/jobs",

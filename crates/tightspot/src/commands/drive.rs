@@ -4,7 +4,7 @@ use ::measure::bounds::record as bounds;
 use advice::record::{first_day, forecast, history};
 use advice::{Block, slack};
 
-use super::{choose, geometry, measure, show, work};
+use super::{choose, geometry, measure, sets, show, work};
 use crate::args::{DriveArgs, DrivePart, FirstDayArgs, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
@@ -23,6 +23,7 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
         DrivePart::Through(args) => choose::through(place, args),
         DrivePart::Order(args) => choose::order(place, args),
         DrivePart::Shelf(args) => choose::shelf(place, args),
+        DrivePart::Sets(args) => sets::run(place, args),
         DrivePart::History => {
             let garage = Garage::open(place)?;
             let bike = garage.bike(place.bike.as_deref())?;

@@ -46,7 +46,7 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
         JobPart::Done(args) => super::work::done(place, args),
         JobPart::Check(args) => match args.checks.as_slice() {
             [folder] if Path::new(folder).is_dir() => own_jobs::check(place, Path::new(folder)),
-            _ => super::work::check(place, args),
+            _ => super::work::looked(place, args),
         },
     }
 }

@@ -11,6 +11,7 @@ mod measure;
 mod parts;
 mod ready;
 mod ride;
+mod sets;
 mod told;
 mod whole;
 mod work;

@@ -3,12 +3,13 @@
 use advice::{Block, ready};
 use measure::bounds::record as bounds;
 use upkeep::bike::Bike;
-use upkeep::record::{Check, CheckKind, Fact, Outcome, Part, Role, Work};
+use upkeep::record::{Check, Fact, Outcome, Part, Role, Work};
 
 use super::written::{When, Written, fault};
 use crate::args::Place;
 use crate::asked::Door;
 use crate::garage::Garage;
+use crate::noted::check;
 use crate::problem::Problem;
 use crate::record_args::{CheckArgs, FittedArgs, WhenArgs, WorkArgs};
 
@@ -47,7 +48,7 @@ pub(super) fn done(place: &Place, args: &WorkArgs) -> Result<(), Problem> {
 }
 
 /// Writes down what was looked at.
-pub(super) fn check(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
+pub(super) fn looked(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
     keep(place, &args.when, |bike| Ok(checks(bike, &args.checks)?.into_iter().map(Fact::Check).collect()))
 }
 
@@ -67,25 +68,7 @@ pub(super) fn fitted(place: &Place, args: &FittedArgs) -> Result<(), Problem> {
 }
 
 fn checks(bike: &Bike, typed: &[String]) -> Result<Vec<Check>, Problem> {
-    typed.iter().map(|text| one(bike, text)).collect()
-}
-
-/// `name=answer` or `name=answer:torque`; a fastener that is set takes the sheet's figure where none is typed.
-fn one(bike: &Bike, text: &str) -> Result<Check, Problem> {
-    let Some((name, answer)) = text.split_once('=') else {
-        return Err(Problem::usage(format!("check: \"{text}\" has no answer; write NAME=ANSWER, such as brake=firm.")));
-    };
-    let (answer, torque) = answer.split_once(':').map_or((answer, None), |(answer, torque)| (answer, Some(torque)));
-    let mut door = Door::of_command();
-    let typed = door.number("torque_nm", torque, &bounds::TORQUE);
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
-    let kind = CheckKind::named(name.trim()).map_err(fault)?;
-    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer.trim());
-    let sheet = kind.torque_field.filter(|_| set).and_then(|field| bike.number(field));
-    let plate = (kind.name == "front-retainer" && set).then(|| bike.number("retainer_plate_torque_nm")).flatten();
-    Check::new(kind.name, answer.trim(), typed.or(sheet).or(plate)).map_err(fault)
+    typed.iter().map(|text| check::one(bike, text).map_err(Problem::from)).collect()
 }
 
 fn keep(

@@ -1,10 +1,12 @@
 //! What page and command share when something is written down: typed text → facts, times, the meter that runs on.
 //!
-//! Layout: [`ride`] a ride in four facts · [`reading`] readings off chain, axle and meter · [`supply`] what lies on the shelf · here when it was, and whether
+//! Layout: [`ride`] a ride in four facts · [`reading`] readings off chain, axle and meter · [`supply`] what lies on the shelf · [`set`] sets · [`check`] what was looked at · here when it was, and whether
 //! the meter went back.
 
+pub(crate) mod check;
 pub(crate) mod reading;
 pub(crate) mod ride;
+pub(crate) mod set;
 pub(crate) mod supply;
 
 use advice::words::number;

@@ -19,6 +19,7 @@ mod parts;
 mod programs;
 mod rides;
 mod season;
+mod sets;
 mod theme;
 mod units;
 mod worn;
@@ -34,6 +35,7 @@ pub(crate) fn all() -> Vec<Page> {
         gearing::PAGES,
         drive::PAGES,
         choose::PAGES,
+        sets::PAGES,
         bench::PAGES,
         jobs::PAGES,
         parts::PAGES,

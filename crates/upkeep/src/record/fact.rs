@@ -2,7 +2,7 @@
 
 use measure::bounds::record as bounds;
 
-use super::{AxleReading, Check, ElongationReading, Kept, Part, SlackReading, held, text_of, word_of};
+use super::{AxleReading, Check, ElongationReading, Kept, Part, Set, SlackReading, held, text_of, word_of};
 use crate::bike::Fault;
 use crate::job::handbook::in_use;
 use crate::wear::MeterEvent;
@@ -30,11 +30,13 @@ pub enum Fact {
     Waiver(Waiver),
     /// A part was laid on the shelf, or is no longer there.
     Kept(Kept),
+    /// A chain and sprockets were put together as a set, or are one no longer.
+    Set(Set),
 }
 
 /// The words of the kinds, in the order of [`Fact`].
-pub const KINDS: [&str; 10] =
-    ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver", "kept"];
+pub const KINDS: [&str; 11] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver", "kept", "set"];
 
 impl Fact {
     /// The word of its kind.
@@ -51,6 +53,7 @@ impl Fact {
             Self::Planned(_) => 7,
             Self::Waiver(_) => 8,
             Self::Kept(_) => 9,
+            Self::Set(_) => 10,
         }]
     }
 }

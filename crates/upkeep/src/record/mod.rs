@@ -9,7 +9,9 @@ mod kept;
 mod log;
 mod part;
 mod reading;
+mod set;
 mod touch;
+mod whereabouts;
 
 pub use check::{CHECKS, Check, CheckKind, Outcome};
 pub use fact::{Fact, KINDS, Meter, Planned, Waiver, Work, WorkState};
@@ -17,7 +19,9 @@ pub use kept::Kept;
 pub use log::{Entry, Log, Ride};
 pub use part::{Part, ROLES, Role};
 pub use reading::{AxleReading, ElongationReading, SlackKind, SlackReading, SlackState};
+pub use set::{SET_ROLES, Set};
 pub use touch::{Touched, touched};
+pub use whereabouts::Whereabouts;
 
 use measure::Bound;
 

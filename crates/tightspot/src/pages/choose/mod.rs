@@ -46,6 +46,7 @@ pub(super) fn elsewhere() -> Markup {
             li { a href="/drive/replace" { "Replace together or singly" } }
             li { a href="/drive/next" { "What to measure next" } }
             li { a href="/drive/through" { "Ride it or miss it" } }
+            li { a href="/drive/sets" { "Sets of chain and sprockets, with their hours" } }
             li { a href="/parts/order" { "What to order by when" } }
             li { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
             li { a href="/calendar.ics" { "The days ahead as a calendar file" } }
