@@ -1,10 +1,11 @@
 //! Bikes and their sheets: the latest live fact of each field.
 
+use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension as _, Transaction};
 use upkeep::bike::{self, Bike, Change, Fault};
 
-use crate::change::{Appender, value_of};
-use crate::{Done, Post, Result, Store, StoreError, value};
+use crate::change::{Appender, time, value_of};
+use crate::{ChangeId, Done, Post, Result, Store, StoreError, value};
 
 /// A bike as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,7 +18,45 @@ pub struct Listed {
     pub invented: bool,
 }
 
+/// A bike that was taken off the list; its facts are all there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Removed {
+    /// Its id.
+    pub id: String,
+    /// The name that it had last.
+    pub name: String,
+    /// The change that took it off; undoing that brings it back.
+    pub change: ChangeId,
+    /// When.
+    pub at: Timestamp,
+}
+
 impl Store {
+    /// The bikes that were taken off the list, the last one first.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub fn removed_bikes(&self) -> Result<Vec<Removed>> {
+        let mut rows = self.db.prepare_cached(
+            "SELECT bike.id, last.change, change.at,
+                 (SELECT name FROM title JOIN live ON live.id = title.change
+                  WHERE title.bike = bike.id AND name IS NOT NULL ORDER BY title.id DESC LIMIT 1)
+             FROM bike JOIN title AS last ON last.id =
+                 (SELECT max(title.id) FROM title JOIN live ON live.id = title.change WHERE title.bike = bike.id)
+             JOIN change ON change.id = last.change
+             WHERE last.name IS NULL ORDER BY last.id DESC",
+        )?;
+        let mut rows = rows.query([])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            let change = row.get(1)?;
+            let at = time(&row.get::<_, String>(2)?, "change", change)?;
+            let name = row.get::<_, Option<String>>(3)?.unwrap_or_default();
+            all.push(Removed { id: row.get(0)?, name, change, at });
+        }
+        Ok(all)
+    }
+
     /// The bikes, in the order in which they came.
     ///
     /// # Errors

@@ -34,7 +34,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 
 pub use bench::{NewBench, NewLines};
-pub use bikes::Listed;
+pub use bikes::{Listed, Removed};
 pub use change::{ChangeId, Done, Fact, Post};
 pub use check::Checked;
 pub use error::StoreError;

@@ -75,6 +75,9 @@ pub(crate) struct Place {
     /// What lengths, speeds and weights are read in: mm or inch. JSON always says what its names say.
     #[arg(long, global = true, value_name = "WORD", value_parser = units())]
     pub(crate) units: Option<Units>,
+    /// Say on standard error where everything is, how long it took, and what a fault was caused by.
+    #[arg(long, global = true)]
+    pub(crate) debug: bool,
     /// No colour, not even on a terminal.
     #[arg(long, global = true)]
     pub(crate) no_color: bool,

@@ -1,6 +1,7 @@
 //! `tightspot bike`: the sheets of the bikes, at the terminal. Results to standard output, messages to standard error.
 
 mod change;
+mod garage;
 mod show;
 
 use std::io::{self, Write};
@@ -15,10 +16,14 @@ use crate::args::Place;
 use crate::garage::Garage;
 use crate::problem::Problem;
 
+pub(crate) use garage::CHOSEN;
+
 /// Bikes and their sheets.
 #[derive(Debug, Clone, ClapArgs)]
 #[command(after_help = "Examples:\n  tightspot bike import my-bike.toml --dry-run      what the file would change\n  \
                   tightspot bike set my-bike front_teeth=13 'rear_axle_torque_nm=74 lbf ft' --source 'manual, p. 88'\n  \
+                  tightspot bike rename my-bike \"The red one\"       what it is called\n  \
+                  tightspot bike remove my-bike --dry-run           off the list; undo brings it back\n  \
                   tightspot --demo bike show alder-350               the sheet of an invented bike")]
 pub(crate) struct BikeArgs {
     /// What to do with bikes.
@@ -60,6 +65,41 @@ enum BikePart {
         #[arg(long)]
         dry_run: bool,
     },
+    /// A bike with nothing on its sheet yet.
+    Add {
+        /// Its id: small letters, digits and inner hyphens.
+        id: String,
+        /// What you call it.
+        name: String,
+        /// Say what would change, change nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// The bike that is meant from now on where none is named.
+    Choose {
+        /// The bike.
+        id: String,
+    },
+    /// Calls a bike by another name; its id stays.
+    Rename {
+        /// The bike.
+        id: String,
+        /// What it is called from now on.
+        name: String,
+        /// Say what would change, change nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// Takes a bike off the list with its whole record; nothing is deleted, undo brings it back.
+    Remove {
+        /// The bike.
+        id: String,
+        /// Say what would change, change nothing.
+        #[arg(long)]
+        dry_run: bool,
+    },
+    /// The bikes that were taken off, with the way back.
+    Removed,
     /// Writes a bike's file.
     Export {
         /// The bike.
@@ -108,6 +148,15 @@ fn answer(place: &Place, args: &BikeArgs) -> Result<(), Problem> {
             change::set(&mut out, garage.store_mut(), &id, &wanted, *dry_run, now)?;
         }
         BikePart::Import { file, dry_run } => change::import(&mut out, garage.store_mut(), file, *dry_run, now)?,
+        BikePart::Add { id, name, dry_run } => {
+            garage::add(&mut out, garage.store_mut(), (id, name), *dry_run, now)?;
+        }
+        BikePart::Choose { id } => garage::choose(&mut out, garage.store_mut(), id, now)?,
+        BikePart::Rename { id, name, dry_run } => {
+            garage::rename(&mut out, garage.store_mut(), (id, name), *dry_run, now)?;
+        }
+        BikePart::Remove { id, dry_run } => garage::remove(&mut out, place, garage.store_mut(), id, *dry_run, now)?,
+        BikePart::Removed => garage::removed(&mut out, place, garage.store())?,
         BikePart::Export { id, output } => show::export(&mut out, &garage.store().bike(id)?, output.as_deref())?,
         BikePart::History { id } => {
             let bike = garage.bike(chosen(id.as_deref()).as_deref())?;

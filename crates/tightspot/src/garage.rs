@@ -18,9 +18,11 @@ use store::{Post, Store, StoreError};
 use upkeep::bike::{Bike, Change, Value};
 
 use crate::args::Place;
+use crate::bike_command::CHOSEN;
 use crate::demo_bench;
 use crate::demo_record::{self, DemoState, Line, RECORDS};
 use crate::demo_shelf;
+use crate::diagnosed;
 use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
@@ -144,7 +146,7 @@ impl Garage {
         &mut self.store
     }
 
-    /// The bike named, or the only one, or the first of the demo.
+    /// The bike named, or the only one, or the one chosen, or the first of the demo.
     ///
     /// # Errors
     /// There is none, or there are several and none was named.
@@ -159,10 +161,19 @@ impl Garage {
                  Look around first with: tightspot --demo ready",
             )),
             [only] => Ok(self.store.bike(&only.id)?),
-            [first, ..] if bikes.iter().all(|bike| bike.invented) => Ok(self.store.bike(&first.id)?),
             several => {
+                let chosen = self.store.setting(CHOSEN)?;
+                if let Some(chosen) = several.iter().find(|bike| Some(&bike.id) == chosen.as_ref()) {
+                    return Ok(self.store.bike(&chosen.id)?);
+                }
+                if let (Some(first), true) = (several.first(), several.iter().all(|bike| bike.invented)) {
+                    return Ok(self.store.bike(&first.id)?);
+                }
                 let ids: Vec<&str> = several.iter().map(|bike| bike.id.as_str()).collect();
-                Err(Problem::usage(format!("There are several bikes: {}. Name one with --bike.", ids.join(", "))))
+                Err(Problem::usage(format!(
+                    "There are several bikes: {}. Name one with --bike, or choose it: tightspot bike choose ID.",
+                    ids.join(", ")
+                )))
             }
         }
     }
@@ -300,7 +311,7 @@ impl From<StoreError> for Problem {
     fn from(error: StoreError) -> Self {
         match error {
             StoreError::NoSuchBike { .. } | StoreError::NoSuchRide { .. } => Self::usage(error.to_string()),
-            _ => Self::failed(error.to_string()),
+            _ => Self::Failed(std::iter::once(error.to_string()).chain(diagnosed::cause(&error)).collect()),
         }
     }
 }

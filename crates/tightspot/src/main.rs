@@ -13,6 +13,7 @@ mod commands;
 mod demo_bench;
 mod demo_record;
 mod demo_shelf;
+mod diagnosed;
 mod figures_command;
 mod figures_list;
 mod folders;
@@ -56,7 +57,8 @@ fn main() -> ExitCode {
     if let Err(problem) = own_jobs::take(&args.place, &args.command) {
         return problem.tell();
     }
-    measure::shown::in_units(args.units(), || commands::run(&args.place, &args.command, &holding))
+    let run = || measure::shown::in_units(args.units(), || commands::run(&args.place, &args.command, &holding));
+    diagnosed::around(&args, &holding, run)
 }
 
 /// Prints help where it was asked for, or where nothing was asked at all; else what is wrong with the asking.

@@ -213,3 +213,71 @@ fn a_file_that_is_no_store_is_left_as_it_is() {
     assert!(said.err.contains("is no store of this tool"), "{}", said.err);
     assert!(std::fs::read_to_string(bench.folder.join("bikes.db")).unwrap().starts_with("a shopping list"));
 }
+
+#[test]
+fn several_bikes_are_added_chosen_named_and_taken_off_with_a_way_back() {
+    let bench = Bench::new("garage");
+    bench.done(&["bike", "import", &shipped("alder-350")]);
+    assert!(bench.done(&["bike", "add", "sorrel-2", "Sorrel", "--dry-run"]).contains("Nothing is written"));
+    assert!(!bench.done(&["bike", "list"]).contains("sorrel-2"));
+    bench.done(&["bike", "add", "sorrel-2", "Sorrel"]);
+    // Two bikes and none named: asked back, until one is chosen.
+    assert!(bench.refused(&["bike", "show"]).contains("tightspot bike choose ID"));
+    bench.done(&["bike", "choose", "sorrel-2"]);
+    assert!(bench.done(&["bike", "show"]).starts_with("Sorrel (sorrel-2)"));
+    assert!(bench.done(&["bike", "show", "alder-350"]).starts_with("Alder 350"));
+    assert!(
+        bench.done(&["bike", "rename", "sorrel-2", "The red one", "--dry-run"]).contains("name: Sorrel → The red one")
+    );
+    bench.done(&["bike", "rename", "sorrel-2", "The red one"]);
+    assert!(bench.done(&["bike", "list"]).contains("The red one"));
+    // Taking off is asked back where somebody could answer, and needs --yes where nobody can.
+    assert!(bench.done(&["bike", "remove", "alder-350", "--dry-run"]).contains("Nothing is written"));
+    assert!(bench.refused(&["bike", "remove", "alder-350"]).contains("--yes"));
+    let before = bench.done(&["bike", "show", "alder-350", "--json"]);
+    bench.done(&["bike", "remove", "alder-350", "--yes"]);
+    assert!(bench.refused(&["bike", "show", "alder-350"]).contains("no bike"));
+    let removed: serde_json::Value = serde_json::from_str(&bench.done(&["bike", "removed", "--json"])).expect("JSON");
+    assert_eq!(removed[0]["id"], "alder-350");
+    bench.done(&["bike", "undo", &removed[0]["change"].to_string()]);
+    assert_eq!(bench.done(&["bike", "show", "alder-350", "--json"]), before);
+    assert!(bench.done(&["bike", "removed"]).contains("No bike was taken off"));
+}
+
+#[test]
+fn k8_causes_are_told_only_when_they_are_asked_for_and_never_among_answers() {
+    let bench = Bench::new("causes");
+    bench.done(&["bike", "import", &shipped("alder-350")]);
+    let plain = bench.run(&["bike", "list"]);
+    let asked = bench.run(&["--debug", "bike", "list"]);
+    assert_eq!(asked.out, plain.out, "answers are the same");
+    assert_eq!(plain.err, "");
+    for words in ["debug: tightspot ", "debug: store: ", "debug: units = mm (default)", "debug: ended well after "] {
+        assert!(asked.err.contains(words), "{words}: {}", asked.err);
+    }
+    // A folder is no store: the file system's own reason is behind the sentence.
+    let file = bench.file("");
+    let broken = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
+        let done = command.args(["--store", &file]).args(args).output().expect("it runs");
+        assert!(!done.status.success());
+        String::from_utf8(done.stderr).expect("text")
+    };
+    assert!(!broken(&["bike", "list"]).contains("debug"), "no trace unless asked for");
+    let told = broken(&["--debug", "bike", "list"]);
+    assert!(told.contains("tightspot: debug: ") && told.contains("debug: ended not well"), "{told}");
+}
+
+impl Bench {
+    fn done(&self, args: &[&str]) -> String {
+        let said = self.run(args);
+        assert_eq!(said.status, Some(0), "{args:?}: {}{}", said.out, said.err);
+        said.out
+    }
+
+    fn refused(&self, args: &[&str]) -> String {
+        let said = self.run(args);
+        assert_ne!(said.status, Some(0), "{args:?}: {}", said.out);
+        said.err
+    }
+}

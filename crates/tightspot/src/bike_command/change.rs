@@ -169,7 +169,7 @@ fn announce(out: &mut dyn Write, id: &str, lines: &[String], dry_run: bool) -> i
 }
 
 /// Says that it is stored, and how it is taken back.
-fn stored(out: &mut dyn Write, id: &str, change: Option<ChangeId>) -> Result<(), Problem> {
+pub(super) fn stored(out: &mut dyn Write, id: &str, change: Option<ChangeId>) -> Result<(), Problem> {
     let undo = change.map(|change| format!("; to take it back: tightspot bike undo {change}")).unwrap_or_default();
     writeln!(out, "Stored. The sheet: tightspot bike show {id}{undo}")?;
     Ok(())

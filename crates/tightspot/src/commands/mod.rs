@@ -76,7 +76,7 @@ pub(crate) fn not_typed(command: &str, what: &str) -> Result<(), Problem> {
 }
 
 /// Asks back before something large; only on a terminal, else `--yes` must have said so.
-fn confirm(place: &Place, what: &str) -> Result<(), Problem> {
+pub(crate) fn confirm(place: &Place, what: &str) -> Result<(), Problem> {
     if place.yes {
         return Ok(());
     }

@@ -14,6 +14,7 @@ use super::fault::Told;
 use super::posted::{KEY, TOKEN};
 use super::session::{Session, cookie, random_word};
 use super::{AppState, Fault};
+use crate::bike_command::CHOSEN;
 use crate::frame::{self, Chrome, Head, Theme};
 use upkeep::bike::Bike;
 
@@ -179,11 +180,12 @@ impl Visit {
 /// Name of the cookie with the bike last chosen.
 pub(crate) const BIKE_COOKIE: &str = "bike";
 
-/// The bike last chosen, else the first one.
+/// The bike last chosen in this browser, else the one chosen for all, else the first one.
 fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Arc<Bike>> {
     let chosen = cookie(headers, BIKE_COOKIE).unwrap_or_default();
     let looked_at = |store: &Store| -> Result<Option<Arc<Bike>>, StoreError> {
-        let chosen = store.bike(chosen).ok();
+        let for_all = || store.bike(&store.setting(CHOSEN).ok()??).ok();
+        let chosen = store.bike(chosen).ok().or_else(for_all);
         Ok(chosen.or_else(|| store.bike(&store.bikes().ok()?.first()?.id).ok()).map(Arc::new))
     };
     let bike = state.of_record(chosen, "the bike looked at".to_owned(), looked_at).ok()?;

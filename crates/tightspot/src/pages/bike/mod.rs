@@ -1,13 +1,14 @@
 //! The bike sheet: every figure with its source, what is missing and how to get it; changing, taking back, files, bikes.
 //!
 //! Layout: [`standing`] what the record says · [`sheet`] the page · [`figure`] one figure's form and its saving ·
-//! [`past`] what was changed, undo · [`mod@file`] import and export · [`bikes`] choose, new, name · [`words`] values and
+//! [`past`] what was changed, undo · [`mod@file`] import and export · [`bikes`] choose, new, name · [`removal`] off the list and back · [`words`] values and
 //! faults as a person reads them.
 
 mod bikes;
 mod figure;
 mod file;
 mod past;
+mod removal;
 mod sheet;
 mod standing;
 mod words;
@@ -39,6 +40,8 @@ pub(crate) const PAGES: &[Page] = &[
     Page::target("/bike/choose", || get(back).post(bikes::choose)),
     Page::target("/bike/new", || get(back).post(bikes::new)),
     Page::target("/bike/name", || get(back).post(bikes::rename)),
+    Page::target("/bike/remove", || get(back).post(removal::remove)),
+    Page::target("/bike/bring-back", || get(back).post(removal::bring_back)),
 ];
 
 const HEAD: Head<'static> = Head::titled("The bike sheet");

@@ -6,7 +6,7 @@ use upkeep::bike::{Bike, BikeField, Entry, FIELDS, Section};
 use super::past::Said;
 use super::standing::Standing;
 use super::words::{capital, shown};
-use super::{Typed, bikes, figure, file, past};
+use super::{Typed, bikes, figure, file, past, removal};
 use crate::frame::details;
 use crate::frame::field::{Fault, fault_summary};
 use crate::frame::notice::notice;
@@ -26,12 +26,14 @@ pub(super) fn page(visit: &Visit, standing: &Standing, typed: &Typed, said: Opti
                 (bikes::choosing(visit, standing))
                 (file::forms(visit, standing, typed))
                 (bikes::making(visit, standing, typed))
+                (removal::off(visit, standing))
                 (past::list(visit, standing))
             },
             None => {
                 h1 { "No bike yet" }
                 p { "Begin with a name and put figures on its sheet one by one, or bring in a bike's file." }
                 (bikes::making(visit, standing, typed))
+                (removal::off(visit, standing))
                 (file::forms(visit, standing, typed))
             },
         }

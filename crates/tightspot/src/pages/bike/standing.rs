@@ -2,7 +2,7 @@
 
 use axum::response::Response;
 use jiff::tz::TimeZone;
-use store::{ChangeId, Fact, Listed};
+use store::{ChangeId, Fact, Listed, Removed};
 use upkeep::bike::{Bike, Entry};
 
 use super::not_stored;
@@ -14,6 +14,8 @@ pub(super) struct Standing {
     pub(super) bike: Option<Bike>,
     /// All bikes.
     pub(super) bikes: Vec<Listed>,
+    /// Those that were taken off the list.
+    pub(super) removed: Vec<Removed>,
     /// The changes of this bike's sheet, newest first.
     pub(super) history: Vec<Fact>,
     /// Where the clock stands.
@@ -29,6 +31,7 @@ impl Standing {
         let history = bike.as_ref().map(|bike| store.history(&bike.id)).transpose();
         Ok(Self {
             bikes: store.bikes().map_err(|why| not_stored(&why))?,
+            removed: store.removed_bikes().map_err(|why| not_stored(&why))?,
             history: history.map_err(|why| not_stored(&why))?.unwrap_or_default(),
             bike,
             zone: state.clock().now().time_zone().clone(),

@@ -292,3 +292,28 @@ fn a_form_of_another_bike_is_not_put_on_this_one() {
         assert!(fault(&told, "links").contains("another bike than Alder 350"), "{}", fault(&told, "links"));
     });
 }
+
+#[test]
+fn a_bike_is_taken_off_the_list_and_brought_back_whole() {
+    wait(async {
+        let server = server();
+        let before = fetch(&server, "/bike").await;
+        assert!(!before.body.contains("id=\"removed\""));
+        let off = post(&server, "/bike/remove", &before, "bike=sorrel-250").await;
+        assert_eq!(off.status, StatusCode::SEE_OTHER);
+        let page = fetch(&server, "/bike").await;
+        assert!(
+            page.text().contains("Taken off the list") && !page.text().contains("Look at Sorrel"),
+            "{}",
+            page.text()
+        );
+        // Only what was taken off is brought back here, and once.
+        let none = post(&server, "/bike/bring-back", &page, "bike=alder-350").await;
+        assert_eq!(none.status, StatusCode::NOT_FOUND);
+        let page = fetch(&server, "/bike").await;
+        let back = post(&server, "/bike/bring-back", &page, "bike=sorrel-250").await;
+        assert_eq!(back.status, StatusCode::SEE_OTHER);
+        let page = fetch(&server, "/bike").await;
+        assert!(page.text().contains("Look at Sorrel") && !page.body.contains("id=\"removed\""));
+    });
+}

@@ -81,7 +81,7 @@ impl Gate {
 
 /// Whether an address is open to whoever is not signed in: it gives nothing of the record away.
 fn open_to_all(path: &str) -> bool {
-    matches!(path, "/sign-in" | "/pair" | "/theme" | "/favicon.ico")
+    matches!(path, "/sign-in" | "/pair" | "/theme" | "/units" | "/favicon.ico")
         || path.starts_with("/assets/")
         || path.starts_with("/help/")
 }
