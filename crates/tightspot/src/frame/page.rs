@@ -68,7 +68,7 @@ pub(crate) fn page(chrome: &Chrome<'_>, main: &Markup) -> Markup {
             }
             body data-read-only[chrome.read_only] {
                 a class="skip" href="#main" { "Skip to the content" }
-                @if let Some(words) = chrome.notice { p class="network" { (words) } }
+                @if let Some(words) = chrome.notice { aside class="network" aria-label="This server" { (words) } }
                 @if chrome.read_only {
                     header class="top" { span class="bike" { (mark()) span { (chrome.bike) } } }
                 } @else {

@@ -208,3 +208,61 @@ fn f3_numbers_are_text_with_a_number_pad() {
         assert!(pads > 10, "only {pads} number pads");
     });
 }
+
+/// Every page that the list names, as it is written.
+async fn every_page() -> Vec<(String, String)> {
+    let server = server();
+    let routes: serde_json::Value = serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
+    let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
+    let mut all = Vec::new();
+    for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
+        all.push((visit.to_owned(), fetch(&server, visit).await.body));
+    }
+    all
+}
+
+#[test]
+fn f11_a_hint_has_two_sentences_at_most() {
+    wait(async {
+        let mut counted = 0;
+        for (visit, page) in every_page().await {
+            for rest in page.split("class=\"hint\"").skip(1) {
+                let hint =
+                    rest.split_once('>').and_then(|(_, text)| text.split_once("</p>")).map_or("", |(text, _)| text);
+                let ends = hint.trim_end().matches(". ").count() + 1;
+                assert!(ends <= 2, "{visit}: {hint}");
+                counted += 1;
+            }
+        }
+        assert!(counted > 20, "only {counted} hints");
+    });
+}
+
+#[test]
+fn a14_nothing_is_dragged_and_nothing_has_a_slider() {
+    wait(async {
+        for (visit, page) in every_page().await {
+            for mark in ["type=\"range\"", "draggable", "ontouch", "ondrag"] {
+                assert!(!page.contains(mark), "{visit} has {mark}");
+            }
+        }
+        for mark in ["touchmove", "dragstart", "pointermove", "gesture"] {
+            assert!(!crate::frame::SCRIPT.contains(mark), "the script listens to {mark}");
+        }
+    });
+}
+
+#[test]
+fn a9_what_a_pointer_hovers_over_changes_its_look_and_brings_nothing_out() {
+    let mut seen = 0;
+    for rule in crate::frame::STYLE.split('}') {
+        let Some((selector, looks)) = rule.rsplit_once('{') else { continue };
+        if !selector.contains(":hover") {
+            continue;
+        }
+        seen += 1;
+        let hidden = ["display", "visibility", "opacity", "content", "position", "clip", "height"];
+        assert!(!hidden.iter().any(|word| looks.contains(word)), "{selector} {looks}");
+    }
+    assert!(seen > 0, "no rule for a pointer was found");
+}
