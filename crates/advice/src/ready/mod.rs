@@ -130,7 +130,7 @@ pub(crate) fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>
         }
     };
     match next {
-        Some(next) => format!("{lead} Next: {} in {} days.", next.name, next.in_d),
+        Some(next) => format!("{lead} Next: {} {}.", next.name, crate::record::ahead(next.in_d)),
         None => lead,
     }
 }
@@ -215,7 +215,12 @@ impl ReadyView {
             blocks.push(Block::List(open));
         }
         if let Some(next) = &self.next {
-            blocks.push(Block::Text(format!("Next: {} on {}, in {} days.", next.name, next.at, next.in_d)));
+            blocks.push(Block::Text(format!(
+                "Next: {} on {}, {}.",
+                next.name,
+                next.at,
+                crate::record::ahead(next.in_d)
+            )));
         }
         if !self.waivers.is_empty() {
             blocks.push(Block::Text("Ridden against a stop, with the rider's own reason:".to_owned()));

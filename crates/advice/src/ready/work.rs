@@ -142,11 +142,11 @@ fn shakedown(record: &Record<'_>) -> Option<Reason> {
     let ridden = record.log.rides().iter().any(|ride| ride.at > done.at);
     (planned.event() && !ridden).then(|| {
         let text = format!(
-            "No shakedown: {} was done {} and not ridden since, {} is in {} days.",
+            "No shakedown: {} was done {} and not ridden since, {} is {}.",
             work.job(),
             done.at.date(),
             planned.name(),
-            days_between(record.now, next.at)
+            crate::record::ahead(days_between(record.now, next.at))
         );
         Reason::new(Verdict::Care, "", text).cleared_by("Ride 20 min, then recheck fasteners and slack", 30)
     })

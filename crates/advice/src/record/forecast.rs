@@ -119,7 +119,8 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
     } else {
         format!(
             "Not known yet: {} of at least 3 readings over 15 h. The tool's own assumption alone says {range}.",
-            points.len()
+            points.len(),
+            range = range.trim_end_matches(',')
         )
     };
     Ok(ForecastView {

@@ -114,6 +114,15 @@ pub(crate) fn days_between(from: DateTime, to: DateTime) -> i32 {
     from.date().until(to.date()).map_or(0, |span| span.get_days())
 }
 
+/// So many days ahead, as a person says it.
+pub(crate) fn ahead(days: i32) -> String {
+    match days {
+        0 => "today".to_owned(),
+        1 => "tomorrow".to_owned(),
+        days => format!("in {days} days"),
+    }
+}
+
 /// Total hours of a meter's notes; `None` for no note.
 ///
 /// # Errors

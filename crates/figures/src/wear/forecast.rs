@@ -73,6 +73,7 @@ pub(super) fn basis(log: &Log) -> &'static str {
 /// Says so where the figure rests on what was assumed.
 pub(super) fn from_prior(answer: Answer, log: &Log) -> Answer {
     let span = log.hours.last().zip(log.hours.first()).map_or(0.0, |(last, first)| last - first);
+    let span = (span * 10.0).round() / 10.0;
     answer.notice_if(!log.speaks(), "from_prior", || {
         format!(
             "{} readings over {span} h; from 3 over 15 h the log speaks. This rests on assumed wear.",

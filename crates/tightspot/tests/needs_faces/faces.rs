@@ -79,6 +79,13 @@ impl Server {
         ))
     }
 
+    /// A page as a person reads it.
+    pub(crate) fn read(&self, path: &str) -> String {
+        let answer = self.get(path, "");
+        assert!(answer.starts_with("HTTP/1.1 200 "), "{path}: {answer}");
+        text(&answer)
+    }
+
     /// Opens a form, sends it filled in, follows to where it leads; the text that a person reads there.
     pub(crate) fn send(&self, path: &str, fields: &str) -> String {
         let page = self.get(path, "");
