@@ -11,6 +11,7 @@ import { measuring } from "./measuring.mjs";
 import { picturesHold } from "./pictures-hold.mjs";
 import { reading } from "./reading.mjs";
 import { record } from "./record.mjs";
+import { season } from "./season.mjs";
 import { serve } from "./server.mjs";
 import { signIn } from "./sign-in.mjs";
 import { check, close, must } from "./tally.mjs";
@@ -24,7 +25,7 @@ try {
   // One part alone, and of it the pages under one address alone, for whoever works on them.
   const [, , only, under = ""] = process.argv;
   const pages = all.filter(({ path }) => path.startsWith(under));
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn, season };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

@@ -35,12 +35,13 @@ pub(super) async fn show(
             (saved("The ride was taken out.", &undo::bring_back(&visit, change)))
         }
         @if asked("back").is_some() { (saved("The ride is back.", &html! {})) }
-        (listed)
         p class="buttons" {
             a class="button primary" href="/rides/log" { "Log a ride" }
             a class="button" href="/rides/import" { "Bring in a recording" }
+            a class="button" href="/rides/season" { "Season" }
             a class="button" href="/gearing" { "Which pair for this ground?" }
         }
+        (listed)
         p { "Of a recording only speed, grade and time are kept. No places: the line on the map is read once and forgotten." }
     };
     Ok(visit.show(RIDES, &main))
