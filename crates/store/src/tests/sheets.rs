@@ -99,7 +99,7 @@ fn a_bike_is_renamed_taken_off_and_brought_back() {
     let gone = store.remove_bike("alder-350", &post()).unwrap().change.unwrap();
     let removed = store.removed_bikes().unwrap();
     assert_eq!((removed.len(), removed[0].id.as_str(), removed[0].change), (1, "alder-350", gone));
-    assert_eq!(removed[0].name, "Alder 350");
+    assert_eq!(removed[0].name, "Old friend", "by the name it had last");
     assert!(store.bikes().unwrap().is_empty());
     let why = store.bike("alder-350").unwrap_err();
     assert!(matches!(why, StoreError::NoSuchBike { .. }), "{why}");

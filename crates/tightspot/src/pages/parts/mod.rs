@@ -64,42 +64,50 @@ async fn show(
     if !faults.is_empty() {
         return Ok(again(&faults));
     }
-    let now = state.clock().now().datetime();
-    let listing = {
-        let state = state.clone();
-        move || {
+    let keep = keeping(&query);
+    let asked = format!("parts for {:?}", query.iter().filter(|(name, _)| name != "saved").collect::<Vec<_>>());
+    let listing = move || {
+        let work = |now| {
             let garage = state.garage();
             let stock = Stock::of(&garage, &bike, now)?;
             let log = garage.log(&bike.id)?;
             drop(garage);
             let worn = shelf::table(&Record::new(&bike, &log, now));
-            Ok::<_, store::StoreError>((stock.list(&bike, wished, by), worn))
-        }
+            Ok::<_, store::StoreError>(stock.list(&bike, wished, by).map(|view| listed(&view, &worn, &keep)))
+        };
+        state.answered(&bike, asked, work)
     };
-    let listed = crate::serve::beside(listing).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let (view, worn) = listed.map_err(|why| Fault::broken(&why).into_response())?;
-    let view: PartsView = match view {
-        Ok(view) => view,
-        Err(missing) if missing.missing => return Ok(cannot(&visit, &typed, &missing)),
+    let answer = crate::serve::beside(listing).await.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let answer = answer.map_err(|why| Fault::broken(&why).into_response())?;
+    let shown = match &*answer {
+        Ok(shown) => shown,
+        Err(missing) if missing.missing => return Ok(cannot(&visit, &typed, missing)),
         Err(wrong) => {
             let field = ["job", "links"].into_iter().find(|name| *name == wrong.field).unwrap_or("job");
-            return Ok(again(&[Faulty { field, text: wrong.text }]));
+            return Ok(again(&[Faulty { field, text: wrong.text.clone() }]));
         }
     };
     let change = text("saved").and_then(|text| text.parse().ok());
     let main = html! {
         @if let Some(change) = change { (saved("Noted.", &changes::button(&visit, change, "Undo", "just-now"))) }
         h1 { "Parts for the work" }
-        (blocks(&view.blocks()[1..]))
-        (noting(&view, &keeping(&query)))
-        h2 { "Part-worn, with their hours" }
-        @if worn.rows.is_empty() { p { "None is laid there. " code { "tightspot drive shelf front NAME --count 14 --used 40" } " lays one there." } }
-        (table_of(&worn, |_| false))
-        p { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
-        p { a href="/parts/order" { "What the drive needs next, and when" } }
+        (shown)
         (form(&typed, Place::Parts, &[]))
     };
     Ok(visit.show(HEAD, &main))
+}
+
+/// The list, the way to say what lies there, what is part-worn, and where to go on.
+fn listed(view: &PartsView, worn: &advice::Table, keep: &[(String, String)]) -> Markup {
+    html! {
+        (blocks(&view.blocks()[1..]))
+        (noting(view, keep))
+        h2 { "Part-worn, with their hours" }
+        @if worn.rows.is_empty() { p { "None is laid there. " code { "tightspot drive shelf front NAME --count 14 --used 40" } " lays one there." } }
+        (table_of(worn, |_| false))
+        p { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
+        p { a href="/parts/order" { "What the drive needs next, and when" } }
+    }
 }
 
 fn cannot(visit: &Visit, typed: &Typed, missing: &Gap) -> Response {
