@@ -3,8 +3,8 @@
 //! The axle's place is that of the fit, sizes are matched by `chain.match`, what goes with it is the plan's parts list
 //! and the decision about the set; nothing is booked here. What is not known stands in the way of a yes.
 //!
-//! Layout: [`size`] pitch and inner width · [`width`] the outer width against guide and case · [`along`] what goes with
-//! it · [`worth`] money by hour · here the question and the answer.
+//! Layout: `size` pitch and inner width · `width` the outer width against guide and case · `along` what goes with
+//! it · `worth` money by hour · here the question and the answer.
 
 mod along;
 mod size;

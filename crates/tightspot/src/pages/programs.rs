@@ -1,5 +1,7 @@
 //! The API for people who write programs: every route, what it takes and a line to try it; from the description itself.
 
+use std::convert::Infallible;
+
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
@@ -31,8 +33,9 @@ struct Taken {
 }
 
 async fn show(State(state): State<AppState>, visit: Visit) -> Response {
-    let document = openapi::document();
-    visit.show(Head::titled("For programs: the API"), &page(&document, state.address()))
+    let work = || Ok::<_, Infallible>(page(&openapi::document(), state.address()));
+    let Ok(page) = state.worked_out("", "the page of the API".to_owned(), work);
+    visit.show(Head::titled("For programs: the API"), &page)
 }
 
 fn page(document: &Value, address: &str) -> Markup {

@@ -13,6 +13,7 @@ use advice::record::kept_sets::{self, KeptSet, SetsView};
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::{get, post};
+use jiff::civil::DateTime;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
@@ -47,7 +48,7 @@ async fn show(
     let bike = visit.bike()?.clone();
     let working = {
         let (state, bike) = (state.clone(), bike.clone());
-        move || seen(&state, &bike)
+        move || state.answered(&bike, "sets".to_owned(), |now| seen(&state, &bike, now))
     };
     let seen = crate::serve::beside(working).await.map_err(|cause| Fault::broken(&cause).into_response())?;
     let seen = seen.map_err(|fault| fault.into_response())?;
@@ -55,7 +56,7 @@ async fn show(
     let main = html! {
         @if let Some(change) = change { (saved("Saved.", &changes::button(&visit, change, "Undo", "just-now"))) }
         h1 { "Sets of chain and sprockets" }
-        @match &seen {
+        @match &*seen {
             Ok(view) => (list(&visit, view)),
             Err(why) => (gap(why)),
         }
@@ -68,8 +69,7 @@ async fn show(
     Ok(visit.show(HEAD, &main))
 }
 
-fn seen(state: &AppState, bike: &Bike) -> Result<Result<SetsView, advice::Gap>, Fault> {
-    let now = state.clock().now().datetime();
+fn seen(state: &AppState, bike: &Bike, now: DateTime) -> Result<Result<SetsView, advice::Gap>, Fault> {
     let garage = state.garage();
     let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
     Ok(kept_sets::view(&record))
