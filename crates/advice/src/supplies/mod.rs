@@ -3,7 +3,7 @@
 //! `job.shopping` counts, adds up and dates; this room words it, one line a role. Prices, delivery times and chances are
 //! the rider's own; what nobody said stays not known.
 //!
-//! Layout: [`laid`] the tables · [`said`] what is missing, what it costs, when it is there · here the question and the parts.
+//! Layout: `laid` the tables · `said` what is missing, what it costs, when it is there · here the question and the parts.
 
 mod laid;
 mod said;
