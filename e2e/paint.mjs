@@ -6,7 +6,7 @@ import { browse, phone } from "./browser.mjs";
 import { serve } from "./server.mjs";
 
 const BAR_MS = 400;
-const ROUNDS = 5;
+const ROUNDS = 3;
 const SLOWER = 4;
 
 const bare = createServer((_, answer) => {
@@ -44,7 +44,8 @@ try {
   const { pages } = await (await fetch(new URL("/api/v1/routes", server.address))).json();
   const hello = await painted(`http://127.0.0.1:${bare.address().port}/`);
   console.log(`${"bare page".padEnd(36)} ${hello.toFixed(0).padStart(5)} ms`);
-  for (const { visits } of pages) {
+  // A page that this record has nothing for is visited by nobody.
+  for (const { visits } of pages.filter((page) => page.visits.length)) {
     const took = await painted(new URL(visits[0], server.address).href);
     const held = took <= BAR_MS;
     late += held ? 0 : 1;
