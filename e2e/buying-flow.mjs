@@ -1,26 +1,11 @@
 // Before buying, by the keyboard alone, with script and without: from the parts to the answer, wrong typing put right,
 // units as people write them, and the answer on paper.
 import { desk, phone } from "./browser.mjs";
+import { press, reach, type } from "./hands.mjs";
 import { check, must, none } from "./tally.mjs";
 import { axeFaults, loose, sideways } from "./measures.mjs";
 
-/** Presses Tab until the thing has the focus. */
-async function reach(page, selector) {
-  for (let count = 0; count < 250; count += 1) {
-    await page.keyboard.press("Tab");
-    if (await page.evaluate((selector) => document.activeElement?.matches(selector), selector)) return;
-  }
-  throw new Error(`${selector} is not reached with the keyboard`);
-}
-
-const press = (page, key) => Promise.all([page.waitForNavigation(), page.keyboard.press(key)]);
 const text = (page) => page.textContent("main");
-
-async function type(page, field, words) {
-  await reach(page, `#${field}`);
-  await page.keyboard.press("ControlOrMeta+A");
-  await page.keyboard.type(words);
-}
 
 export async function buyingFlow(browser, server) {
   for (const javaScriptEnabled of [true, false]) {

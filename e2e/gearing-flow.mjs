@@ -3,6 +3,7 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { desk, phone } from "./browser.mjs";
+import { press, reach } from "./hands.mjs";
 import { check, must, none } from "./tally.mjs";
 import { axeFaults, loose, sideways } from "./measures.mjs";
 
@@ -11,16 +12,6 @@ const made = readFileSync(fileURLToPath(new URL("../data/gpx/synthetic_single_tr
 /** The made ride under another mark, so that it counts as another file. */
 const copy = (mark) => ({ name: `${mark}.gpx`, mimeType: "application/gpx+xml", buffer: Buffer.from(made.replace("<g:name>", `<g:name>${mark} `)) });
 
-/** Presses Tab until the thing has the focus. */
-async function reach(page, selector) {
-  for (let count = 0; count < 250; count += 1) {
-    await page.keyboard.press("Tab");
-    if (await page.evaluate((selector) => document.activeElement?.matches(selector), selector)) return;
-  }
-  throw new Error(`${selector} is not reached with the keyboard`);
-}
-
-const press = (page, key) => Promise.all([page.waitForNavigation(), page.keyboard.press(key)]);
 const text = (page) => page.textContent("main");
 
 export async function gearingFlow(browser, server) {

@@ -1,26 +1,11 @@
 // The season looked back on, by the keyboard alone, with script and without: from the rides to the span, a span typed wrong
 // put right, what the record does not say named, and the page on paper.
 import { desk, phone } from "./browser.mjs";
+import { press, reach, type } from "./hands.mjs";
 import { axeFaults, loose, sideways } from "./measures.mjs";
 import { check, must, none } from "./tally.mjs";
 
-/** Presses Tab until the thing has the focus. */
-async function reach(page, selector) {
-  for (let count = 0; count < 250; count += 1) {
-    await page.keyboard.press("Tab");
-    if (await page.evaluate((selector) => document.activeElement?.matches(selector), selector)) return;
-  }
-  throw new Error(`${selector} is not reached with the keyboard`);
-}
-
-const press = (page, key) => Promise.all([page.waitForNavigation(), page.keyboard.press(key)]);
 const text = async (page) => (await page.textContent("main")).replace(/\s+/g, " ");
-
-async function type(page, field, words) {
-  await reach(page, `#${field}`);
-  await page.keyboard.press("ControlOrMeta+A");
-  await page.keyboard.type(words);
-}
 
 export async function season(browser, server) {
   for (const javaScriptEnabled of [true, false]) {

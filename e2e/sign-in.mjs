@@ -6,6 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { desk, narrow, phone } from "./browser.mjs";
+import { press, reach } from "./hands.mjs";
 import { axeFaults, loose, sideways, small } from "./measures.mjs";
 import { check, must, none } from "./tally.mjs";
 
@@ -33,17 +34,6 @@ async function guarded() {
   const end = () => new Promise((resolve) => { child.once("exit", resolve); child.kill("SIGINT"); });
   return { address: `http://127.0.0.1:${port}`, code: said.match(/and type (.+)/)[1].trim(), end: async () => { await end(); rmSync(home, { recursive: true }); } };
 }
-
-/** Presses Tab until the thing has the focus. */
-async function reach(page, selector) {
-  for (let count = 0; count < 250; count += 1) {
-    await page.keyboard.press("Tab");
-    if (await page.evaluate((selector) => document.activeElement?.matches(selector), selector)) return;
-  }
-  throw new Error(`${selector} is not reached with the keyboard`);
-}
-
-const press = (page, key) => Promise.all([page.waitForNavigation(), page.keyboard.press(key)]);
 
 /** The page as it stands: by the rules where they can run, inside the window, large enough for a thumb. */
 async function sound(page, ruled, width) {
