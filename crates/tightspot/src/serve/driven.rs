@@ -10,8 +10,8 @@ use tower::ServiceExt as _;
 
 use super::gate::Gate;
 use super::gate::password::Kept;
-use super::{AppState, Clock, Peer, Reach, Site, app};
-use crate::garage::{DEMO_NOW, Garage};
+use super::{AppState, Clock, Demo, Peer, Reach, Site, app};
+use crate::garage::Garage;
 use crate::pages;
 
 const HOST: &str = "127.0.0.1:4717";
@@ -48,13 +48,7 @@ impl Told {
 
 /// The demo, served in the demo's own moment.
 pub(crate) fn demo_server() -> Router {
-    let moment = DEMO_NOW.to_zoned_datetime(jiff::tz::TimeZone::UTC).expect("a moment");
-    app::app(AppState::new(
-        Garage::demo().expect("the demo"),
-        Clock::Fixed(moment),
-        Reach::here(4717),
-        Site::new(pages::all()),
-    ))
+    Demo::new().expect("the demo").router
 }
 
 /// The demo, served.

@@ -1,6 +1,6 @@
 //! The server: what stands between a socket and a page. It computes nothing and draws nothing.
 //!
-//! Layout: [`app`] the router and its layers · [`site`] the list of pages · [`Visit`] one look at a page ·
+//! Layout: [`app`] the router and its layers · [`Demo`] the same without a socket · [`site`] the list of pages · [`Visit`] one look at a page ·
 //! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`memo`] asked again, not worked out again · [`Fault`] refusals, told in one place ·
 //! `read_in` the units of whoever reads ·
 //! `hosts`, `origin`, `headers`, `session`, [`gate`] keep strangers out · `reach`, [`doors`], `encrypted` how it is reached ·
@@ -8,6 +8,7 @@
 
 mod app;
 pub(crate) mod assets;
+mod demo;
 pub(crate) mod doors;
 mod encrypted;
 mod fault;
@@ -36,6 +37,7 @@ mod tests;
 use std::io::{self, Write as _};
 use std::process::ExitCode;
 
+pub use demo::Demo;
 pub(crate) use fault::{Fault, Pointed};
 pub(crate) use gate::peer::Peer;
 pub(crate) use posted::Posted;
