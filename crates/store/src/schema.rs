@@ -7,7 +7,7 @@ use rusqlite::TransactionBehavior;
 use crate::{Result, Store, StoreError};
 
 /// The steps, in order; step *n* makes schema *n*.
-pub(crate) const STEPS: [&str; 10] = [
+pub(crate) const STEPS: [&str; 11] = [
     include_str!("../schema/0001_bikes.sql"),
     include_str!("../schema/0002_rides.sql"),
     include_str!("../schema/0003_record.sql"),
@@ -18,6 +18,7 @@ pub(crate) const STEPS: [&str; 10] = [
     include_str!("../schema/0008_supply.sql"),
     include_str!("../schema/0009_room.sql"),
     include_str!("../schema/0010_sets.sql"),
+    include_str!("../schema/0011_used.sql"),
 ];
 
 /// The mark of this tool's files, kept by SQLite in the file's head: "TIGH".

@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json};
 use crate::{Result, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
-pub(crate) const TABLES: [&str; 25] = [
+pub(crate) const TABLES: [&str; 26] = [
     "change",
     "bike",
     "title",
@@ -32,6 +32,7 @@ pub(crate) const TABLES: [&str; 25] = [
     "waiver",
     "kept",
     "kept_set",
+    "used",
     "bench",
     "bench_line",
     "bench_answer",

@@ -11,7 +11,9 @@ use crate::bench_args::{
     AddArgs, BenchArgs, CloseArgs, FailArgs, FigureArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
 };
 use crate::choose_args::{OrderArgs, ReplaceArgs, ShelfArgs, ThroughArgs};
-use crate::record_args::{CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WorkArgs};
+use crate::record_args::{
+    CheckArgs, CopyArgs, ExportArgs, FittedArgs, ImportArgs, MeasurePart, MeterArgs, WhenArgs, WorkArgs,
+};
 use crate::sets_args::SetsArgs;
 
 /// From a bike and a ride to a decision and a bench plan.
@@ -225,19 +227,28 @@ pub(crate) enum DrivePart {
     Shelf(ShelfArgs),
     /// Sets of chain and sprockets: keep parts together, put one set on in place of another, each part's hours follow.
     Sets(SetsArgs),
-    /// A bike bought used: what its chain is worth, its hours known as a range.
+    /// A bike bought used: what its chain is worth, its hours known as a range; with --keep the range is written down.
     FirstDay(FirstDayArgs),
 }
 
-/// The hours of a chain bought used.
+/// The hours of a chain bought used; left out, the range that is kept.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct FirstDayArgs {
     /// At least so many hours.
-    #[arg(value_name = "LOW_H")]
-    pub(crate) low: String,
+    #[arg(value_name = "LOW_H", requires = "high")]
+    pub(crate) low: Option<String>,
     /// At most so many hours.
     #[arg(value_name = "HIGH_H")]
-    pub(crate) high: String,
+    pub(crate) high: Option<String>,
+    /// Keep the range: hours, wear and verdict then go on from it.
+    #[arg(long, requires = "high")]
+    pub(crate) keep: bool,
+    /// Whose hours they are: chain, front, rear, or bike with all on it that is not recorded as fitted.
+    #[arg(long, value_name = "WORD", default_value = "chain")]
+    pub(crate) whose: String,
+    /// When it was so, and what the meter showed.
+    #[command(flatten)]
+    pub(crate) when: WhenArgs,
 }
 
 /// To which reading the slack is set.

@@ -8,7 +8,7 @@ use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fit::CARE_ROOM_MM;
 use crate::record::elongation::{self, fell, of_this_chain};
 use crate::record::slack::{self as tight, TightSpotView};
-use crate::record::{Record, days_between};
+use crate::record::{Record, days_between, first_day};
 use crate::sheet_band;
 use crate::slack::{self, Read};
 use crate::verdict::{Reason, Verdict};
@@ -128,7 +128,8 @@ impl Drive {
     fn wear(&mut self, record: &Record<'_>) {
         let readings = of_this_chain(record);
         let Some(((entry, reading), before)) = readings.split_last() else {
-            let text = "No length reading of this chain.";
+            let kept = first_day::stored(record).ok().flatten();
+            let text = kept.map_or_else(|| "No length reading of this chain.".to_owned(), |view| view.sentence);
             self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_at(
                 "drive/measure/elongation",
                 "Measure 20 pitches at 3 places",
@@ -142,6 +143,10 @@ impl Drive {
                 self.reasons.extend(reasons);
             }
             Err(gap) => self.reasons.push(unknown("Wear", &gap)),
+        }
+        match first_day::of_ride(record) {
+            Ok(reason) => self.reasons.extend(reason),
+            Err(gap) => self.reasons.push(unknown("Hours left", &gap)),
         }
     }
 

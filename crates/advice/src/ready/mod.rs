@@ -5,15 +5,18 @@
 
 mod ahead;
 mod chain;
+mod used;
 mod work;
 
 use serde::Serialize;
-use upkeep::record::Fact as Noted;
+use upkeep::record::{Fact as Noted, Role};
 
 use crate::Setup;
 use crate::block::Block;
 use crate::fact::{Fact, Table};
+use crate::record::forecast::ForecastView;
 use crate::record::slack::TightSpotView;
+use crate::record::used::{Span, of, of_bike};
 use crate::record::{Record, due, forecast};
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number, quantity};
@@ -50,8 +53,10 @@ pub struct ReadyView {
     pub next: Option<Next>,
     /// Why, worst first.
     pub reasons: Vec<Reason>,
-    /// Total hours.
+    /// Total hours; none where they are known as a range only.
     pub hours_h: Option<f64>,
+    /// Hours known as a range: of the bike, of its chain and sprockets.
+    pub used: Vec<Span>,
     /// The chain in short: slack, elongation with hours left, unevenness, room.
     pub strip: Vec<Fact>,
     /// What is due.
@@ -83,9 +88,12 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
         None
     });
+    let of_bike = of_bike(record).ok().flatten();
+    let hours_h = hours_h.filter(|_| of_bike.is_none());
     let drive = Drive::of(record, slack_mm);
     reasons.extend(drive.reasons.iter().cloned());
     reasons.extend(work::reasons(record));
+    reasons.extend(used::reasons(record));
     let due = due::all(record).unwrap_or_default();
     reasons.extend(due.iter().filter_map(|due| due.reason.clone()));
     reasons.dedup();
@@ -98,7 +106,8 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         sentence: sentence(verdict::of(&reasons), &reasons, next.as_ref()),
         next,
         hours_h,
-        strip: strip(record, &drive, hours_h),
+        strip: strip(record, &drive, hours_h, of_bike.as_ref()),
+        used: used::spans(record, of_bike),
         due: due::table(&due),
         order: ahead::orders(record),
         open_jobs: ahead::open_jobs(record),
@@ -139,10 +148,11 @@ fn count(reasons: usize) -> String {
     if reasons == 1 { "1 reason".to_owned() } else { format!("{reasons} reasons") }
 }
 
-fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>) -> Vec<Fact> {
+fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>, of_bike: Option<&Span>) -> Vec<Fact> {
     let unknown = |key, label: &str, what: &str| Fact::unknown(key, label, format!("not known: {what}"));
+    let no_hours = || unknown("hours_h", "Hours", "read the meter, or log rides with their hours");
     let hours = hours_h.map_or_else(
-        || unknown("hours_h", "Hours", "read the meter, or log rides with their hours"),
+        || of_bike.map_or_else(no_hours, |span| span.fact("hours_h", "Hours")),
         |hours| Fact::new("hours_h", "Hours", format!("{} h", number(hours, 1)), hours).says("wear.hours"),
     );
     let slack = drive.slack_mm.map_or_else(
@@ -152,7 +162,10 @@ fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>) -> Vec<Fact> 
     let worst = drive.worst_pct.map_or_else(
         || unknown("elongation_pct", "Chain", "measure its length over 20 pitches at 3 places"),
         |worst| {
-            let left = forecast::view(record).ok().filter(|view| view.verdict == Verdict::Ready);
+            // Of a range one reading says how much is left; without one the log must speak.
+            let ranged = of(record, Role::Chain).is_ok_and(|span| span.is_some());
+            let told = |view: &ForecastView| view.verdict == Verdict::Ready || (ranged && view.left_h[0].is_some());
+            let left = forecast::view(record).ok().filter(told);
             let left = left.map_or_else(String::new, |view| format!(", {} left", forecast::words(view.left_h)));
             let text = format!("{} % at its worst place{}", number(worst, 2), left.replace(", left", " left"));
             Fact::new("elongation_pct", "Chain", text, worst).says("wear.forecast")
@@ -169,7 +182,8 @@ fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>) -> Vec<Fact> 
         || unknown("room_mm", "Axle", "measure pivot to axle on both sides"),
         |room| Fact::new("room_mm", "Axle", format!("{} left to the rear stop", mm(room)), room),
     );
-    vec![hours, slack, worst, range, room]
+    let chain = of(record, Role::Chain).ok().flatten().map(|span| span.fact("chain_hours_h", "Hours of the chain"));
+    [hours, slack, worst].into_iter().chain(chain).chain([range, room]).collect()
 }
 
 fn waivers(record: &Record<'_>) -> Vec<String> {

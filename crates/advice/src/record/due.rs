@@ -41,8 +41,8 @@ pub fn all(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
 /// Hours left of the oil; `None` without an interval, its last change or the hours.
 pub(super) fn oil_left_h(record: &Record<'_>) -> Result<Option<f64>, Gap> {
     let Some(interval_h) = record.bike.number("oil_interval_h") else { return Ok(None) };
-    let done = record.log.last_done(OIL).map(|entry| record.hours_at(entry.at)).transpose()?.flatten();
-    Ok(done.zip(record.hours()?).map(|(done_h, now_h)| interval_h - (now_h - done_h)))
+    let since = record.log.last_done(OIL).map(|entry| record.ridden_h(entry.at, record.now)).transpose()?.flatten();
+    Ok(since.map(|since_h| interval_h - since_h))
 }
 
 /// The oil, where the sheet has an interval.

@@ -2,9 +2,12 @@
 
 use serde::Serialize;
 use serde_json::Value;
+use upkeep::record::{ElongationReading, Entry, Role};
 
 use super::elongation::{self, ElongationView};
 use super::forecast::words;
+use super::next::coming_h;
+use super::used::{self, End, Span, between};
 use super::{Record, given};
 use crate::ask::{Gap, Given, ask, with};
 use crate::block::Block;
@@ -34,6 +37,25 @@ pub struct FirstDayView {
     pub narrows: Table,
     /// Notices of the figure.
     pub notes: Vec<String>,
+    /// The range as it is kept, where it is.
+    pub kept: Option<Span>,
+}
+
+/// A range of hours at a reading, and how it is told.
+struct Asked<'s> {
+    /// Hours of the chain when its length was read.
+    hours: [f64; 2],
+    /// Hours ridden since that reading.
+    since_h: f64,
+    /// The range as it is kept.
+    kept: Option<&'s Span>,
+}
+
+impl Asked<'_> {
+    /// The range in words, as of now.
+    fn words(&self) -> String {
+        self.kept.map_or_else(|| between(self.hours), Span::words)
+    }
 }
 
 /// Answers for a chain that has between `low_h` and `high_h` hours, by the last length reading of the record.
@@ -41,22 +63,72 @@ pub struct FirstDayView {
 /// # Errors
 /// The range is none, or no chain within it reads so.
 pub fn view(record: &Record<'_>, low_h: f64, high_h: f64) -> Result<FirstDayView, Gap> {
-    let last = elongation::of_this_chain(record).last().copied();
-    let Some((entry, reading)) = last else { return Ok(unread(low_h, high_h)) };
+    let asked = Asked { hours: [low_h, high_h], since_h: 0.0, kept: None };
+    match elongation::of_this_chain(record).last() {
+        Some(last) => answered(record, *last, &asked),
+        None => Ok(unread(&asked)),
+    }
+}
+
+/// Answers for the range that is kept; `None` where none stands for this chain.
+///
+/// # Errors
+/// As [`view`].
+pub fn stored(record: &Record<'_>) -> Result<Option<FirstDayView>, Gap> {
+    let Some(span) = used::of(record, Role::Chain)? else { return Ok(None) };
+    let Some((entry, reading)) = elongation::of_this_chain(record).last().copied() else {
+        return Ok(Some(unread(&Asked { hours: span.now_h, since_h: 0.0, kept: Some(&span) })));
+    };
+    let since_h = record.since_h(entry.at).unwrap_or_default();
+    let asked = Asked { hours: span.at(record, entry.at)?, since_h, kept: Some(&span) };
+    answered(record, (entry, reading), &asked).map(Some)
+}
+
+/// What the kept range makes of the next ride: its worst end decides. `None` where the chain's own readings speak
+/// without it, or where its length was never read rightly.
+pub(crate) fn of_ride(record: &Record<'_>) -> Result<Option<Reason>, Gap> {
+    let Some(view) = stored(record)?.filter(|view| view.chance_over.is_some()) else { return Ok(None) };
+    if super::forecast::view(record)?.verdict == Verdict::Ready {
+        return Ok(None);
+    }
+    let hours = view.kept.as_ref().map_or_else(String::new, |span| format!("{} ({})", span.words(), span.because()));
+    let range = words(view.left_h).trim_end_matches(',').to_owned();
+    let (least, ride) = (view.left_h[0].unwrap_or_default(), coming_h(record));
+    let act = "Ask the seller for the hours, or measure again after some rides";
+    Ok(Some(if view.left_h[2].is_some_and(|most| most <= 0.0) {
+        let text = format!("With {hours} on it this chain is past its limit whatever its hours are.");
+        Reason::new(Verdict::Stop, "wear.first_day", text).cleared_by("Change chain and what has worn with it", 180)
+    } else if least <= ride {
+        let text = format!(
+            "With {hours} on it this chain has {range} left: at the worst end {} h, the ride takes {} h.",
+            number(least, 0),
+            number(ride, 1)
+        );
+        Reason::new(Verdict::Care, "wear.first_day", text).cleared_at("drive/first-day", act, 5)
+    } else {
+        let text = format!("With {hours} on it this chain has {range} left, 9 of 10; the worst end outlasts the ride.");
+        Reason::new(Verdict::Ready, "wear.first_day", text).cleared_at("drive/first-day", act, 5)
+    }))
+}
+
+fn answered(
+    record: &Record<'_>,
+    (entry, reading): (&Entry, &ElongationReading),
+    about: &Asked<'_>,
+) -> Result<FirstDayView, Gap> {
     let read = elongation::view(record.bike, reading)?;
     if read.bad {
-        return Ok(FirstDayView { reasons: read.reasons.clone(), verdict: read.verdict, ..unread(low_h, high_h) });
+        return Ok(FirstDayView { reasons: read.reasons.clone(), verdict: read.verdict, ..unread(about) });
     }
-    let asked = asked(&read, low_h, high_h);
+    let asked = asked(&read, about.hours);
     let answer = ask("wear.first_day", &asked)?;
-    let left_h = left(&answer);
+    let left_h = left(&answer, about.since_h);
     let mut reasons: Vec<Reason> = read.reasons.clone();
-    reasons.push(judged(&answer, left_h, low_h, high_h));
+    reasons.push(judged(&answer, left_h, about));
     verdict::worst_first(&mut reasons);
     let sentence = format!(
-        "Between {} and {} h on it, {} ± {} % read {}: {} left to {} %.",
-        number(low_h, 0),
-        number(high_h, 0),
+        "{} on it, {} ± {} % read {}: {} left to {} %.",
+        about.words(),
         number(read.worst_pct, 2),
         number(read.worst_u95_pct, 2),
         record.age(entry.at),
@@ -68,14 +140,15 @@ pub fn view(record: &Record<'_>, low_h: f64, high_h: f64) -> Result<FirstDayView
         sentence,
         reasons,
         chance_over: answer.get("chance_over"),
-        facts: facts(&answer, left_h, (low_h, high_h)),
-        narrows: narrows(&asked, &read, (low_h, high_h), left_h),
+        facts: facts(&answer, left_h, about),
+        narrows: narrows(&asked, &read, about, left_h),
         notes: answer.notices.iter().map(|notice| notice.text.clone()).collect(),
         left_h,
+        kept: about.kept.cloned(),
     })
 }
 
-fn asked(read: &ElongationView, low_h: f64, high_h: f64) -> Given {
+fn asked(read: &ElongationView, [low_h, high_h]: [f64; 2]) -> Given {
     given([
         ("elongation_pct", Value::from(read.worst_pct)),
         ("limit_pct", Value::from(read.limit.limit_pct)),
@@ -85,18 +158,21 @@ fn asked(read: &ElongationView, low_h: f64, high_h: f64) -> Given {
     ])
 }
 
-fn left(answer: &figures::Answer) -> [Option<f64>; 3] {
-    ["left_low_h", "left_median_h", "left_high_h"].map(|key| answer.get(key))
+/// Hours left now: those at the reading less what was ridden since.
+fn left(answer: &figures::Answer, since_h: f64) -> [Option<f64>; 3] {
+    ["left_low_h", "left_median_h", "left_high_h"].map(|key| answer.get(key).map(|left| (left - since_h).max(0.0)))
 }
 
 /// Without a reading nobody can say more than the range itself.
-fn unread(low_h: f64, high_h: f64) -> FirstDayView {
-    let text = format!(
-        "Between {} and {} h on this chain, and its length was never read: what is left is not known.",
-        number(low_h, 0),
-        number(high_h, 0)
+fn unread(about: &Asked<'_>) -> FirstDayView {
+    let hours = about.words();
+    let said = about.kept.map_or_else(String::new, |span| format!(" ({})", span.because()));
+    let text = format!("{hours} on this chain{said}, and its length was never read: what is left is not known.");
+    let reason = Reason::new(Verdict::Unknown, "", text.clone()).cleared_at(
+        "drive/measure/elongation",
+        "Measure 20 pitches at 3 places",
+        5,
     );
-    let reason = Reason::new(Verdict::Unknown, "", text.clone()).cleared_by("Measure 20 pitches at 3 places", 5);
     FirstDayView {
         verdict: Verdict::Unknown,
         sentence: text,
@@ -106,12 +182,13 @@ fn unread(low_h: f64, high_h: f64) -> FirstDayView {
         facts: Vec::new(),
         narrows: narrowing(),
         notes: Vec::new(),
+        kept: about.kept.cloned(),
     }
 }
 
-fn judged(answer: &figures::Answer, left_h: [Option<f64>; 3], low_h: f64, high_h: f64) -> Reason {
+fn judged(answer: &figures::Answer, left_h: [Option<f64>; 3], about: &Asked<'_>) -> Reason {
     let range = words(left_h).trim_end_matches(',').to_owned();
-    let hours = format!("{} to {} h", number(low_h, 0), number(high_h, 0));
+    let hours = about.words();
     match answer.at("verdict").and_then(Value::as_str) {
         Some("over") => Reason::new(
             Verdict::Stop,
@@ -133,15 +210,17 @@ fn judged(answer: &figures::Answer, left_h: [Option<f64>; 3], low_h: f64, high_h
     }
 }
 
-fn facts(answer: &figures::Answer, left_h: [Option<f64>; 3], (low_h, high_h): (f64, f64)) -> Vec<Fact> {
+fn facts(answer: &figures::Answer, left_h: [Option<f64>; 3], about: &Asked<'_>) -> Vec<Fact> {
     let get = |key: &str| answer.get(key);
     let range = words(left_h).trim_end_matches(',').to_owned();
-    let ends = [("if_low_median_h", low_h), ("if_high_median_h", high_h)].map(|(key, hours)| {
-        let left = get(key).map_or_else(|| "no bound".to_owned(), |left| format!("{} h", number(left, 0)));
-        format!("{left} if it has {} h", number(hours, 0))
+    let now = about.kept.map_or(about.hours, |span| span.now_h);
+    let ends = [("if_low_median_h", End::Low), ("if_high_median_h", End::High)].map(|(key, end)| {
+        let left = get(key).map(|left| (left - about.since_h).max(0.0));
+        let left = left.map_or_else(|| "no bound".to_owned(), |left| format!("{} h", number(left, 0)));
+        format!("{left} if it has {} h", number(used::pick(now, end), 0))
     });
     let over = get("chance_over").unwrap_or_default();
-    vec![
+    let mut facts = vec![
         Fact { value: left_h[1], ..Fact::unknown("left_median_h", "Hours left", range) }
             .because(format!("{}; {}", ends[0], ends[1]))
             .sure("9 of 10, if wear goes on as the tool assumes it")
@@ -151,11 +230,14 @@ fn facts(answer: &figures::Answer, left_h: [Option<f64>; 3], (low_h, high_h): (f
             .because("one reading with its error, and how chains of such hours wear")
             .sure("the wear of your ground is not in it yet")
             .says("wear.first_day"),
-    ]
+    ];
+    facts.extend(about.kept.map(|span| span.fact("chain_hours_h", "Hours of this chain")));
+    facts
 }
 
 /// The same question with one thing known better: what the range would then be.
-fn narrows(asked: &Given, read: &ElongationView, (low_h, high_h): (f64, f64), left_h: [Option<f64>; 3]) -> Table {
+fn narrows(asked: &Given, read: &ElongationView, about: &Asked<'_>, left_h: [Option<f64>; 3]) -> Table {
+    let [low_h, high_h] = about.hours;
     let middle = f64::midpoint(low_h, high_h);
     let half = (KNOWN_WITHIN_H / 2.0).min((high_h - low_h) / 2.0);
     let known = with(with(asked.clone(), "hours_low_h", middle - half), "hours_high_h", middle + half);
@@ -177,7 +259,7 @@ fn narrows(asked: &Given, read: &ElongationView, (low_h, high_h): (f64, f64), le
     ];
     for (what, minutes, asked) in cases {
         if let Ok(answer) = ask("wear.first_day", &asked) {
-            row(what, minutes, left(&answer));
+            row(what, minutes, left(&answer, about.since_h));
         }
     }
     table

@@ -1,11 +1,14 @@
 //! How long does the chain last: hours left as a range, from its own readings and hours, and what each ground costs.
 
+use jiff::civil::DateTime;
 use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
+use upkeep::record::{Entry, Fact as Noted, Role};
 
 use super::elongation::{Limit, numbers, of_this_chain, view as judge};
-use super::{LIFE_ASSUMED_H, Record, given};
+use super::used::{self, End, Span};
+use super::{LIFE_ASSUMED_H, Record, first_day, given};
 use crate::ask::{Gap, Given, ask};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
@@ -48,50 +51,60 @@ pub struct ForecastView {
     pub notes: Vec<String>,
 }
 
-/// The readings of the chain that is fitted, with their hours since then.
+/// The readings of the chain that is fitted, with their hours since then; of a chain whose hours are known as a range
+/// with its fewest: the faster wear.
 ///
 /// # Errors
 /// The meter went back, or a field of the sheet is missing.
 pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
-    let readings = of_this_chain(record);
-    let fitted = record.log.fitted(upkeep::record::Role::Chain);
-    let used = fitted
-        .and_then(|entry| if let upkeep::record::Fact::Part(part) = &entry.fact { Some(part.used_h()) } else { None });
-    let Some(from) = fitted.map(|entry| entry.at).or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
-        return Ok(Vec::new());
-    };
-    let from_h = record.hours_at(from)?.unwrap_or_default() - used.unwrap_or_default();
+    match used::of(record, Role::Chain)? {
+        Some(span) => points_at(record, |at| Ok(Some(used::pick(span.at(record, at)?, End::Low)))),
+        None => counted(record),
+    }
+}
+
+/// The same of a chain whose hours were counted from its fitting on, or from its first reading.
+fn counted(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
+    let first = of_this_chain(record).first().map(|(entry, _)| entry.at);
+    let fitted = record.log.fitted(Role::Chain);
+    let Some(from) = fitted.map(|entry| entry.at).or(first) else { return Ok(Vec::new()) };
+    let from_h = record.hours_at(from)?.unwrap_or_default() - fitted.map_or(0.0, used_h);
+    points_at(record, |at| Ok(record.hours_at(at)?.map(|hours| hours - from_h)))
+}
+
+/// Hours that a part had when it was fitted.
+fn used_h(entry: &Entry) -> f64 {
+    if let Noted::Part(part) = &entry.fact { part.used_h() } else { 0.0 }
+}
+
+/// The readings of this chain with its hours at each.
+fn points_at(record: &Record<'_>, hours_at: impl Fn(DateTime) -> Result<Option<f64>, Gap>) -> Result<Vec<Point>, Gap> {
     let mut points = Vec::new();
-    for (entry, reading) in readings {
-        let Some(hours) = record.hours_at(entry.at)? else { continue };
+    for (entry, reading) in of_this_chain(record) {
+        let Some(hours) = hours_at(entry.at)? else { continue };
         let judged = judge(record.bike, reading)?;
         // What cannot be right says nothing about wear; it stays in the record and stops the ride until it is cleared.
         if judged.bad {
             continue;
         }
-        points.push(Point {
-            hours_h: (hours - from_h).max(0.0),
-            elongation_pct: judged.worst_pct,
-            u_pct: judged.worst_u_pct,
-        });
+        points.push(Point { hours_h: hours.max(0.0), elongation_pct: judged.worst_pct, u_pct: judged.worst_u_pct });
     }
     Ok(points)
 }
 
-/// Hours that the chain has now; `None` where it or the hours are not known.
+/// Hours that the chain has now, of a range the fewest as in [`points`]; `None` where it or the hours are not known.
 ///
 /// # Errors
 /// The meter went back.
 pub(super) fn chain_hours(record: &Record<'_>) -> Result<Option<f64>, Gap> {
-    let readings = of_this_chain(record);
-    let fitted = record.log.fitted(upkeep::record::Role::Chain);
-    let used = fitted
-        .and_then(|entry| if let upkeep::record::Fact::Part(part) = &entry.fact { Some(part.used_h()) } else { None });
-    let Some(from) = fitted.map(|entry| entry.at).or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
-        return Ok(None);
-    };
+    if let Some(span) = used::of(record, Role::Chain)? {
+        return Ok(Some(span.end(End::Low)));
+    }
+    let first = of_this_chain(record).first().map(|(entry, _)| entry.at);
+    let fitted = record.log.fitted(Role::Chain);
+    let Some(from) = fitted.map(|entry| entry.at).or(first) else { return Ok(None) };
     let (then, now) = (record.hours_at(from)?, record.hours()?);
-    Ok(now.map(|now| now - then.unwrap_or_default() + used.unwrap_or_default()))
+    Ok(now.map(|now| now - then.unwrap_or_default() + fitted.map_or(0.0, used_h)))
 }
 
 /// Answers for the chain that is fitted.
@@ -99,7 +112,27 @@ pub(super) fn chain_hours(record: &Record<'_>) -> Result<Option<f64>, Gap> {
 /// # Errors
 /// The meter went back, or a field of the sheet is missing.
 pub fn view(record: &Record<'_>) -> Result<ForecastView, Gap> {
-    of_points(record.bike, points(record)?)
+    match used::of(record, Role::Chain)? {
+        Some(span) => of_range(record, &span),
+        None => of_points(record.bike, counted(record)?),
+    }
+}
+
+/// Answers for a chain whose hours are known as a range: its log at both ends where that speaks, else one reading.
+fn of_range(record: &Record<'_>, span: &Span) -> Result<ForecastView, Gap> {
+    let at = |end| points_at(record, |at| Ok(Some(used::pick(span.at(record, at)?, end))));
+    let low = of_points(record.bike, at(End::Low)?)?;
+    let high = of_points(record.bike, at(End::High)?)?;
+    if [&low, &high].iter().all(|view| view.verdict == Verdict::Ready) {
+        return Ok(low.or(&high, span));
+    }
+    let first = first_day::stored(record)?.ok_or_else(|| Gap::absent("length_mm"))?;
+    let mut facts = first.facts;
+    if facts.is_empty() {
+        facts.push(span.fact("chain_hours_h", "Hours of this chain"));
+    }
+    let (left_h, sentence, notes) = (first.left_h, first.sentence, first.notes);
+    Ok(ForecastView { verdict: Verdict::Unknown, left_h, sentence, facts, notes, ..low })
 }
 
 /// Answers for readings.
@@ -220,7 +253,7 @@ pub struct GroundCost {
 /// The meter went back, or a field of the sheet is missing.
 pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Gap> {
     let readings = of_this_chain(record);
-    let fitted = record.log.fitted(upkeep::record::Role::Chain).map(|entry| entry.at);
+    let fitted = record.log.fitted(Role::Chain).map(|entry| entry.at);
     let Some(from) = fitted.or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
         return Ok((Vec::new(), Vec::new()));
     };
@@ -292,6 +325,26 @@ pub fn ground_table(costs: &[GroundCost]) -> Table {
 }
 
 impl ForecastView {
+    /// The wider of two answers, at both ends of a range: the sooner end and the later one.
+    fn or(self, other: &Self, span: &Span) -> Self {
+        let [low, middle, high] = self.left_h;
+        let soonest = |one: Option<f64>, two: Option<f64>| one.zip(two).map(|(one, two)| one.min(two));
+        let left_h = [
+            soonest(low, other.left_h[0]),
+            soonest(middle, other.left_h[1]),
+            high.zip(other.left_h[2]).map(|(one, two)| one.max(two)),
+        ];
+        let mut facts = facts(left_h, words(left_h), true, (self.rate_pct_per_h, self.rate_sd_pct_per_h));
+        facts.push(span.fact("chain_hours_h", "Hours of this chain"));
+        let sentence = format!(
+            "{} left to {} %, whichever of {} it has.",
+            capital(&words(left_h)),
+            number(self.limit.limit_pct, 1),
+            span.words()
+        );
+        Self { left_h, facts, sentence, ..self }
+    }
+
     /// The view in reading order.
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {

@@ -5,6 +5,7 @@ use upkeep::record::{Fact, Log};
 use upkeep::wear::MeterEvent;
 
 use super::season::money;
+use super::used::between;
 use crate::fact::{Cell, Column, Table};
 use crate::words::{digits, list, mm, number, quantity, unit};
 
@@ -50,6 +51,7 @@ pub fn words(fact: &Fact) -> String {
             let parts: Vec<String> = set.parts().iter().map(|(role, name)| format!("{} {name}", role.word())).collect();
             format!("set {}{}: {}", set.name(), if set.gone() { " no longer kept" } else { "" }, list(&parts))
         }
+        Fact::Used(used) => format!("{} bought used: {} on it then", used.whose().word(), between(used.between_h())),
         Fact::Work(work) => format!("{} {}", work.job(), work.state_word()),
         Fact::Check(check) => {
             let torque =

@@ -6,6 +6,7 @@ use upkeep::job::bench::End;
 use upkeep::record::{Fact as Noted, Kept, Part, Role, SET_ROLES, Set, Whereabouts, Work};
 
 use super::Record;
+use super::used;
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
@@ -25,6 +26,8 @@ pub struct Member {
     pub count: Option<u32>,
     /// Hours that it has had in all.
     pub hours_h: Option<f64>,
+    /// The same where they are known as a range only.
+    pub range_h: Option<[f64; 2]>,
     /// Where it is.
     pub place: &'static str,
 }
@@ -102,18 +105,24 @@ fn member(record: &Record<'_>, role: Role, name: &str) -> Result<Member, Gap> {
         Some(Whereabouts::Gone(kept)) => (Some(kept.part()), "no longer there"),
         None => (None, "not recorded"),
     };
-    let hours_h = found.map(|found| hours(record, found)).transpose()?.flatten();
-    Ok(Member { role: role.word(), name: name.to_owned(), count: part.and_then(Part::count), hours_h, place })
+    let span = if place == ON { used::of(record, role)? } else { None };
+    let hours_h = found.map(|found| hours(record, found)).transpose()?.flatten().filter(|_| span.is_none());
+    let (name, count) = (name.to_owned(), part.and_then(Part::count));
+    Ok(Member { role: role.word(), name, count, hours_h, range_h: span.map(|span| span.now_h), place })
 }
 
-/// Hours that a part has had; `None` where the meter tells nothing.
+/// Hours that a part has had, the most of a range: it is no fresher for being put away; `None` where the meter tells
+/// nothing.
 fn hours(record: &Record<'_>, found: Whereabouts<'_>) -> Result<Option<f64>, Gap> {
     let ran = |from, to, part: &Part| {
         let span = record.hours_at(from)?.zip(record.hours_at(to)?);
         Ok(span.map(|(from, to)| to - from + part.used_h()))
     };
     match found {
-        Whereabouts::Fitted(entry, part) => ran(entry.at, record.now, part),
+        Whereabouts::Fitted(entry, part) => match used::of(record, part.role())? {
+            Some(span) => Ok(Some(span.end(used::End::High))),
+            None => ran(entry.at, record.now, part),
+        },
         Whereabouts::Off(entry, part, until) => ran(entry.at, until, part),
         Whereabouts::Shelf(kept) | Whereabouts::Gone(kept) => Ok(Some(kept.part().used_h())),
     }
@@ -141,7 +150,10 @@ pub fn put_on(record: &Record<'_>, name: &str) -> Result<Exchange, Gap> {
         let used = found.map(|found| hours(record, found)).transpose()?.flatten().ok_or_else(no_hours)?;
         exchange.on.push(with_hours(known, used)?);
         match record.log.on_the_bike(*role) {
-            Some((_, before)) => exchange.off.push(laid_off(record, before)?),
+            Some((_, before)) => {
+                exchange.off.push(laid_off(record, before)?);
+                exchange.notes.extend(ranged(record, *role)?);
+            }
             None => {
                 exchange.notes.push(format!("No {} was recorded as being on: none is laid on the shelf.", role.word()))
             }
@@ -161,10 +173,11 @@ pub fn take_off(record: &Record<'_>) -> Result<Exchange, Gap> {
     closed(record)?;
     let on = SET_ROLES.iter().filter_map(|role| record.log.on_the_bike(*role));
     let off = on.map(|(_, part)| laid_off(record, part)).collect::<Result<Vec<_>, Gap>>()?;
+    let notes = off.iter().filter_map(|part| ranged(record, part.role()).transpose()).collect::<Result<_, Gap>>()?;
     if off.is_empty() {
         return Err(refused("set", "No chain or sprocket is recorded as being on the bike.".to_owned()));
     }
-    Ok(Exchange { off, on: Vec::new(), notes: Vec::new() })
+    Ok(Exchange { off, on: Vec::new(), notes })
 }
 
 /// A set of parts that are there, each with its teeth or links; left out, the one that is on the bike.
@@ -259,6 +272,11 @@ fn laid_off(record: &Record<'_>, part: &Part) -> Result<Part, Gap> {
     with_hours(part, used)
 }
 
+/// What is lost of a range when its part is put away with one figure.
+fn ranged(record: &Record<'_>, role: Role) -> Result<Option<String>, Gap> {
+    Ok(used::of(record, role)?.map(|span| format!("The {} goes with the most of its {}.", role.word(), span.words())))
+}
+
 /// A part with the hours that it has now and without a price: what it cost was paid once.
 fn with_hours(part: &Part, used_h: f64) -> Result<Part, Gap> {
     Part::new(part.role(), part.name().to_owned(), part.count(), used_h, None)
@@ -347,7 +365,7 @@ fn cells(part: &Member) -> [Cell; 5] {
         Cell::words(part.role),
         Cell::words(part.name.clone()),
         Cell::maybe(part.count.map(f64::from), 0),
-        Cell::maybe(part.hours_h, 1),
+        part.range_h.map_or_else(|| Cell::maybe(part.hours_h, 1), |range| Cell::words(used::between(range))),
         Cell::words(part.place),
     ]
 }

@@ -21,6 +21,7 @@ pub mod slack;
 mod span;
 pub mod through;
 pub mod trend;
+pub mod used;
 
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
@@ -82,10 +83,24 @@ impl<'a> Record<'a> {
         self.hours_at(self.now)
     }
 
+    /// Hours ridden from one time to another, less than 0 backwards; `None` where one of both ends is not known.
+    ///
+    /// # Errors
+    /// As [`Record::hours_at`].
+    pub fn ridden_h(&self, from: DateTime, to: DateTime) -> Result<Option<f64>, Gap> {
+        if to < from {
+            return Ok(self.ridden_h(to, from)?.map(|hours| -hours));
+        }
+        // Of a bike bought used the first note of the meter holds what others rode: until then the rides alone count.
+        let first = self.log.first_meter().filter(|first| *first > from && *first <= to && self.log.begins_used());
+        let (from, before) = first.map_or((from, 0.0), |first| (first, self.log.rides_h(from, first)));
+        Ok(self.hours_at(to)?.zip(self.hours_at(from)?).map(|(to, from)| to - from + before))
+    }
+
     /// Hours since a time, where both ends are known.
     #[must_use]
     pub fn since_h(&self, at: DateTime) -> Option<f64> {
-        Some(self.hours().ok()?? - self.hours_at(at).ok()??)
+        self.ridden_h(at, self.now).ok()?
     }
 
     /// How old something is, in days and hours.

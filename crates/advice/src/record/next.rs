@@ -99,7 +99,7 @@ pub fn view(record: &Record<'_>) -> Result<NextView, Gap> {
 }
 
 /// Hours of the next planned ride, else of a usual one.
-fn coming_h(record: &Record<'_>) -> f64 {
+pub(crate) fn coming_h(record: &Record<'_>) -> f64 {
     let planned = record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
         Noted::Planned(planned) => planned.hours_h(),
         _ => None,

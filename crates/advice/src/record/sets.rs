@@ -1,10 +1,11 @@
 //! Sets and their hours: which chain and sprockets ran from when to when, how long, and what an hour of each cost.
 
 use serde::Serialize;
-use upkeep::record::{Entry, Fact as Noted, Part, Role};
+use upkeep::record::{Entry, Fact as Noted, Part, Role, SET_ROLES};
 
 use super::Record;
 use super::season::per_hour;
+use super::used::{self, Span};
 use crate::ask::Gap;
 use crate::fact::{Cell, Column, Table};
 use crate::words::number;
@@ -24,6 +25,8 @@ pub struct Ran {
     pub from_h: Option<f64>,
     /// Hours that it ran, those that it had before included.
     pub hours_h: Option<f64>,
+    /// The hours where they are known as a range only.
+    pub range_h: Option<[f64; 2]>,
     /// Its price by hour so far.
     pub per_hour: Option<(f64, String)>,
 }
@@ -45,7 +48,8 @@ pub fn all(record: &Record<'_>) -> Result<Vec<Ran>, Gap> {
         let next = parts[at + 1..].iter().find(|(_, later)| later.role() == part.role()).map(|(later, _)| later.at);
         let from_h = record.hours_at(entry.at)?;
         let to_h = record.hours_at(next.unwrap_or(record.now))?;
-        let hours_h = from_h.zip(to_h).map(|(from, to)| to - from + part.used_h());
+        let span = if next.is_none() { used::of(record, part.role())? } else { None };
+        let hours_h = from_h.zip(to_h).map(|(from, to)| to - from + part.used_h()).filter(|_| span.is_none());
         let price = part.price().zip(hours_h);
         ran.push(Ran {
             role: part.role().word(),
@@ -54,11 +58,29 @@ pub fn all(record: &Record<'_>) -> Result<Vec<Ran>, Gap> {
             to: next.map(|to| to.date().to_string()),
             from_h,
             hours_h,
+            range_h: span.map(|span| span.now_h),
             per_hour: price.and_then(|((minor, currency), hours)| Some((per_hour(minor, hours)?, currency.to_owned()))),
         });
     }
+    for role in SET_ROLES.into_iter().rev().filter(|role| record.log.fitted(*role).is_none()) {
+        ran.extend(used::of(record, role)?.map(|span| as_bought(role, span)));
+    }
     ran.reverse();
     Ok(ran)
+}
+
+/// A part that was on the bike when it was bought.
+fn as_bought(role: Role, span: Span) -> Ran {
+    Ran {
+        role: role.word(),
+        name: "as bought".to_owned(),
+        from: span.said_on,
+        to: None,
+        from_h: None,
+        hours_h: None,
+        range_h: Some(span.now_h),
+        per_hour: None,
+    }
 }
 
 /// The same as a table.
@@ -83,7 +105,7 @@ pub fn table(ran: &[Ran]) -> Table {
         table.rows.push(vec![
             Cell::words(format!("{} {}", one.role, one.name)),
             Cell::words(span),
-            Cell::maybe(one.hours_h, 1),
+            one.range_h.map_or_else(|| Cell::maybe(one.hours_h, 1), |range| Cell::words(used::between(range))),
             Cell::words(each),
         ]);
     }

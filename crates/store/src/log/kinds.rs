@@ -1,11 +1,11 @@
 //! One table for each kind of fact: a fact into its columns, and back through its constructor.
 
-use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
+use rusqlite::{Connection, OptionalExtension as _, Params, Row, Transaction, named_params};
 use serde_json::Value as Json;
 use upkeep::bike::Fault;
 use upkeep::record::{
     AxleReading, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, SET_ROLES, Set, SlackKind,
-    SlackReading, SlackState, Waiver, Work,
+    SlackReading, SlackState, Used, Waiver, Whose, Work,
 };
 use upkeep::wear::MeterEvent;
 
@@ -17,60 +17,35 @@ pub(super) fn insert(db: &Transaction<'_>, entry: i64, fact: &Fact) -> Result<()
         Fact::Meter(meter) => insert_meter(db, entry, meter.event()),
         Fact::Slack(slack) => insert_slack(db, entry, slack),
         Fact::Elongation(reading) => {
-            db.prepare_cached("INSERT INTO elongation VALUES (:entry, :pitches, :length_mm, :maximum, :resolution)")?
-                .execute(named_params! {
-                ":entry": entry, ":pitches": reading.pitches(),
-                ":length_mm": Json::from(reading.length_mm().to_vec()).to_string(),
-                ":maximum": reading.maximum_error_mm(), ":resolution": reading.resolution_mm(),
-            })?;
-            Ok(())
+            let length_mm = Json::from(reading.length_mm().to_vec()).to_string();
+            let (error, step) = (reading.maximum_error_mm(), reading.resolution_mm());
+            put(db, "elongation VALUES (?1, ?2, ?3, ?4, ?5)", (entry, reading.pitches(), length_mm, error, step))
         }
-        Fact::Axle(axle) => {
-            db.prepare_cached("INSERT INTO axle VALUES (?1, ?2, ?3)")?.execute((
-                entry,
-                axle.left_mm(),
-                axle.right_mm(),
-            ))?;
-            Ok(())
-        }
+        Fact::Axle(axle) => put(db, "axle VALUES (?1, ?2, ?3)", (entry, axle.left_mm(), axle.right_mm())),
         Fact::Part(part) => insert_part(db, entry, part),
         Fact::Kept(kept) => insert_kept(db, entry, kept),
         Fact::Set(set) => insert_set(db, entry, set),
-        Fact::Work(work) => {
-            db.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3)")?.execute((
-                entry,
-                work.job(),
-                work.state_word(),
-            ))?;
-            Ok(())
+        Fact::Used(used) => {
+            let [low_h, high_h] = used.between_h();
+            put(db, "used VALUES (?1, ?2, ?3, ?4)", (entry, used.whose().word(), low_h, high_h))
         }
+        Fact::Work(work) => put(db, "work VALUES (?1, ?2, ?3)", (entry, work.job(), work.state_word())),
         Fact::Check(check) => {
-            db.prepare_cached("INSERT INTO looked VALUES (?1, ?2, ?3, ?4)")?.execute((
-                entry,
-                check.kind().name,
-                check.answer(),
-                check.torque_nm(),
-            ))?;
-            Ok(())
+            let (name, answer) = (check.kind().name, check.answer());
+            put(db, "looked VALUES (?1, ?2, ?3, ?4)", (entry, name, answer, check.torque_nm()))
         }
         Fact::Planned(planned) => {
-            db.prepare_cached("INSERT INTO planned VALUES (?1, ?2, ?3, ?4)")?.execute((
-                entry,
-                planned.name(),
-                planned.event(),
-                planned.hours_h(),
-            ))?;
-            Ok(())
+            let (name, event) = (planned.name(), planned.event());
+            put(db, "planned VALUES (?1, ?2, ?3, ?4)", (entry, name, event, planned.hours_h()))
         }
-        Fact::Waiver(waiver) => {
-            db.prepare_cached("INSERT INTO waiver VALUES (?1, ?2, ?3)")?.execute((
-                entry,
-                waiver.reason(),
-                waiver.against(),
-            ))?;
-            Ok(())
-        }
+        Fact::Waiver(waiver) => put(db, "waiver VALUES (?1, ?2, ?3)", (entry, waiver.reason(), waiver.against())),
     }
+}
+
+/// Writes one row.
+fn put(db: &Transaction<'_>, into: &str, row: impl Params) -> Result<()> {
+    db.prepare_cached(&format!("INSERT INTO {into}"))?.execute(row)?;
+    Ok(())
 }
 
 fn insert_meter(db: &Transaction<'_>, entry: i64, event: MeterEvent) -> Result<()> {
@@ -78,9 +53,7 @@ fn insert_meter(db: &Transaction<'_>, entry: i64, event: MeterEvent) -> Result<(
         MeterEvent::Read { hours } => (Some(hours), None, None),
         MeterEvent::Swap { old, new } => (None, Some(old), Some(new)),
     };
-    db.prepare_cached("INSERT INTO meter VALUES (?1, ?2, ?3, ?4)")?
-        .execute((entry, columns.0, columns.1, columns.2))?;
-    Ok(())
+    put(db, "meter VALUES (?1, ?2, ?3, ?4)", (entry, columns.0, columns.1, columns.2))
 }
 
 fn insert_slack(db: &Transaction<'_>, entry: i64, slack: &SlackReading) -> Result<()> {
@@ -119,21 +92,14 @@ fn insert_kept(db: &Transaction<'_>, entry: i64, kept: &Kept) -> Result<()> {
 }
 
 fn insert_set(db: &Transaction<'_>, entry: i64, set: &Set) -> Result<()> {
-    let part = |role| set.part(role);
-    db.prepare_cached("INSERT INTO kept_set VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?.execute((
-        entry,
-        set.name(),
-        part(Role::Chain),
-        part(Role::Front),
-        part(Role::Rear),
-        set.gone(),
-    ))?;
-    Ok(())
+    let [chain, front, rear] = SET_ROLES.map(|role| set.part(role));
+    let row = (entry, set.name(), chain, front, rear, set.gone());
+    put(db, "kept_set VALUES (?1, ?2, ?3, ?4, ?5, ?6)", row)
 }
 
 /// The tables of the kinds, in the order of [`KINDS`].
-const TABLES: [&str; 11] =
-    ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "kept", "kept_set"];
+const TABLES: [&str; 12] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "kept", "kept_set", "used"];
 
 /// Reads a fact from the table of its kind, through its constructor: what is not possible is damage.
 pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
@@ -153,7 +119,8 @@ pub(super) fn read(db: &Connection, entry: i64, kind: &str) -> Result<Fact> {
             7 => planned(row),
             8 => waiver(row),
             9 => kept(row),
-            _ => set(row),
+            10 => set(row),
+            _ => used(row),
         }
     };
     let found = db.prepare_cached(&format!("SELECT * FROM {table} WHERE entry = ?1"))?.query_row([entry], read);
@@ -213,6 +180,11 @@ fn set(row: &Row<'_>) -> Read {
         }
     }
     Ok(Set::new(row.get(1)?, parts, row.get(5)?).map(Fact::Set))
+}
+
+fn used(row: &Row<'_>) -> Read {
+    let (whose, low_h, high_h): (String, f64, f64) = (row.get(1)?, row.get(2)?, row.get(3)?);
+    Ok(Whose::of(&whose).and_then(|whose| Used::new(whose, low_h, high_h)).map(Fact::Used))
 }
 
 fn a_part(row: &Row<'_>) -> rusqlite::Result<std::result::Result<Part, Fault>> {

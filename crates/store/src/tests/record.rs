@@ -4,7 +4,7 @@ use measure::bounds::record as bounds;
 use measure::{Bound, Edge};
 use upkeep::record::{
     AxleReading, CHECKS, Check, ElongationReading, Fact, KINDS, Kept, Meter, Part, Planned, Role, Set, SlackKind,
-    SlackReading, SlackState, Waiver, Work,
+    SlackReading, SlackState, Used, Waiver, Whose, Work,
 };
 
 use super::*;
@@ -37,6 +37,7 @@ fn one_of_each() -> Vec<Fact> {
         Fact::Set(
             Set::new("mud".into(), vec![(Role::Chain, "set B".into()), (Role::Rear, "steel".into())], false).unwrap(),
         ),
+        Fact::Used(Used::new(Whose::Chain, 40.0, 80.5).unwrap()),
     ]
 }
 
@@ -51,7 +52,7 @@ fn each_kind_of_fact_comes_out_as_it_went_in() {
     let log = store.log("alder-350").unwrap();
     assert_eq!(log.entries().iter().map(|entry| entry.fact.clone()).collect::<Vec<_>>(), facts);
     assert_eq!(log.entries()[1].note.as_deref(), Some("cold, wind"));
-    assert_eq!(store.check().unwrap().entries, 11);
+    assert_eq!(store.check().unwrap().entries, 12);
     let swap = Fact::Meter(Meter::swap(213.8, 0.0).unwrap());
     store.note("alder-350", &[entry("2026-09-02T18:00:00", swap.clone())], &post()).unwrap();
     assert_eq!(store.log("alder-350").unwrap().entries().last().unwrap().fact, swap);
@@ -138,12 +139,14 @@ fn nothing_of_the_record_is_edited_or_deleted() {
     let mut store = with_alder();
     let all: Vec<NewEntry> = one_of_each().into_iter().map(|fact| entry("2026-09-01T18:00:00", fact)).collect();
     store.note("alder-350", &all, &post()).unwrap();
-    for table in ["entry", "meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver"] {
+    for table in
+        ["entry", "meter", "slack", "elongation", "axle", "part", "work", "looked", "planned", "waiver", "used"]
+    {
         let key = if table == "entry" { "id" } else { "entry" };
         assert!(store.db.execute(&format!("UPDATE {table} SET {key} = {key}"), []).is_err(), "{table} is edited");
         assert!(store.db.execute(&format!("DELETE FROM {table}"), []).is_err(), "{table} is deleted");
     }
-    assert_eq!(store.check().unwrap().entries, 11);
+    assert_eq!(store.check().unwrap().entries, 12);
 }
 
 /// Rows of raw numbers and the bound that each column has in the program.
@@ -217,6 +220,8 @@ fn the_bounds_of_parts_in_the_file_are_those_of_the_program() {
                 "INSERT INTO part (role, name, count, used_h) VALUES ('other', 'x', CAST(?1 AS INTEGER), 0.0)",
                 &bounds::COUNT,
             ),
+            ("INSERT INTO used (whose, low_h, high_h) VALUES ('bike', ?1, 5000.0)", &bounds::USED),
+            ("INSERT INTO used (whose, low_h, high_h) VALUES ('bike', 0.0, ?1)", &bounds::USED),
             ("INSERT INTO kept (role, name, used_h, gone) VALUES ('other', 'x', ?1, 0)", &bounds::USED),
             (
                 "INSERT INTO kept (role, name, count, used_h, gone) VALUES ('front', 'x', CAST(?1 AS INTEGER), 0.0, 0)",
@@ -271,6 +276,10 @@ fn the_words_of_the_file_are_those_of_the_program() {
     assert!(upkeep::record::ROLES.iter().all(|(word, _)| takes(roles, word)) && !takes(roles, "guide"));
     let shelf = "INSERT INTO kept (role, name, used_h, gone) VALUES (?1, 'x', 0.0, 0)";
     assert!(upkeep::record::ROLES.iter().all(|(word, _)| takes(shelf, word)) && !takes(shelf, "guide"));
+    let whose = "INSERT INTO used (whose, low_h, high_h) VALUES (?1, 1.0, 2.0)";
+    assert!(Whose::WORDS.iter().all(|(word, _)| takes(whose, word)) && !takes(whose, "guide"));
+    let turned = "INSERT INTO used (whose, low_h, high_h) VALUES (?1, 2.0, 1.0)";
+    assert!(!takes(turned, "bike"), "the high end does not lie below the low one");
     let kinds = "INSERT INTO entry (change, bike, kind, at) VALUES (1, 'alder-350', ?1, '2026-09-01T18:00:00')";
     assert!(KINDS.iter().all(|word| takes(kinds, word)) && !takes(kinds, "mood"));
     let odd = "INSERT INTO ride (change, bike, name, day, odd) VALUES (1, 'alder-350', 'x', '2026-09-01', ?1)";
@@ -316,4 +325,30 @@ fn what_lies_on_the_shelf_leaves_it_by_being_fitted_sold_or_undone() {
     let mut again = Store::memory().unwrap();
     again.import(&text).unwrap();
     assert_eq!((names(&again), again.export().unwrap()), (names(&store), text));
+}
+
+#[test]
+fn a_range_of_hours_is_corrected_undone_and_read_back_byte_for_byte() {
+    let mut store = with_alder();
+    let used = |low: f64, high: f64| Fact::Used(Used::new(Whose::Chain, low, high).unwrap());
+    let between = |store: &Store| {
+        let log = store.log("alder-350").unwrap();
+        log.used(Role::Chain).map(|(_, used)| used.between_h())
+    };
+    store.note("alder-350", &[entry("2026-05-02T18:00:00", used(40.0, 80.0))], &post()).unwrap();
+    let first = store.log("alder-350").unwrap().entries()[0].id;
+    let right = NewEntry { corrects: Some(first), ..entry("2026-05-02T18:00:00", used(14.0, 18.5)) };
+    let done = store.note("alder-350", &[right], &post()).unwrap();
+    assert_eq!(between(&store), Some([14.0, 18.5]));
+    let text = store.export().unwrap();
+    assert!(text.contains(r#""used": ["#) && text.contains(r#""high_h":18.5"#), "{text}");
+    let mut again = Store::memory().unwrap();
+    again.import(&text).unwrap();
+    assert_eq!((between(&again), again.export().unwrap()), (Some([14.0, 18.5]), text));
+    let sheet = again.sheets().unwrap().into_iter().find(|sheet| sheet.name == "used").unwrap();
+    assert_eq!(sheet.text, "entry,whose,low_h,high_h\r\n1,chain,40.0,80.0\r\n2,chain,14.0,18.5\r\n");
+    store.undo(done.change.unwrap(), &post()).unwrap();
+    assert_eq!(between(&store), Some([40.0, 80.0]));
+    assert!(store.db.execute("UPDATE used SET low_h = 1.0", []).is_err());
+    assert!(store.db.execute("DELETE FROM used", []).is_err());
 }

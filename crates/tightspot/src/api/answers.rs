@@ -94,8 +94,14 @@ pub(super) const SLACK: Shape = &[
     ("notes", TEXTS),
 ];
 
-const MEMBER: Is =
-    Object(&[("role", Text), ("name", Text), ("count", Maybe(&Whole)), ("hours_h", Maybe(&Number)), ("place", Text)]);
+const MEMBER: Is = Object(&[
+    ("role", Text),
+    ("name", Text),
+    ("count", Maybe(&Whole)),
+    ("hours_h", Maybe(&Number)),
+    ("range_h", Maybe(&Each(&Number))),
+    ("place", Text),
+]);
 
 /// Sets of chain and sprockets.
 pub(super) const SETS: Shape = &[
@@ -214,6 +220,19 @@ pub(super) const FORECAST: Shape = &[
             ("claimed", Flag),
         ])),
     ),
+];
+
+/// The first day of a bike bought used.
+pub(super) const FIRST_DAY: Shape = &[
+    ("verdict", VERDICT),
+    ("sentence", Text),
+    ("reasons", REASONS),
+    ("left_h", Each(&Maybe(&Number))),
+    ("chance_over", Maybe(&Number)),
+    ("facts", FACTS),
+    ("narrows", TABLE_IS),
+    ("notes", TEXTS),
+    ("kept", Maybe(&Any)),
 ];
 
 /// What a span of riding cost.

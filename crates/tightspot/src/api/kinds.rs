@@ -6,7 +6,7 @@ use serde_json::Value;
 use upkeep::bike::{Bike, Fault as Wrong};
 use upkeep::record::{
     AxleReading, Check, CheckKind, ElongationReading, Fact, Meter, Part, Planned, Role, SlackKind, SlackReading,
-    SlackState,
+    SlackState, Used, Whose,
 };
 
 use super::entries::{AT, CORRECTS, METER, NOTE};
@@ -30,6 +30,7 @@ pub(super) struct Kind {
 }
 
 const STATES: [&str; SlackState::WORDS.len()] = words(SlackState::WORDS);
+const WHOSE: [&str; Whose::WORDS.len()] = words(Whose::WORDS);
 const KINDS_OF_SLACK: [&str; SlackKind::WORDS.len()] = words(SlackKind::WORDS);
 
 /// The words of a table.
@@ -136,6 +137,26 @@ pub(super) const KINDS: &[Kind] = &[
         ],
         ahead: false,
         fact: part,
+    },
+    Kind {
+        path: "/api/v1/entries/used",
+        id: "boughtUsed",
+        summary: "Hours that nobody counted, known as a range: of a bike bought used or of a part of its drive",
+        fields: &[
+            Field::word("whose", &WHOSE).optional("chain"),
+            Field::number("low_h", &bounds::USED),
+            Field::number("high_h", &bounds::USED).meaning("not below low_h"),
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        fact: |given, _| {
+            let whose = right(Whose::of(given.opt_text("whose").unwrap_or("chain")))?;
+            let end = |name: &str| given.opt(name).unwrap_or_default();
+            right(Used::new(whose, end("low_h"), end("high_h")).map(Fact::Used))
+        },
     },
     Kind {
         path: "/api/v1/entries/check",

@@ -4,7 +4,7 @@ use std::future::Future;
 use std::pin::Pin;
 
 use advice::plan::{self, Wish};
-use advice::record::{Record, forecast, history, kept_sets, season};
+use advice::record::{Record, first_day, forecast, history, kept_sets, season};
 use advice::rides::{Rides, Weighed, ground_of};
 use advice::shelf::Shelf;
 use advice::slack::{self, Read};
@@ -74,6 +74,10 @@ const BY: Field =
     Field::text("by").optional("the next planned ride").meaning("day by which the parts must be there, 2026-10-10");
 const TO: Field = Field::text("to").optional("today").meaning("last day, 2026-09-24");
 
+const LOW: Field = Field::number("low_h", &bounds::record::USED).optional("the range that is kept");
+const HIGH: Field =
+    Field::number("high_h", &bounds::record::USED).optional("the range that is kept").meaning("goes with low_h");
+
 /// The words of [`ground::GROUNDS`].
 const GROUNDS: [&str; 8] = {
     let (mut words, mut at) = ([""; 8], 0);
@@ -133,6 +137,14 @@ pub(super) const PLACES: &[Place] = &[
         fields: &[BIKE],
         answer: answers::FORECAST,
         view: lasts,
+    },
+    Place {
+        path: "/api/v1/drive/first-day",
+        id: "firstDay",
+        summary: "What a chain bought used is worth, its hours known as a range, and what would narrow it",
+        fields: &[BIKE, LOW, HIGH],
+        answer: answers::FIRST_DAY,
+        view: first_day,
     },
     Place {
         path: "/api/v1/drive/history",
@@ -313,6 +325,22 @@ fn lasts(asking: &Asking<'_>) -> Result<Value, Fault> {
     let view = forecast::view(&record).map_err(|missing| gap(&missing))?;
     let (grounds, _) = forecast::grounds(&record).map_err(|missing| gap(&missing))?;
     shown(&json!({ "forecast": view, "grounds": grounds }))
+}
+
+fn first_day(asking: &Asking<'_>) -> Result<Value, Fault> {
+    let record = asking.record()?;
+    match (asking.given.opt("low_h"), asking.given.opt("high_h")) {
+        (Some(low), Some(high)) => told(first_day::view(&record, low, high)),
+        (None, None) => {
+            let kept = first_day::stored(&record).map_err(|missing| gap(&missing))?;
+            let none = || refused("low_h", "missing", "low_h: no range is kept for this chain; give low_h and high_h.");
+            shown(&kept.ok_or_else(none)?)
+        }
+        (low, _) => {
+            let field = if low.is_some() { "high_h" } else { "low_h" };
+            Err(refused(field, "missing", &format!("{field}: only the other end is given. Give both, or neither.")))
+        }
+    }
 }
 
 fn jobs() -> Value {

@@ -97,6 +97,10 @@ fn figures(fact: &record::Fact) -> Value {
                 "price_minor": price.map(|(minor, _)| minor), "currency": price.map(|(_, currency)| currency),
             })
         }
+        record::Fact::Used(used) => {
+            let [low_h, high_h] = used.between_h();
+            json!({"whose": used.whose().word(), "low_h": low_h, "high_h": high_h})
+        }
         _ => json!({}),
     }
 }

@@ -1,13 +1,14 @@
 //! `tightspot drive`: is the chain right.
 
-use ::measure::bounds::record as bounds;
 use advice::record::{first_day, forecast, history};
-use advice::{Block, slack};
+use advice::{Block, ready, slack};
 
+use super::written::{When, Written};
 use super::{choose, geometry, measure, sets, show, work};
 use crate::args::{DriveArgs, DrivePart, FirstDayArgs, Place, SlackArgs};
 use crate::asked::{Door, fitted};
 use crate::garage::Garage;
+use crate::noted::used;
 use crate::problem::Problem;
 
 /// Answers one part of the question.
@@ -46,17 +47,29 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
     }
 }
 
-/// What a chain bought used is worth, its hours known as a range.
+/// What a chain bought used is worth, its hours known as a range: asked, kept, or kept before.
 fn first_day(place: &Place, args: &FirstDayArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
+    let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
-    let mut door = Door::of_command();
-    let low = door.number("low", Some(&args.low), &bounds::USED);
-    let high = door.number("high", Some(&args.high), &bounds::USED);
-    let (Some(low), Some(high)) = (low, high) else { return Err(door.faults.into()) };
+    let (Some(low), Some(high)) = (&args.low, &args.high) else {
+        let view = first_day::stored(&garage.record(place, &bike)?)?;
+        let view = view.ok_or_else(|| Problem::usage(NO_RANGE))?;
+        return show(place, &view, &view.blocks());
+    };
+    if args.keep {
+        let when = When::of(place, &args.when, 18)?;
+        let fact = used::fact(Door::of_command(), &args.whose, [low, high])?;
+        let change = when.write(&mut garage, &bike, vec![fact])?;
+        let view = ready::view(&garage.record(place, &bike)?);
+        return Written { change, answer: &view, next: "tightspot drive first-day" }.show(place, &view.blocks());
+    }
+    let [low, high] = used::range(Door::of_command(), [low, high])?;
     let view = first_day::view(&garage.record(place, &bike)?, low, high)?;
     show(place, &view, &view.blocks())
 }
+
+const NO_RANGE: &str =
+    "No range is kept for this chain. Ask with one: tightspot drive first-day 40 80; with --keep it is written down.";
 
 /// To which reading the slack is set, and what a reading means.
 fn slack(place: &Place, args: &SlackArgs) -> Result<(), Problem> {

@@ -1,26 +1,38 @@
 //! The first day of a bike bought used: its hours as a range, an honest first verdict, and what would narrow it.
+//!
+//! Asking changes nothing and stands in the address; a range that is kept is a fact, and every place reads it.
 
+use advice::Gap;
 use advice::record::first_day::{self, FirstDayView};
 use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
+use jiff::civil::DateTime;
 use maud::{Markup, html};
-use measure::bounds::record as bounds;
+use upkeep::bike::Bike;
 
 use super::answer;
-use crate::asked::{Door, Faulty};
-use crate::frame::field::{self, Field, asking_faults, field};
+use super::measure::form::{Typed, keep};
+use crate::asked::Door;
+use crate::frame::field::{self, Field, asking_faults, field, select, tick};
 use crate::frame::notice::notice;
 use crate::frame::verdict::verdict;
-use crate::frame::{Head, Place, actions};
-use crate::pages::bike::sentence;
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::frame::{Head, Place, actions, details};
+use crate::noted::used::{WHOSE, fact, range};
+use crate::serve::{AppState, Fault, Page, Posted, Visit};
 
 /// This slice's pages.
-pub(super) const PAGES: &[Page] = &[Page::new("/drive/first-day", "First day of a bike bought used", || get(show))
-    .at(|_| ["", "?low=40&high=80", "?low=80&high=40"].map(|query| format!("/drive/first-day{query}")).to_vec())];
+pub(super) const PAGES: &[Page] =
+    &[Page::new("/drive/first-day", "First day of a bike bought used", || get(show).post(send))
+        .at(|_| ["", "?low=40&high=80", "?low=80&high=40"].map(|query| format!("/drive/first-day{query}")).to_vec())];
 
 const HEAD: Head<'static> = Head::new("First day", Place::Drive);
+
+/// What is known: the range that is kept, and the answer to the one that is asked.
+struct Seen {
+    kept: Option<FirstDayView>,
+    asked: Option<Result<FirstDayView, Gap>>,
+}
 
 /// `GET /drive/first-day`: asking changes nothing, so the range stands in the address.
 async fn show(
@@ -28,49 +40,73 @@ async fn show(
     State(state): State<AppState>,
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Response> {
-    let bike = visit.bike()?.clone();
-    let text = |name: &str| query.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str());
-    let mut door = Door::default();
-    let low = door.number("low", Some(text("low")), &bounds::USED);
-    let high = door.number("high", Some(text("high")), &bounds::USED);
-    match (low, high) {
-        (Some(low), Some(high)) if high < low => {
-            let text = format!("high: {high} h lies below {low} h. Swap or correct them.");
-            door.faults.push(Faulty { field: "high", text });
-        }
-        (Some(_), None) if door.faults.is_empty() => {
-            door.faults.push(Faulty {
-                field: "high",
-                text: "high: the upper end is missing; the seller's \"at most\".".to_owned(),
-            });
-        }
-        (None, Some(_)) if door.faults.is_empty() => {
-            door.faults
-                .push(Faulty { field: "low", text: "low: the lower end is missing; 0 if nobody knows.".to_owned() });
-        }
-        _ => {}
-    }
-    let faults: Vec<Faulty> =
-        door.faults.into_iter().map(|one| Faulty { field: one.field, text: sentence(one.field, &one.text) }).collect();
-    let now = state.clock().now().datetime();
-    let asked = low.zip(high).filter(|_| faults.is_empty());
-    let seen = crate::serve::beside(move || {
-        let record = state.garage().record_at(&bike, now);
-        let record = record.map_err(|why| Fault::broken(&why.lines().join(" ")))?;
-        Ok::<_, Fault>(asked.map(|(low, high)| first_day::view(&record, low, high)))
-    });
-    let seen = seen.await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let seen = seen.map_err(|fault| fault.into_response())?;
-    let main = html! {
-        (asking_faults(&faults.iter().map(|one| field::Fault { field: one.field, text: &one.text }).collect::<Vec<_>>()))
-        @match &seen {
-            Some(Ok(view)) => (answered(view)),
-            Some(Err(gap)) => { h1 { "First day" } (answer::gap(gap)) },
-            None => h1 { "First day of a bike bought used" },
-        }
-        (form(&text, &faults))
+    let typed = Typed::of(query);
+    let none = ["low", "high"].iter().all(|name| typed.text(name).trim().is_empty());
+    let (typed, asked) = match range(Door::default(), [typed.text("low"), typed.text("high")]) {
+        _ if none => (typed, None),
+        Ok(asked) => (typed, Some(asked)),
+        Err(faults) => (typed.faulty(faults), None),
     };
-    Ok(if faults.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) })
+    shown(&visit, &state, &typed, asked).await
+}
+
+/// `POST /drive/first-day`: the range is kept.
+async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let saving = async {
+        let typed = Typed::posted(&posted);
+        let fact = fact(Door::default(), typed.text("whose"), [typed.text("low"), typed.text("high")]);
+        let faults = match fact.map_err(Ok).and_then(|fact| keep(&state, &bike, &posted, &typed, vec![fact])) {
+            Ok(_) => return Redirect::to("/drive/first-day?kept=1").into_response(),
+            Err(Err(fault)) => return fault.into_response(),
+            Err(Ok(faults)) => faults,
+        };
+        let asked = range(Door::default(), [typed.text("low"), typed.text("high")]).ok();
+        shown(&visit, &state, &typed.faulty(faults), asked).await.unwrap_or_else(|refused| refused)
+    };
+    Ok(state.once().run(&posted, saving).await)
+}
+
+async fn shown(visit: &Visit, state: &AppState, typed: &Typed, asked: Option<[f64; 2]>) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let (state, now) = (state.clone(), state.clock().now().datetime());
+    let seen = crate::serve::beside(move || look(&state, &bike, now, asked)).await;
+    let seen = seen.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let seen = seen.map_err(|fault| fault.into_response())?;
+    let main = page(visit, typed, asked.is_some(), &seen);
+    Ok(if typed.faults.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) })
+}
+
+fn look(state: &AppState, bike: &Bike, now: DateTime, asked: Option<[f64; 2]>) -> Result<Seen, Fault> {
+    let record = state.garage().record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+    let kept = first_day::stored(&record).map_err(|gap| Fault::broken(&gap.text))?;
+    Ok(Seen { kept, asked: asked.map(|[low, high]| first_day::view(&record, low, high)) })
+}
+
+fn page(visit: &Visit, typed: &Typed, asks: bool, seen: &Seen) -> Markup {
+    let faults: Vec<field::Fault<'_>> =
+        typed.faults.iter().map(|one| field::Fault { field: one.field, text: &one.text }).collect();
+    html! {
+        (asking_faults(&faults))
+        @match (&seen.asked, &seen.kept) {
+            (Some(Ok(view)), kept) => {
+                (answered(view))
+                @if let Some(view) = kept { p class="soft" { "Only asked. Kept is another range: " (because(view)) "." } }
+            },
+            (Some(Err(gap)), _) => { h1 { "First day" } (answer::gap(gap)) },
+            (None, Some(view)) => {
+                (answered(view))
+                p { "Kept: " (because(view)) ". " a href="/history" { "Every change, with undo" } }
+            },
+            (None, None) => h1 { "First day of a bike bought used" },
+        }
+        (form(typed))
+        @if asks || !typed.text("whose").is_empty() { (keeping(visit, typed, seen.kept.as_ref())) }
+    }
+}
+
+fn because(view: &FirstDayView) -> String {
+    view.kept.as_ref().map_or_else(String::new, advice::record::used::Span::because)
 }
 
 fn answered(view: &FirstDayView) -> Markup {
@@ -84,9 +120,10 @@ fn answered(view: &FirstDayView) -> Markup {
     }
 }
 
-fn form<'q>(text: &impl Fn(&str) -> &'q str, faults: &[Faulty]) -> Markup {
-    let fault = |name: &str| faults.iter().find(|one| one.field == name).map_or("", |one| one.text.as_str());
-    let one = |name, label, hint| Field::decimal(name, label, "h").hint(hint).value(text(name)).fault(fault(name));
+fn form(typed: &Typed) -> Markup {
+    let one = |name, label, hint| {
+        Field::decimal(name, label, "h").hint(hint).value(typed.text(name)).fault(typed.fault(name))
+    };
     html! {
         form method="get" action="/drive/first-day" {
             p { "How many hours has this chain? A range is an answer: \"forty to eighty\" is 40 and 80. The last length reading is held against it." }
@@ -95,6 +132,29 @@ fn form<'q>(text: &impl Fn(&str) -> &'q str, faults: &[Faulty]) -> Markup {
                 (field(&one("high", "At most", "What the seller says at most, or the bike's own hours.")))
             }
             (actions(&html! { button type="submit" class="button primary" { "What is left?" } }))
+        }
+    }
+}
+
+/// What was asked, kept as a fact: from then on every place counts on with it.
+fn keeping(visit: &Visit, typed: &Typed, kept: Option<&FirstDayView>) -> Markup {
+    let kept = kept.and_then(|view| view.kept.as_ref());
+    let whose = Field::text("whose", "Whose hours").value(typed.text_or("whose", "chain")).fault(typed.fault("whose"));
+    html! {
+        form method="post" action="/drive/first-day" {
+            (visit.form_key())
+            @for name in ["low", "high"] { input type="hidden" name=(name) value=(typed.text(name)); }
+            h2 { "Keep this range" }
+            p { "Hours, wear and \"can I ride\" then go on from it, with what is ridden since; its worst end decides." }
+            (select(&whose, &WHOSE))
+            @if let Some(span) = kept {
+                (tick("instead_of", &span.entry.to_string(), "The range kept before was wrong: this takes its place", !typed.text("instead_of").is_empty()))
+            }
+            (details("Another day, a note", &html! {
+                (field(&Field { room: field::Room::Twelve, ..Field::text("at", "Day").hint("Left empty: now. Else such as 2026-05-02.").value(typed.text("at")).fault(typed.fault("at")).optional() }))
+                (field(&Field::text("note", "Note").value(typed.text("note")).fault(typed.fault("note")).optional()))
+            }))
+            (actions(&html! { button type="submit" class="button primary" { "Keep it" } }))
         }
     }
 }

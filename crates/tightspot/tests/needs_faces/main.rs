@@ -2,6 +2,7 @@
 //! own, the words read from what a person sees. Given values and wanted answers stand in `checks/needs/examples.json`.
 
 mod faces;
+mod first_day;
 mod kept;
 mod table;
 

@@ -2,7 +2,7 @@
 
 use measure::bounds::record as bounds;
 
-use super::{AxleReading, Check, ElongationReading, Kept, Part, Set, SlackReading, held, text_of, word_of};
+use super::{AxleReading, Check, ElongationReading, Kept, Part, Set, SlackReading, Used, held, text_of, word_of};
 use crate::bike::Fault;
 use crate::job::handbook::in_use;
 use crate::wear::MeterEvent;
@@ -32,11 +32,13 @@ pub enum Fact {
     Kept(Kept),
     /// A chain and sprockets were put together as a set, or are one no longer.
     Set(Set),
+    /// Hours that nobody counted are known as a range.
+    Used(Used),
 }
 
 /// The words of the kinds, in the order of [`Fact`].
-pub const KINDS: [&str; 11] =
-    ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver", "kept", "set"];
+pub const KINDS: [&str; 12] =
+    ["meter", "slack", "elongation", "axle", "part", "work", "check", "planned", "waiver", "kept", "set", "used"];
 
 impl Fact {
     /// The word of its kind.
@@ -54,6 +56,7 @@ impl Fact {
             Self::Waiver(_) => 8,
             Self::Kept(_) => 9,
             Self::Set(_) => 10,
+            Self::Used(_) => 11,
         }]
     }
 }

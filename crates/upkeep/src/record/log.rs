@@ -195,6 +195,13 @@ impl Log {
         self.entries.iter().find(|entry| matches!(entry.fact, Fact::Planned(_)) && entry.at >= now)
     }
 
+    /// Hours noted with rides after one time and up to another.
+    #[must_use]
+    pub fn rides_h(&self, after: DateTime, until: DateTime) -> f64 {
+        let within = self.rides.iter().filter(|ride| ride.at > after && ride.at <= until);
+        within.filter_map(|ride| ride.hours_h).sum()
+    }
+
     /// Rides from a day on, that day included.
     #[must_use]
     pub fn rides_from(&self, day: Date) -> usize {

@@ -11,6 +11,7 @@ mod part;
 mod reading;
 mod set;
 mod touch;
+mod used;
 mod whereabouts;
 
 pub use check::{CHECKS, Check, CheckKind, Outcome};
@@ -21,6 +22,7 @@ pub use part::{Part, ROLES, Role};
 pub use reading::{AxleReading, ElongationReading, SlackKind, SlackReading, SlackState};
 pub use set::{SET_ROLES, Set};
 pub use touch::{Touched, touched};
+pub use used::{Used, Whose};
 pub use whereabouts::Whereabouts;
 
 use measure::Bound;

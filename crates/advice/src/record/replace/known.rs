@@ -7,7 +7,7 @@ use super::Asked;
 use crate::ask::Gap;
 use crate::record::elongation::{self, Limit, of_this_chain};
 use crate::record::forecast;
-use crate::record::{LIFE_ASSUMED_H, Record};
+use crate::record::{LIFE_ASSUMED_H, Record, used};
 use crate::words::number;
 use crate::{Setup, Verdict};
 
@@ -145,11 +145,22 @@ fn chain_worn(record: &Record<'_>) -> Result<Worn, Gap> {
     Ok(Worn { level: [level, level], because, must })
 }
 
+/// Hours that a sprocket lives, the tool's own guess, and where it comes from.
+pub(crate) fn sprocket_life(record: &Record<'_>, role: Role) -> Result<(f64, String), Gap> {
+    let at = ROLES.iter().position(|known| *known == role).unwrap_or_default();
+    let (chain_h, _) = chain_life(record)?;
+    Ok((chain_h * LIVES_ASSUMED[at], format!("assumed: {} chains", number(LIVES_ASSUMED[at], 1))))
+}
+
 fn sprocket_worn(record: &Record<'_>, role: Role, life_h: f64) -> Result<Worn, Gap> {
     if let Some((check, title)) = looked_at(record, role) {
         let level = GRADES.iter().find(|(word, _)| *word == check.answer()).map_or(0, |(_, level)| *level);
         let must = (level == AT_LIMIT).then(|| format!("{title}: {}", check.answer()));
         return Ok(Worn { level: [level, level], because: format!("looked at: {}", check.answer()), must });
+    }
+    if let Some(span) = used::of(record, role)? {
+        let because = format!("{} of {} h", span.words(), number(life_h, 0));
+        return Ok(Worn { level: span.now_h.map(|hours| share(hours, life_h)), because, must: None });
     }
     let Some(fitted) = record.log.fitted(role) else { return Ok(not_known("nothing recorded of it")) };
     let Noted::Part(part) = &fitted.fact else { return Ok(not_known("nothing recorded of it")) };
@@ -161,7 +172,7 @@ fn sprocket_worn(record: &Record<'_>, role: Role, life_h: f64) -> Result<Worn, G
 }
 
 /// The last look at the teeth of the sprocket that is fitted.
-fn looked_at<'r>(record: &'r Record<'_>, role: Role) -> Option<(&'r Check, &'static str)> {
+pub(crate) fn looked_at<'r>(record: &'r Record<'_>, role: Role) -> Option<(&'r Check, &'static str)> {
     let name = if role == Role::Front { "front-teeth" } else { "rear-teeth" };
     let since = record.log.fitted(role).map(|entry| (entry.at, entry.id));
     let check = record.log.entries().iter().rev().find_map(|entry| match &entry.fact {

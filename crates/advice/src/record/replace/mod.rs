@@ -3,7 +3,7 @@
 //! How strongly a worn part wears its mates is the least known input, so three strengths are shown and where they agree.
 //! What safety asks for is changed whatever it costs. Prices nobody gave are never invented: then there is no decision.
 
-mod known;
+pub(crate) mod known;
 mod show;
 
 use serde::Serialize;

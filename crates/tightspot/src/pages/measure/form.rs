@@ -20,36 +20,36 @@ const CAUTIONS: [&str; 2] = ["engine-off-chain", "pinch"];
 
 /// What was typed, and what is wrong with it.
 #[derive(Default)]
-pub(super) struct Typed {
+pub(in crate::pages) struct Typed {
     texts: Vec<(String, String)>,
     /// Every fault.
-    pub(super) faults: Vec<Faulty>,
+    pub(in crate::pages) faults: Vec<Faulty>,
 }
 
 impl Typed {
     /// What an address presets.
-    pub(super) fn of(query: Vec<(String, String)>) -> Self {
+    pub(in crate::pages) fn of(query: Vec<(String, String)>) -> Self {
         Self { texts: query, faults: Vec::new() }
     }
 
     /// What a form sent.
-    pub(super) fn posted(posted: &Posted) -> Self {
+    pub(in crate::pages) fn posted(posted: &Posted) -> Self {
         Self { texts: posted.fields().to_vec(), faults: Vec::new() }
     }
 
     /// The same with its faults, each as it is read at its field.
-    pub(super) fn faulty(self, faults: Vec<Faulty>) -> Self {
+    pub(in crate::pages) fn faulty(self, faults: Vec<Faulty>) -> Self {
         let told = |fault: Faulty| Faulty { field: fault.field, text: sentence(fault.field, &fault.text) };
         Self { faults: faults.into_iter().map(told).collect(), ..self }
     }
 
     /// The text of a field.
-    pub(super) fn text(&self, name: &str) -> &str {
+    pub(in crate::pages) fn text(&self, name: &str) -> &str {
         self.texts.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str())
     }
 
     /// The text of a field, or what stands there unasked.
-    pub(super) fn text_or<'t>(&'t self, name: &str, unasked: &'t str) -> &'t str {
+    pub(in crate::pages) fn text_or<'t>(&'t self, name: &str, unasked: &'t str) -> &'t str {
         match self.text(name) {
             "" => unasked,
             text => text,
@@ -57,7 +57,7 @@ impl Typed {
     }
 
     /// The fault of a field.
-    pub(super) fn fault(&self, name: &str) -> &str {
+    pub(in crate::pages) fn fault(&self, name: &str) -> &str {
         self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
     }
 
@@ -83,7 +83,7 @@ fn corrects(state: &AppState, bike: &Bike, typed: &Typed, kind: &str) -> Option<
 ///
 /// # Errors
 /// Every field at fault, or a whole page where the store cannot be written.
-pub(super) fn keep(
+pub(in crate::pages) fn keep(
     state: &AppState,
     bike: &Bike,
     posted: &Posted,

@@ -5,7 +5,7 @@
 //! the travel · [`picture`] how the reading is taken · [`reading`] the verdict.
 
 mod along;
-mod form;
+pub(super) mod form;
 mod length;
 mod look;
 mod meter;
