@@ -75,6 +75,61 @@ pub struct DecisionView {
     pub record: Option<ReadyView>,
 }
 
+/// What rests on the sheet and the question alone, whatever is read and recorded meanwhile.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standing {
+    fitted: Setup,
+    setup: Setup,
+    gearing: Part<GearingView>,
+    fit: Part<FitView>,
+    next_slack: Option<Part<SlackView>>,
+    plan: Part<PlanView>,
+}
+
+impl Standing {
+    /// For the bike, a setup wanted and a ride on like ground.
+    ///
+    /// # Errors
+    /// The sheet does not even have sprockets and links.
+    pub fn of(bike: &Bike, wanted: Option<Setup>, ride: Option<&Ride>, ground: Ground) -> Result<Self, Gap> {
+        let fitted = Setup::fitted(bike)?;
+        let gearing = Part::of(gearing::view(bike, ride, ground));
+        let proposed = gearing.known().and_then(|view| view.proposal.as_ref()).map(|proposal| proposal.setup);
+        let setup = wanted.or(proposed).unwrap_or(fitted);
+        Ok(Self {
+            fitted,
+            setup,
+            gearing,
+            fit: Part::of(fit::view(bike, setup)),
+            // A reading belongs to what is fitted; of another setup only the place to set is known.
+            next_slack: (setup != fitted).then(|| Part::of(slack::view(bike, setup, Read::default()))),
+            plan: Part::of(plan::view(bike, setup, &Wish::default())),
+        })
+    }
+
+    fn read(self, bike: &Bike, read: Read) -> DecisionView {
+        let Self { fitted, setup, gearing, fit, next_slack, plan } = self;
+        let slack = Part::of(slack::view(bike, fitted, read));
+        let mut reasons = reasons(bike, fitted, &slack);
+        verdict::worst_first(&mut reasons);
+        DecisionView {
+            bike: bike.name.clone(),
+            invented: bike.invented,
+            verdict: verdict::of(&reasons),
+            sentence: sentence(fitted, setup, &gearing, next_slack.as_ref().unwrap_or(&slack)),
+            reasons,
+            fitted,
+            setup,
+            gearing,
+            fit,
+            slack,
+            next_slack,
+            plan,
+            record: None,
+        }
+    }
+}
+
 /// The same with what is recorded: the latest slack reading stands where none is typed, and all that the record has
 /// against riding is among the reasons.
 ///
@@ -87,9 +142,15 @@ pub fn with_record(
     ground: Ground,
     read: Read,
 ) -> Result<DecisionView, Gap> {
+    Ok(on_record(record, Standing::of(record.bike, wanted, ride, ground)?, read))
+}
+
+/// The same from what was already worked out for the record's bike.
+#[must_use]
+pub fn on_record(record: &Record<'_>, standing: Standing, read: Read) -> DecisionView {
     let mut ready = ready::with_slack(record, read.slack_mm);
     let read = Read { slack_mm: read.slack_mm.or(ready.slack_mm), ..read };
-    let mut view = view(record.bike, wanted, ride, ground, read)?;
+    let mut view = standing.read(record.bike, read);
     // The record judges slack with its age; what remains is whether it all fits.
     let mut reasons = fit_reasons(record.bike, view.fitted);
     reasons.retain(|reason| !ready.reasons.contains(reason));
@@ -99,7 +160,7 @@ pub fn with_record(
     ready.sentence = ready::sentence(view.verdict, &reasons, ready.next.as_ref());
     view.reasons = reasons;
     view.record = Some(ready);
-    Ok(view)
+    view
 }
 
 /// Answers for the bike, a setup wanted, a ride on like ground and what was read.
@@ -113,32 +174,7 @@ pub fn view(
     ground: Ground,
     read: Read,
 ) -> Result<DecisionView, Gap> {
-    let fitted = Setup::fitted(bike)?;
-    let gearing = Part::of(gearing::view(bike, ride, ground));
-    let proposed = gearing.known().and_then(|view| view.proposal.as_ref()).map(|proposal| proposal.setup);
-    let setup = wanted.or(proposed).unwrap_or(fitted);
-    let fit = Part::of(fit::view(bike, setup));
-    // A reading belongs to what is fitted; of another setup only the place to set is known.
-    let slack = Part::of(slack::view(bike, fitted, read));
-    let next_slack = (setup != fitted).then(|| Part::of(slack::view(bike, setup, Read::default())));
-    let plan = Part::of(plan::view(bike, setup, &Wish::default()));
-    let mut reasons = reasons(bike, fitted, &slack);
-    verdict::worst_first(&mut reasons);
-    Ok(DecisionView {
-        bike: bike.name.clone(),
-        invented: bike.invented,
-        verdict: verdict::of(&reasons),
-        sentence: sentence(fitted, setup, &gearing, next_slack.as_ref().unwrap_or(&slack)),
-        reasons,
-        fitted,
-        setup,
-        gearing,
-        fit,
-        slack,
-        next_slack,
-        plan,
-        record: None,
-    })
+    Ok(Standing::of(bike, wanted, ride, ground)?.read(bike, read))
 }
 
 /// What speaks for or against riding what is fitted, as it stands.

@@ -42,6 +42,7 @@ pub mod setup;
 pub mod sheet_band;
 pub mod shelf;
 pub mod slack;
+mod stand;
 pub mod stretch;
 pub mod supplies;
 pub mod verdict;

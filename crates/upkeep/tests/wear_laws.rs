@@ -281,7 +281,8 @@ proptest! {
         prop_assert!(choice.change_costs.abs() < 1e-9);
         let forced = policy.choose(at.into(), &[Part::Rear], Shelf { items, lasts_h: 200.0 });
         prop_assert!(forced.change_costs >= 0.0 && forced.best[2] != Fate::Keep);
-        prop_assert!(choice.off_worth.iter().flatten().all(|worth| *worth >= -slack));
+        let off_worth = policy.off_worth(at.into(), &choice, 200.0);
+        prop_assert!(off_worth.iter().flatten().all(|worth| *worth >= -slack));
     }
 
     #[test]

@@ -3,22 +3,20 @@
 use jiff::ToSpan as _;
 use jiff::civil::DateTime;
 use serde::Serialize;
-use serde_json::{Value, json};
+use serde_json::json;
 use upkeep::job::bench::{Bench, End};
 use upkeep::job::handbook::in_use;
 use upkeep::record::Role;
 
-use crate::ask::{Gap, ask};
+use crate::ask::Gap;
 use crate::bench::{Desk, lower};
 use crate::fact::{Cell, Column, Table};
 use crate::record::order::{self, Line, OrderView};
 use crate::record::replace::Asked;
-use crate::record::{Record, days_between, forecast, given};
+use crate::record::{Record, due};
 use crate::verdict::Verdict;
 use crate::words::number;
 
-/// Days looked back over for the riding habit.
-const WINDOW_D: i32 = 90;
 /// A date further off than this is no date.
 const FAR_D: f64 = 730.0;
 
@@ -139,23 +137,13 @@ fn decided(view: &OrderView) -> Vec<Vec<Cell>> {
 }
 
 fn chain(record: &Record<'_>) -> Result<Option<Vec<Cell>>, Gap> {
-    let ahead = forecast::view(record)?;
+    let ahead = record.forecast()?;
     let ([Some(low), ..], Verdict::Ready) = (ahead.left_h, ahead.verdict) else { return Ok(None) };
-    let ridden: Vec<f64> =
-        record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
-    let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
-    if count == 0 {
-        return Ok(None);
-    }
-    let mean = ridden.iter().sum::<f64>() / f64::from(count);
-    let recent = record.log.rides().iter().filter(|ride| days_between(ride.at, record.now) < WINDOW_D).count();
+    let Some((mean, count)) = due::ride_h(record) else { return Ok(None) };
     let counter = json!({"kind": "hours", "left": low, "per_ride": mean, "rides_known": count});
-    let asked = given([
-        ("counters", Value::from(vec![counter])),
-        ("rides", Value::from(recent)),
-        ("window_d", Value::from(WINDOW_D)),
-    ]);
-    let Some(days) = ask("service.due", &asked)?.get("due_low_d").filter(|days| *days < FAR_D) else { return Ok(None) };
+    let Some(days) = due::habit(record, counter)?.get("due_low_d").filter(|days| *days < FAR_D) else {
+        return Ok(None);
+    };
     #[expect(clippy::cast_possible_truncation, reason = "below two years of days")]
     let by = record.now.date().checked_add((days.floor() as i32).days()).ok();
     let name = record.log.fitted(Role::Chain).map_or("chain", |_| "chain, and what is worn with it");
@@ -164,9 +152,11 @@ fn chain(record: &Record<'_>) -> Result<Option<Vec<Cell>>, Gap> {
             Cell::words(name),
             Cell::words(by.to_string()),
             Cell::words(format!(
-                "at least {} h left, {} h a ride, {recent} rides in {WINDOW_D} days",
+                "at least {} h left, {} h a ride, {} rides in {} days",
                 number(low, 0),
-                number(mean, 1)
+                number(mean, 1),
+                due::recent_rides(record),
+                due::WINDOW_D
             )),
         ]
     }))

@@ -108,7 +108,7 @@ impl Drive {
         self.slack_mm = Some(slack_mm);
         let setup = fitted(record)?;
         let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-        let view = match slack::view(record.bike, setup, read) {
+        let (judged, place) = match slack::judged(record.bike, setup, read) {
             // Without the geometry the sheet's own band still speaks.
             Err(gap) if gap.missing => {
                 let reasons = sheet_band::alone(record.bike, SlackKind::Free, slack_mm).ok_or(gap)?;
@@ -117,9 +117,9 @@ impl Drive {
             }
             other => other?,
         };
-        self.reasons.extend(view.reasons.iter().map(|reason| aged(reason, age)));
+        self.reasons.extend(judged.iter().map(|reason| aged(reason, age)));
         if self.room_mm.is_none() {
-            let close = view.place.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
+            let close = place.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
             self.reasons.extend(close.cloned());
         }
         Ok(())

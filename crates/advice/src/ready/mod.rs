@@ -165,7 +165,7 @@ fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>, of_bike: Opti
             // Of a range one reading says how much is left; without one the log must speak.
             let ranged = of(record, Role::Chain).is_ok_and(|span| span.is_some());
             let told = |view: &ForecastView| view.verdict == Verdict::Ready || (ranged && view.left_h[0].is_some());
-            let left = forecast::view(record).ok().filter(told);
+            let left = record.forecast().ok().filter(|view| told(view));
             let left = left.map_or_else(String::new, |view| format!(", {} left", forecast::words(view.left_h)));
             let text = format!("{} % at its worst place{}", number(worst, 2), left.replace(", left", " left"));
             Fact::new("elongation_pct", "Chain", text, worst).says("wear.forecast")

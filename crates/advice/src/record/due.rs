@@ -1,9 +1,11 @@
 //! What is due: oil by hours, the recheck after the first hour, what opened on a ride; and by when to order.
 
+use jiff::ToSpan as _;
+use jiff::civil::Date;
 use serde_json::{Value, json};
 use upkeep::record::{Entry, Fact as Noted, Work, WorkState, touched};
 
-use super::{Record, days_between, given};
+use super::{Record, given};
 use crate::ask::{Gap, ask};
 use crate::fact::{Cell, Column, Table};
 use crate::verdict::{Reason, Verdict};
@@ -12,7 +14,7 @@ use crate::words::number;
 /// Hours after which a fitted set is looked at again.
 pub const RECHECK_H: f64 = 1.0;
 /// Days looked back over for the riding habit.
-const WINDOW_D: i32 = 90;
+pub(crate) const WINDOW_D: i32 = 90;
 /// The job of the oil interval.
 const OIL: &str = "gearbox-oil";
 
@@ -92,7 +94,7 @@ fn next_ride(record: &Record<'_>, left_h: f64) -> Result<bool, Gap> {
 }
 
 /// Mean hours of the rides so far, and how many there are; `None` without any.
-pub(super) fn ride_h(record: &Record<'_>) -> Option<(f64, u32)> {
+pub(crate) fn ride_h(record: &Record<'_>) -> Option<(f64, u32)> {
     let ridden: Vec<f64> =
         record.log.rides().iter().filter_map(|ride| ride.hours_h).filter(|hours| *hours > 0.0).collect();
     let count = u32::try_from(ridden.len()).unwrap_or(u32::MAX);
@@ -110,12 +112,17 @@ pub(super) fn days(record: &Record<'_>, left_h: f64) -> Result<[Option<f64>; 3],
     Ok(["due_low_d", "due_median_d", "due_high_d"].map(|key| answer.get(key)))
 }
 
+/// Rides of the days looked back over, today's included.
+pub(crate) fn recent_rides(record: &Record<'_>) -> usize {
+    let first = record.now.date().checked_sub((WINDOW_D - 1).days());
+    record.log.rides_from(first.unwrap_or(Date::MIN))
+}
+
 /// Asks when a counter runs out.
-fn habit(record: &Record<'_>, counter: Value) -> Result<figures::Answer, Gap> {
-    let recent = record.log.rides().iter().filter(|ride| days_between(ride.at, record.now) < WINDOW_D).count();
+pub(crate) fn habit(record: &Record<'_>, counter: Value) -> Result<figures::Answer, Gap> {
     let asked = given([
         ("counters", Value::from(vec![counter])),
-        ("rides", Value::from(recent)),
+        ("rides", Value::from(recent_rides(record))),
         ("window_d", Value::from(WINDOW_D)),
     ]);
     ask("service.due", &asked)

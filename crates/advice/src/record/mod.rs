@@ -23,6 +23,8 @@ pub mod through;
 pub mod trend;
 pub mod used;
 
+use std::sync::OnceLock;
+
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
 use upkeep::bike::Bike;
@@ -33,10 +35,12 @@ use upkeep::wear::MeterEvent;
 use crate::ask::{Gap, Given, ask};
 use crate::words::number;
 
+use forecast::ForecastView;
+
 /// Hours of a chain to its limit that are assumed before a log speaks. The tool's own, as in the forecast.
 pub(crate) const LIFE_ASSUMED_H: f64 = 70.0;
 
-/// A bike's facts as they stand at a time.
+/// A bike's facts as they stand at a time; they are read only, so what was worked out from them stays true.
 #[derive(Debug, Clone)]
 pub struct Record<'a> {
     /// The bike.
@@ -47,13 +51,17 @@ pub struct Record<'a> {
     pub benches: Vec<Bench>,
     /// The present time by the rider's clock.
     pub now: DateTime,
+    /// What much else rests on, worked out when it is first asked for.
+    hours: OnceLock<Result<Option<f64>, Gap>>,
+    forecast: OnceLock<Result<ForecastView, Gap>>,
 }
 
 impl<'a> Record<'a> {
     /// The facts of a bike at a time.
     #[must_use]
     pub fn new(bike: &'a Bike, log: &Log, now: DateTime) -> Self {
-        Self { bike, log: log.until(now), benches: Vec::new(), now }
+        let log = log.until(now);
+        Self { bike, log, benches: Vec::new(), now, hours: OnceLock::new(), forecast: OnceLock::new() }
     }
 
     /// The same with the bike's work orders; what was written later is left out.
@@ -80,7 +88,15 @@ impl<'a> Record<'a> {
     /// # Errors
     /// As [`Record::hours_at`].
     pub fn hours(&self) -> Result<Option<f64>, Gap> {
-        self.hours_at(self.now)
+        self.hours.get_or_init(|| self.hours_at(self.now)).clone()
+    }
+
+    /// How long the chain that is fitted lasts.
+    ///
+    /// # Errors
+    /// As [`forecast::view`].
+    pub(crate) fn forecast(&self) -> Result<&ForecastView, Gap> {
+        self.forecast.get_or_init(|| forecast::view(self)).as_ref().map_err(Gap::clone)
     }
 
     /// Hours ridden from one time to another, less than 0 backwards; `None` where one of both ends is not known.

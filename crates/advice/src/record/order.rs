@@ -57,7 +57,7 @@ pub struct OrderView {
 /// # Errors
 /// As the decision about the set.
 pub fn view(record: &Record<'_>, asked: &replace::Asked, lead_d: Option<u16>) -> Result<OrderView, Gap> {
-    let set = replace::view(record, asked)?;
+    let set = replace::decision(record, asked)?;
     let needed_now = record.log.next_planned(record.now).map(|entry| entry.at.date());
     let mut lines = Vec::new();
     for (part, now) in set.parts.iter().zip(set.bought()) {

@@ -1,12 +1,14 @@
 //! Moving the axle: where it must stand for a chain, and how far and in which rounds to get from a reading to a target.
 
+use std::f64::consts::TAU;
+
 use measure::{Angle, Length, Links};
 
 use super::fault::Fault;
 use super::free;
-use super::layout::{Layout, Run};
+use super::layout::{Layout, Run, Wheel};
 use super::solve::root;
-use super::swing::{Swing, tightest};
+use super::swing::{Swing, line_angle, tightest, top_near};
 
 /// Chain so short that no reading sees it: the loop fits.
 const CLOSE_MM: f64 = 1e-10;
@@ -16,9 +18,9 @@ const MOST_LOOKS: usize = 100;
 /// Where the arm length must be so that a chain keeps a margin at the tightest place; arm angles held.
 ///
 /// # Formula
-/// `n p - max over the travel of L_taut(arm) = margin`, solved for the arm length: from an arm that is too long, the
-/// tightest angle is found and the arm shortened until the loop fits there; no arm can be longer than that, so the
-/// steps come down to the answer, each about as many right digits as the last two together.
+/// `n p - max over the travel of L_taut(arm) = margin`, solved for the arm length: from an arm that is too long, it is
+/// shortened until the loop fits at one top of the travel, then at the next one that is higher there; no arm can be
+/// longer than that, so the steps come down to the answer, each about as many right digits as the last two together.
 ///
 /// # Errors
 /// The chain does not go round even with the sprockets touching.
@@ -27,26 +29,53 @@ pub fn place(layout: &Layout, swing: &Swing, links: Links, margin: Length) -> Re
     let taken_mm = chain_mm - margin.mm();
     let tightest_at = |arm_mm: f64| tightest(&layout.with_arm(Length::from_mm(arm_mm)), swing);
     let nearest_mm = touching_arm(layout, swing.compression, swing.extension);
-    let short = taken_mm - tightest_at(nearest_mm).length.mm();
-    if short < 0.0 {
-        return Err(Fault::TooShort { surplus: Length::from_mm(short) });
+    if longest_loop(layout, nearest_mm) > taken_mm {
+        let short = taken_mm - tightest_at(nearest_mm).length.mm();
+        if short < 0.0 {
+            return Err(Fault::TooShort { surplus: Length::from_mm(short) });
+        }
     }
     // No loop goes round an axle that is further out than the whole chain beyond the countershaft.
     let furthest_mm = chain_mm + layout.countershaft.size() + nearest_mm;
     let mut arm_mm = clear_of_slider(layout, swing, taken_mm, [nearest_mm, furthest_mm]);
+    let mut arm = line_angle(layout.countershaft);
     for _ in 0..MOST_LOOKS {
+        // Down along one top first; whether another one is higher there, a look along the whole travel says.
+        for _ in 0..MOST_LOOKS {
+            let near = top_near(&layout.with_arm(Length::from_mm(arm_mm)), swing, arm);
+            let over_mm = near.1.mm() - taken_mm;
+            arm = near.0;
+            if over_mm <= CLOSE_MM {
+                break;
+            }
+            let over = |arm_mm: f64| layout.with_arm(Length::from_mm(arm_mm)).taut_length(arm).mm() - taken_mm;
+            // A millimetre of arm takes between one and two of chain, or near it.
+            let close_mm = (arm_mm - over_mm).max(nearest_mm);
+            let low_mm = if over(close_mm) < 0.0 { close_mm } else { nearest_mm };
+            let next_mm = root(over, low_mm, arm_mm).ok_or(Fault::NoAxlePlace)?;
+            if next_mm >= arm_mm {
+                break;
+            }
+            arm_mm = next_mm;
+        }
         let tight = tightest_at(arm_mm);
-        if tight.length.mm() - taken_mm <= CLOSE_MM {
+        if tight.length.mm() - taken_mm <= CLOSE_MM || tight.arm == arm {
             return Ok(Length::from_mm(arm_mm));
         }
-        let over = |arm_mm: f64| layout.with_arm(Length::from_mm(arm_mm)).taut_length(tight.arm).mm() - taken_mm;
-        let next_mm = root(over, nearest_mm, arm_mm).ok_or(Fault::NoAxlePlace)?;
-        if next_mm >= arm_mm {
-            return Ok(Length::from_mm(arm_mm));
-        }
-        arm_mm = next_mm;
+        arm = tight.arm;
     }
     Err(Fault::NoAxlePlace)
+}
+
+/// A length that no loop passes with an arm so long: all discs lie within one reach of the line from sprocket to
+/// sprocket, and so does the loop round them.
+fn longest_loop(layout: &Layout, arm_mm: f64) -> f64 {
+    let off_mm = layout.countershaft.size();
+    let slider =
+        layout.slider.map_or(0.0, |slider| slider.along.mm().hypot(slider.above.mm()) + slider.radius.mm() + off_mm);
+    let wheel = |wheel: &Wheel| wheel.radius_mm.max(wheel.per_rad_mm);
+    let reach_mm = wheel(&layout.front).max(wheel(&layout.rear)).max(slider);
+    2.0 * (arm_mm + off_mm) + TAU * reach_mm
 }
 
 /// An arm that is surely too long, close to the answer: a slider only takes chain, so where the same drive without it

@@ -11,6 +11,7 @@ use crate::chain::pitch_radius;
 use super::fault::Fault;
 use super::frame::{Point, distance_to_piece};
 use super::hull::{Disc, Hull};
+use super::runs;
 
 /// A slider disc that turns with the swingarm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -198,7 +199,10 @@ impl Layout {
     #[must_use]
     pub fn taut_length(&self, arm: Angle) -> Length {
         if self.slider.is_some() {
-            return Length::from_mm(self.hull(arm).length_mm);
+            let (discs, count) = self.discs(arm);
+            let [front, rear, slider] = &discs;
+            let length_mm = runs::length(front, rear, slider);
+            return Length::from_mm(length_mm.unwrap_or_else(|| Hull::round(&discs[..count]).length_mm));
         }
         Length::from_mm(open_length(self.centre(arm).mm(), self.front, self.rear))
     }

@@ -19,6 +19,7 @@ pub mod hull;
 mod layout;
 pub mod outline;
 pub mod required;
+mod runs;
 pub mod sag;
 #[cfg(test)]
 mod sample;

@@ -1,7 +1,7 @@
 //! Root and maximum of a function of one number, inside a bracket.
 //!
 //! Root: Chandrupatla's method, which keeps the bracket and takes a quadratic step where it is safe.
-//! Maximum: golden section.
+//! Maximum: Brent's method, parabolic steps where they can be trusted, else golden section.
 
 /// A root of `f` between `low` and `high`, where it has unlike signs; `None` if it has not.
 pub(super) fn root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
@@ -48,25 +48,65 @@ pub(super) fn root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
     Some(a)
 }
 
-/// The place between `low` and `high` where `f`, with one top between them, is greatest.
+/// The place between `low` and `high` where `f`, with one top between them, is greatest, and how great it is there.
 pub(super) fn top(f: impl Fn(f64) -> f64, low: f64, high: f64) -> (f64, f64) {
-    const GOLDEN: f64 = 0.618_033_988_749_894_9;
+    const SHORT: f64 = 0.381_966_011_250_105_2;
     let (mut low, mut high) = (low, high);
-    let (mut left, mut right) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
-    let (mut f_left, mut f_right) = (f(left), f(right));
-    // 2e-8 of the place is where the height, flat at a top, no longer changes in double precision.
-    while high - low > 2e-8 * (low.abs() + high.abs()) + 1e-12 {
-        if f_left >= f_right {
-            (high, right, f_right) = (right, left, f_left);
-            left = high - GOLDEN * (high - low);
-            f_left = f(left);
+    let start = low + SHORT * (high - low);
+    // The best place, the next best, the one before it, with their heights.
+    let mut best = (start, f(start));
+    let (mut second, mut third) = (best, best);
+    let (mut step, mut before) = (0.0_f64, 0.0_f64);
+    for _ in 0..100 {
+        let middle = f64::midpoint(low, high);
+        // 1e-8 of the place is where the height, flat at a top, no longer changes in double precision.
+        let near = 1e-8 * best.0.abs() + 5e-13;
+        if (best.0 - middle).abs() <= 2.0 * near - 0.5 * (high - low) {
+            break;
+        }
+        let parabola = vertex(best, second, third);
+        let trusted = parabola
+            .filter(|to| before.abs() > near && to.abs() < 0.5 * before.abs() && (low..=high).contains(&(best.0 + to)));
+        (before, step) = match trusted {
+            Some(to) if best.0 + to - low < 2.0 * near || high - best.0 - to < 2.0 * near => {
+                (step, near.copysign(middle - best.0))
+            }
+            Some(to) => (step, to),
+            None => {
+                let wider = if best.0 >= middle { low - best.0 } else { high - best.0 };
+                (wider, SHORT * wider)
+            }
+        };
+        let at = best.0 + if step.abs() >= near { step } else { near.copysign(step) };
+        let tried = (at, f(at));
+        if tried.1 >= best.1 {
+            if at >= best.0 {
+                low = best.0
+            } else {
+                high = best.0
+            }
+            (third, second, best) = (second, best, tried);
         } else {
-            (low, left, f_left) = (left, right, f_right);
-            right = low + GOLDEN * (high - low);
-            f_right = f(right);
+            if at < best.0 {
+                low = at
+            } else {
+                high = at
+            }
+            if tried.1 >= second.1 || second.0 == best.0 {
+                (third, second) = (second, tried);
+            } else if tried.1 >= third.1 || third.0 == best.0 || third.0 == second.0 {
+                third = tried;
+            }
         }
     }
-    if f_left >= f_right { (left, f_left) } else { (right, f_right) }
+    best
+}
+
+/// How far from the first of three points the parabola through them turns; `None` where they lie on a line.
+fn vertex((x, fx): (f64, f64), (w, fw): (f64, f64), (v, fv): (f64, f64)) -> Option<f64> {
+    let (r, q) = ((x - w) * (fx - fv), (x - v) * (fx - fw));
+    let (p, q) = ((x - v) * q - (x - w) * r, 2.0 * (q - r));
+    (q != 0.0).then(|| -p / q)
 }
 
 #[cfg(test)]

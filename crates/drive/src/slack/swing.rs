@@ -184,6 +184,17 @@ pub fn tightest(layout: &Layout, swing: &Swing) -> Tightest {
     }
 }
 
+/// The top next to an arm angle, at most one look along the travel away; not higher than the tightest place.
+pub(super) fn top_near(layout: &Layout, swing: &Swing, arm: Angle) -> (Angle, Length) {
+    let (low, high) = (swing.compression.rad(), swing.extension.rad());
+    let (step, place) = ((high - low) / steps(SCAN), arm.rad().clamp(low, high));
+    let length = |rad: f64| layout.taut_length(Angle::from_rad(rad)).mm();
+    let here = (place, length(place));
+    let found = top(length, (place - step).max(low), (place + step).min(high));
+    let (rad, mm) = if found.1 > here.1 { found } else { here };
+    (Angle::from_rad(rad), Length::from_mm(mm))
+}
+
 /// The highest seen so far; a later one must be higher by more than rounding.
 struct Highest {
     rad: f64,

@@ -39,6 +39,8 @@ pub(super) struct Asked<'a> {
     pub(super) shelf_h: f64,
     /// Whether the choice with shelf and changes was asked for.
     pub(super) choice: bool,
+    /// Whether the decision alone is asked for.
+    pub(super) brief: bool,
     pub(super) currency: &'a str,
     base: SetSheet,
 }
@@ -89,6 +91,7 @@ pub(super) fn asked<'a>(given: &Given<'a>) -> Result<Asked<'a>, Refusal> {
         shelf,
         shelf_h: given.num_or("shelf_h", 200.0),
         choice: given.has("change_anyway") || given.has("shelf"),
+        brief: given.flag_or("brief", false),
         currency,
         base,
     })

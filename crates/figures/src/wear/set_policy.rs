@@ -48,6 +48,9 @@ pub(super) const FIGURE: Figure = Figure {
         Field::number("shelf_h", &bounds::SHELF)
             .optional("200")
             .meaning("hours in which a used part is lost on the mean"),
+        Field::flag("brief")
+            .optional("false")
+            .meaning("leaves out both simple rules, all_three_from_level and off_worth_minor"),
     ],
     answer: &[
         ("agreed", "whether one action is best for all couplings (and over the whole range)"),
@@ -72,8 +75,7 @@ const NAMES: [&str; 8] = ["none", "chain", "front", "chain_front", "rear", "chai
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let asked = set_given::asked(given)?;
-    let policies: Vec<SetPolicy> =
-        asked.coupling.iter().map(|&coupling| SetPolicy::solve(asked.sheet(coupling))).collect();
+    let policies = SetPolicy::solve_each(asked.coupling.iter().map(|&coupling| asked.sheet(coupling)));
     let answer = match &asked.known {
         Known::Levels(levels) => at_levels(&asked, &policies, *levels),
         Known::Ranges(ranges) => over(&asked, &policies, ranges),
@@ -85,7 +87,7 @@ fn at_levels(asked: &Asked<'_>, policies: &[SetPolicy], levels: [usize; 3]) -> A
     let advice: Vec<Advice> = policies.iter().map(|policy| policy.advice(levels)).collect();
     let agreed = advice.windows(2).all(|pair| pair[0].best == pair[1].best);
     let rows = policies.iter().zip(&advice).zip(&asked.coupling).map(|((policy, advice), &coupling)| {
-        let mut row = costs(policy, coupling);
+        let mut row = costs(policy, coupling, asked.brief);
         let close = ACTIONS.iter().zip(NAMES).zip(advice.lost);
         let close = close.filter(|(_, lost)| lost.is_some_and(|lost| lost < CLOSE * asked.price[0]));
         row.insert("best".into(), NAMES[advice.best].into());
@@ -96,7 +98,9 @@ fn at_levels(asked: &Asked<'_>, policies: &[SetPolicy], levels: [usize; 3]) -> A
         );
         if asked.choice {
             let shelf = Shelf { items: asked.shelf, lasts_h: asked.shelf_h };
-            row.insert("choice".into(), chosen(&policy.choose(levels, &asked.must, shelf)));
+            let choice = policy.choose(levels, &asked.must, shelf);
+            let worth = (!asked.brief).then(|| policy.off_worth(levels, &choice, asked.shelf_h));
+            row.insert("choice".into(), chosen(&choice, worth));
         }
         Value::Object(row)
     });
@@ -116,7 +120,10 @@ fn at_levels(asked: &Asked<'_>, policies: &[SetPolicy], levels: [usize; 3]) -> A
 
 fn over(asked: &Asked<'_>, policies: &[SetPolicy], ranges: &[(usize, usize); 3]) -> Answer {
     let found = over_range(policies, ranges, &asked.must);
-    let rows = policies.iter().zip(&asked.coupling).map(|(policy, &coupling)| Value::Object(costs(policy, coupling)));
+    let rows = policies
+        .iter()
+        .zip(&asked.coupling)
+        .map(|(policy, &coupling)| Value::Object(costs(policy, coupling, asked.brief)));
     let code = if policies.len() == 1 { "depends_on_level" } else { "depends_on_level_or_coupling" };
     Answer::new()
         .flag("agreed", found.best.is_some())
@@ -133,22 +140,28 @@ fn over(asked: &Asked<'_>, policies: &[SetPolicy], ranges: &[(usize, usize); 3])
         })
 }
 
-fn costs(policy: &SetPolicy, coupling: f64) -> Map<String, Value> {
+fn costs(policy: &SetPolicy, coupling: f64, brief: bool) -> Map<String, Value> {
     let mut row = Map::new();
     row.insert("coupling".into(), coupling.into());
     row.insert("cost_per_h_minor".into(), policy.per_h().into());
+    if brief {
+        return row;
+    }
     row.insert("each_at_limit_per_h_minor".into(), policy.each_at_limit_per_h().into());
     row.insert("all_at_limit_per_h_minor".into(), policy.all_at_limit_per_h().into());
     row.insert("all_three_from_level".into(), json!(policy.all_three_from()));
     row
 }
 
-fn chosen(choice: &Choice) -> Value {
+fn chosen(choice: &Choice, off_worth: Option<[Option<f64>; 3]>) -> Value {
     let lost: Map<String, Value> = choice.lost.iter().map(|(action, lost)| (fates(action), json!(lost))).collect();
-    let off: Map<String, Value> =
-        PARTS.iter().zip(choice.off_worth).map(|(part, worth)| ((*part).to_owned(), json!(worth))).collect();
-    json!({"best": fates(&choice.best), "lost_minor": lost, "change_costs_minor": choice.change_costs,
-        "shelf_worth_minor": choice.shelf_worth, "off_worth_minor": off})
+    let mut chosen = json!({"best": fates(&choice.best), "lost_minor": lost, "change_costs_minor": choice.change_costs,
+        "shelf_worth_minor": choice.shelf_worth});
+    if let Some(worth) = off_worth {
+        chosen["off_worth_minor"] =
+            PARTS.iter().zip(worth).map(|(part, worth)| ((*part).to_owned(), json!(worth))).collect();
+    }
+    chosen
 }
 
 fn fates(action: &Action) -> String {

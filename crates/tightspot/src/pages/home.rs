@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use advice::decision::{self, DecisionView, Part};
+use advice::decision::{self, DecisionView, Part, Standing};
 use advice::plan::PlanView;
 use advice::ready::{OpenJob, ReadyView};
 use advice::slack::Read;
@@ -104,7 +104,13 @@ fn worked_out(state: &AppState, bike: &Bike, typed: &Typed, now: DateTime) -> Re
     let read = Read { slack_mm: read.slack_mm, ..Read::default() };
     let record = state.garage().record_at(bike, now);
     let record = record.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
-    let view = decision::with_record(&record, None, ride.as_ref(), ground, read);
+    let standing = match &ride {
+        Some(ride) => Standing::of(bike, None, Some(ride), ground),
+        None => state
+            .of_sheet(bike, &format!("standing on {}", ground.word), || Standing::of(bike, None, None, ground))
+            .map(|standing| Standing::clone(&standing)),
+    };
+    let view = standing.map(|standing| decision::on_record(&record, standing, read));
     Ok(view.map_or_else(Part::NotKnown, Part::Known))
 }
 

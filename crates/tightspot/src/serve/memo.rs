@@ -6,6 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use lru::LruCache;
 use measure::shown::{self, Units};
+use upkeep::bike::Bike;
 
 /// How many answers are kept; each is some tens of kilobytes at the most.
 const KEPT: NonZeroUsize = NonZeroUsize::new(128).expect("not nought");
@@ -73,6 +74,48 @@ impl Memo {
     }
 }
 
+/// As many sheets' answers as are kept.
+const SHEETS: usize = 16;
+
+/// An answer that rests on a sheet: the sheet, the units of its words, the question, the answer.
+type OfSheet = (Bike, Units, String, Arc<dyn Any + Send + Sync>);
+
+/// What rests on a bike's sheet alone, newest last: worked out once for a sheet, whatever is recorded meanwhile.
+#[derive(Default)]
+pub(super) struct Sheets(Mutex<Vec<OfSheet>>);
+
+impl Sheets {
+    /// The answer kept for just this sheet, or the one worked out now.
+    ///
+    /// # Errors
+    /// What `work` says; it is not kept.
+    pub(super) fn answer<A: Send + Sync + 'static, E>(
+        &self,
+        bike: &Bike,
+        asked: &str,
+        work: impl FnOnce() -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        let units = shown::units();
+        let same = |kept: &OfSheet| kept.1 == units && kept.2 == asked && kept.0 == *bike;
+        let found = self.kept().iter().find(|kept| same(kept)).and_then(|kept| kept.3.clone().downcast().ok());
+        if let Some(found) = found {
+            return Ok(found);
+        }
+        let answer = Arc::new(work()?);
+        let mut kept = self.kept();
+        kept.retain(|kept| !(kept.1 == units && kept.2 == asked && kept.0.id == bike.id));
+        if kept.len() == SHEETS {
+            kept.remove(0);
+        }
+        kept.push((bike.clone(), units, asked.to_owned(), answer.clone()));
+        Ok(answer)
+    }
+
+    fn kept(&self) -> std::sync::MutexGuard<'_, Vec<OfSheet>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -107,5 +150,23 @@ mod tests {
         assert_eq!(memo.answer::<u8, ()>(question(1, ""), || Ok(2)).map(|answer| *answer), Ok(2));
         assert_eq!(memo.answer::<i8, &str>(question(1, ""), || Err("no")).map(|answer| *answer), Err("no"));
         assert_eq!(memo.answer::<i8, &str>(question(1, ""), || Ok(3)).map(|answer| *answer), Ok(3));
+    }
+
+    #[test]
+    fn what_rests_on_a_sheet_is_worked_out_again_when_the_sheet_changes() {
+        let sheets = Sheets::default();
+        let (first, other) = (Bike::new("b", "B", false).expect("a bike"), Bike::new("b", "C", false).expect("a bike"));
+        let answer = |bike: &Bike, asked: &str, value: u32| {
+            sheets.answer::<u32, ()>(bike, asked, || Ok(value)).map(|answer| *answer)
+        };
+        assert_eq!(answer(&first, "loam", 1), Ok(1));
+        assert_eq!(answer(&first, "loam", 2), Ok(1));
+        assert_eq!(answer(&first, "sand", 3), Ok(3), "another question");
+        assert_eq!(answer(&other, "loam", 4), Ok(4), "another sheet");
+        assert_eq!(answer(&first, "loam", 5), Ok(5), "only the newest sheet of a bike is kept");
+        for n in 0..100 {
+            assert_eq!(answer(&first, &n.to_string(), n), Ok(n));
+        }
+        assert_eq!(sheets.kept().len(), SHEETS);
     }
 }

@@ -11,7 +11,7 @@ use upkeep::bike::Bike;
 
 use super::gate::Gate;
 use super::hosts::Hosts;
-use super::memo::{Memo, Question};
+use super::memo::{Memo, Question, Sheets};
 use super::once::Once;
 use super::session::Sessions;
 use super::site::Site;
@@ -52,6 +52,7 @@ struct Inner {
     once: Once,
     replay: Slots<Answered>,
     memo: Memo,
+    sheets: Sheets,
     site: Site,
     gate: Gate,
     address: String,
@@ -94,6 +95,7 @@ impl AppState {
             once: Once::default(),
             replay: Slots::default(),
             memo: Memo::default(),
+            sheets: Sheets::default(),
             site,
             address: reach.address(),
             gate: reach.gate,
@@ -203,6 +205,19 @@ impl AppState {
         let Ok(revision) = self.garage().store().revision() else { return work().map(Arc::new) };
         let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: asked };
         self.inner.memo.answer(question, work)
+    }
+
+    /// What rests on a bike's sheet alone: worked out once for a sheet.
+    ///
+    /// # Errors
+    /// What `work` says.
+    pub(crate) fn of_sheet<A: Send + Sync + 'static, E>(
+        &self,
+        bike: &Bike,
+        asked: &str,
+        work: impl FnOnce() -> Result<A, E>,
+    ) -> Result<Arc<A>, E> {
+        self.inner.sheets.answer(bike, asked, work)
     }
 
     /// What programs were answered under their keys.

@@ -71,11 +71,14 @@ pub fn student_quantile(p: f64, dof: f64) -> f64 {
         let t2 = t * t;
         wide - incomplete_beta(0.5 * dof, 0.5, dof / (dof + t2), t2 / (dof + t2))
     };
-    let mut high = z.max(1.0) * 2.0;
+    // The expansion about the normal point is near from a few degrees of freedom on, and always below the answer.
+    let low = z + z * (z * z + 1.0) / (4.0 * dof);
+    let low = if f(low) < 0.0 { low } else { 0.0 };
+    let mut high = 1.05 * low.max(1.0);
     while f(high) < 0.0 && high < 1e300 {
         high *= 2.0;
     }
-    crossing(f, 0.0, high)
+    crossing(f, low, high)
 }
 
 #[cfg(test)]

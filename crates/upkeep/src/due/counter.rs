@@ -1,6 +1,6 @@
 //! One counter of a job: rides, hours or kilometres, days, with the days until it runs out.
 
-use super::habit::Habit;
+use super::habit::{Habit, Shares};
 use crate::chance::normal;
 
 /// Rides ahead up to which a date is reckoned.
@@ -78,8 +78,8 @@ impl Counter {
                 spread(within, |days| habit.chance_of(rides, days))
             }
             Self::Amount(amount) => {
-                let most = amount.most_rides();
-                spread(within, |days| habit.mean_over_rides(days, most, |rides| amount.reached_by(rides)))
+                let shares = Shares::new(amount.most_rides(), |rides| amount.reached_by(rides));
+                spread(within, |days| habit.mean_over_rides(days, &shares))
             }
         }
     }

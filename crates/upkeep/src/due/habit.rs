@@ -2,6 +2,52 @@
 
 use crate::chance::incomplete_beta;
 
+/// What no longer tells beside a sum.
+const ROUNDING: f64 = 1e-17;
+
+/// A share for each number of rides, worked out once: 0 at none, never falling, and holding its last value for good.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shares(Vec<f64>);
+
+impl Shares {
+    /// From the share of so many rides, 1 up to `most` (1 or more); where it has reached 1 it is not asked further.
+    #[must_use]
+    pub fn new(most: u32, share: impl Fn(f64) -> f64) -> Self {
+        let mut shares = Vec::new();
+        for rides in 1..=most.max(1) {
+            let one = share(f64::from(rides));
+            shares.push(one);
+            if one >= 1.0 {
+                break;
+            }
+        }
+        Self(shares)
+    }
+
+    fn most(&self) -> f64 {
+        self.0.len() as f64
+    }
+
+    fn last(&self) -> f64 {
+        self.0.last().copied().unwrap_or_default()
+    }
+
+    /// Those of up to so many rides (whole).
+    fn up_to(&self, rides: f64) -> &[f64] {
+        &self.0[..place(rides).min(self.0.len())]
+    }
+
+    /// Those of more rides than that.
+    fn after(&self, rides: f64) -> &[f64] {
+        &self.0[place(rides).min(self.0.len())..]
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole count of rides; saturates")]
+const fn place(rides: f64) -> usize {
+    rides as usize
+}
+
 /// Belief about rides per day: gamma with `shape` rides in `days`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Habit {
@@ -35,34 +81,42 @@ impl Habit {
         incomplete_beta(rides, self.shape, x, y)
     }
 
-    /// Mean of `share(rides)` over the rides within `days`; `share` does not fall, is 0 at no ride and holds its value
-    /// from `most` rides on.
+    /// Mean of a share that grows with the rides ridden, over the rides within `days`.
     ///
     /// # Formula
-    /// Σ P(N = j) share(j), walked from the likeliest count both ways until the terms no longer tell.
+    /// Σ P(N = j) share(j), walked from the likeliest count both ways until the terms no longer tell: downwards both
+    /// chance and share fall, so all that is left is at most the last term times the steps left.
     #[must_use]
-    pub fn mean_over_rides(&self, days: f64, most: u32, share: impl Fn(f64) -> f64) -> f64 {
+    pub fn mean_over_rides(&self, days: f64, shares: &Shares) -> f64 {
         let (x, y) = self.shares(days);
         let a = self.shape;
-        let most = f64::from(most);
+        let most = shares.most();
         let likeliest = ((a - 1.0) * x / y).floor().clamp(1.0, most);
         let ln_peak = libm::lgamma(a + likeliest) - libm::lgamma(likeliest + 1.0) - libm::lgamma(a)
             + a * y.ln()
             + likeliest * x.ln();
         let peak = ln_peak.exp();
-        let (mut sum, mut term, mut j) = (0.0, peak, likeliest);
-        while j >= 1.0 && term > 1e-17 * peak {
-            sum += term * share(j);
+        let mut sum = shares.last() * self.chance_of(most + 1.0, days);
+        let (mut term, mut j) = (peak, likeliest);
+        for share in shares.up_to(likeliest).iter().rev() {
+            let part = term * share;
+            sum += part;
+            if part * j <= ROUNDING * sum {
+                break;
+            }
             term *= j / ((a + j - 1.0) * x);
             j -= 1.0;
         }
         (term, j) = (peak * (a + likeliest) / (likeliest + 1.0) * x, likeliest + 1.0);
-        while j <= most && term > 1e-17 * peak {
-            sum += term * share(j);
+        for share in shares.after(likeliest) {
+            if term <= ROUNDING * peak {
+                break;
+            }
+            sum += term * share;
             term *= (a + j) / (j + 1.0) * x;
             j += 1.0;
         }
-        sum + share(most) * self.chance_of(most + 1.0, days)
+        sum
     }
 
     /// The days within which something comes with `chance`; `None` beyond 100 000 days. `within` does not fall.
@@ -92,7 +146,7 @@ mod tests {
     fn a_step_share_is_the_chance_of_that_many_rides() {
         let habit = Habit::from_window(1.0, 10.0, 12, 90.0);
         for (rides, days) in [(1.0, 3.0), (7.0, 60.0), (40.0, 200.0), (3.0, 2000.0)] {
-            let stepped = habit.mean_over_rides(days, 200, |j| f64::from(u8::from(j >= rides)));
+            let stepped = habit.mean_over_rides(days, &Shares::new(200, |j| f64::from(u8::from(j >= rides))));
             assert!((stepped - habit.chance_of(rides, days)).abs() < 1e-12, "{rides} {days}");
         }
     }

@@ -15,18 +15,12 @@ pub struct Choice {
     pub change_costs: f64,
     /// What having the shelf is worth.
     pub shelf_worth: f64,
-    /// What each part that comes off is worth on the shelf; `None` = it stays on.
-    pub off_worth: [Option<f64>; 3],
+    /// The state that the best action leaves.
+    post: usize,
 }
 
 impl SetPolicy {
     /// Chooses one fate for each part; `must` names those that are changed anyway.
-    ///
-    /// # Formula
-    /// A part that comes off is worth ω P(V_0 − V_part at its level) after the best action, 0 at its limit.
-    ///
-    /// # Source
-    /// Derived here (`set-process`).
     #[must_use]
     pub fn choose(&self, levels: Levels, must: &[Part], shelf: Shelf) -> Choice {
         let with = WithShelf::solve(&self.wear, &self.plain, shelf);
@@ -45,19 +39,30 @@ impl SetPolicy {
             .min_by_key(|action| (changed(action), *action))
             .unwrap_or([Fate::New; 3]);
         let lost = costs.iter().filter(|(action, _)| allowed(action));
-        let post = with.after(levels, &best);
         Choice {
-            best,
             lost: lost.map(|(action, cost)| (*action, cost.is_finite().then_some(cost - base))).collect(),
             change_costs: base - anything,
             shelf_worth: self.plain.value[self.wear.state_of(levels)] - with.value(self.wear.state_of(levels)),
-            off_worth: std::array::from_fn(|part| {
-                (best[part] != Fate::Keep).then(|| self.off_worth(part, levels[part], post, shelf.lasts_h))
-            }),
+            post: with.after(levels, &best),
+            best,
         }
     }
 
-    fn off_worth(&self, part: usize, level: usize, post: usize, lasts_h: f64) -> f64 {
+    /// What each part that comes off at these levels is worth on the shelf; `None` = it stays on.
+    ///
+    /// # Formula
+    /// ω P(V_0 − V_part at its level) after the best action, 0 at its limit
+    ///
+    /// # Source
+    /// Derived here (`set-process`).
+    #[must_use]
+    pub fn off_worth(&self, levels: Levels, choice: &Choice, lasts_h: f64) -> [Option<f64>; 3] {
+        std::array::from_fn(|part| {
+            (choice.best[part] != Fate::Keep).then(|| self.part_worth(part, levels[part], choice.post, lasts_h))
+        })
+    }
+
+    fn part_worth(&self, part: usize, level: usize, post: usize, lasts_h: f64) -> f64 {
         if level >= self.wear.top() {
             return 0.0;
         }

@@ -1,8 +1,8 @@
 //! The policy of least cost: policy iteration with exact evaluation.
 //!
-//! Levels only rise while nothing is changed, so a policy is evaluated from the top down in one sweep; what is not
-//! known on the way are only the expectations after each change. That small system is solved, the policy bettered
-//! where it pays, and so on until nothing pays. However short the block, the work is the same.
+//! Levels only rise while nothing is changed, so from each change one walk upwards meets every later one; what is not
+//! known are only the expectations after each change. That small system is solved, the policy bettered where it pays,
+//! and so on until nothing pays. However short the block, the work is the same.
 //!
 //! Every policy reaches the all-new state: with one part stepping alone the others rest, so each part in turn runs
 //! into a change while the rest are new. Hence one recurrent class, and the system always has its solution.
@@ -20,11 +20,18 @@ pub(super) struct Move {
     pub(super) leaves: Option<Vec<f64>>,
 }
 
+impl Move {
+    /// Whether it leaves a state as it is, and the game goes on.
+    fn stays(&self, state: usize) -> bool {
+        self.leaves.is_none() && self.post[state] == state
+    }
+}
+
 /// A set of moves with what riding a block costs.
 pub(super) struct Game<'a> {
     pub(super) wear: &'a SetWear,
     pub(super) moves: Vec<Move>,
-    /// Cost of a block ridden from each state.
+    /// Cost of a block ridden from each state; infinite where a part is at its limit.
     pub(super) block: Vec<f64>,
     /// Chance that the game goes on after a block; the rest is inside `block`.
     pub(super) goes_on: f64,
@@ -45,76 +52,148 @@ pub(super) struct Solved {
     pub(super) policy: Vec<usize>,
 }
 
+/// The move that changes nothing: first in every list.
+const STAY: usize = 0;
 /// Rounds of betterment before the policy is taken as it is; a handful are needed.
 const MOST_ROUNDS: usize = 200;
-/// Gain, as a share of the values, below which a move is not changed for another.
+/// Sweeps that look for a near policy, and how many without a change end them.
+const MOST_SWEEPS: usize = 40;
+const STILL_SWEEPS: usize = 2;
+/// Gain, as a share of the value, below which a move is not changed for another.
 const WORTH: f64 = 1e-12;
 
 impl Game<'_> {
-    /// The best policy, from a first one that is allowed in every state.
-    pub(super) fn best(&self, first: Vec<usize>) -> Solved {
-        let mut solved = self.evaluate(first);
+    /// The best policy, from one that is allowed in every state; its values need only be near.
+    pub(super) fn best(&self, first: &Solved) -> Solved {
+        let mut solved = self.evaluate(self.scouted(first));
         for _ in 0..MOST_ROUNDS {
-            let Some(policy) = self.bettered(&solved) else { break };
+            let (policy, _, changed) = self.bettered(&solved.policy, &solved.expected, solved.per_block);
+            if !changed {
+                break;
+            }
             solved = self.evaluate(policy);
         }
         solved
     }
 
+    /// A policy near the best one, by looking ahead from values that are only roughly known: a sweep costs far less than
+    /// an evaluation, and whatever it misses the rounds after it find.
+    fn scouted(&self, first: &Solved) -> Vec<usize> {
+        let (mut policy, mut expected, mut per_block) = (first.policy.clone(), first.expected.clone(), first.per_block);
+        let mut still = 0;
+        for _ in 0..MOST_SWEEPS {
+            let (next, value, changed) = self.bettered(&policy, &expected, per_block);
+            policy = next;
+            still = if changed { 0 } else { still + 1 };
+            if still == STILL_SWEEPS {
+                break;
+            }
+            for (state, ahead) in expected.iter_mut().enumerate() {
+                *ahead = self.after_block(state, &value);
+            }
+            if self.average {
+                // All new is worth 0: what it came to instead is what the blocks up to the first change cost too much.
+                let too_much = value[0];
+                per_block += too_much / self.blocks_from_new(&policy);
+                expected.iter_mut().for_each(|ahead| *ahead -= too_much);
+            }
+        }
+        policy
+    }
+
+    /// Blocks ridden from all new until the first change.
+    fn blocks_from_new(&self, policy: &[usize]) -> f64 {
+        let mut blocks = vec![1.0; self.wear.count()];
+        for state in (0..self.wear.count()).rev() {
+            if self.moves[policy[state]].post[state] == state {
+                let ahead: f64 = self.wear.moves(state).map(|(to, chance)| chance * blocks[to]).sum();
+                blocks[state] = (1.0 + ahead) / self.leaving(state);
+            }
+        }
+        blocks[0]
+    }
+
     /// Cost of a move in a state, given what is expected; infinite where it may not be ridden.
     pub(super) fn cost(&self, solved: &Solved, state: usize, index: usize) -> f64 {
-        let step = &self.moves[index];
+        self.cost_of(&self.moves[index], &solved.expected, state)
+    }
+
+    fn cost_of(&self, step: &Move, expected: &[f64], state: usize) -> f64 {
         let post = step.post[state];
-        if self.wear.at_limit(post) {
-            return f64::INFINITY;
-        }
-        let ahead = step.leaves.as_ref().map_or_else(|| self.goes_on * solved.expected[post], |after| after[post]);
+        let ahead = step.leaves.as_ref().map_or_else(|| self.goes_on * expected[post], |after| after[post]);
         step.pay + self.block[post] + ahead
     }
 
-    fn bettered(&self, solved: &Solved) -> Option<Vec<usize>> {
-        let scale = solved.value.iter().fold(1.0_f64, |most, value| most.max(value.abs()));
-        let mut policy = solved.policy.clone();
+    /// The best policy against what is expected after each change, its values, and whether any move of `policy` was
+    /// bettered: riding on is weighed with what is best further up, not with what was done there before.
+    fn bettered(&self, policy: &[usize], expected: &[f64], per_block: f64) -> (Vec<usize>, Vec<f64>, bool) {
+        let mut policy = policy.to_vec();
+        let mut value = vec![0.0; policy.len()];
         let mut changed = false;
-        for (state, chosen) in policy.iter_mut().enumerate() {
-            let mut least = self.cost(solved, state, *chosen) - WORTH * scale;
-            for index in 0..self.moves.len() {
-                let cost = self.cost(solved, state, index);
-                if cost < least {
-                    (least, *chosen, changed) = (cost, index, true);
+        let change = self.best_change(expected);
+        for state in (0..policy.len()).rev() {
+            let ahead: f64 = if self.block[state].is_finite() {
+                self.wear.moves(state).map(|(to, chance)| chance * value[to]).sum()
+            } else {
+                0.0
+            };
+            let leaving = self.leaving(state);
+            let ridden_on = |pay: f64| (pay + self.block[state] - per_block + self.goes_on * ahead) / leaving;
+            let step = &self.moves[policy[state]];
+            let now =
+                if step.stays(state) { ridden_on(step.pay) } else { self.cost_of(step, expected, state) - per_block };
+            let (stay, (other, index)) = (ridden_on(self.moves[STAY].pay), change[state]);
+            let (best, index) = if stay <= other - per_block { (stay, STAY) } else { (other - per_block, index) };
+            value[state] = now;
+            if best < now - WORTH * now.abs().max(1.0) {
+                (value[state], policy[state], changed) = (best, index, true);
+            }
+        }
+        (policy, value, changed)
+    }
+
+    /// The cheapest move away from each state, with its place among the moves.
+    fn best_change(&self, expected: &[f64]) -> Vec<(f64, usize)> {
+        let ahead: Vec<f64> =
+            self.block.iter().zip(expected).map(|(block, expected)| block + self.goes_on * expected).collect();
+        let mut best = vec![(f64::INFINITY, STAY); expected.len()];
+        for (index, step) in self.moves.iter().enumerate() {
+            for (state, (best, &post)) in best.iter_mut().zip(&step.post).enumerate() {
+                let ahead = match &step.leaves {
+                    None if post == state => continue,
+                    None => ahead[post],
+                    Some(after) => self.block[post] + after[post],
+                };
+                if step.pay + ahead < best.0 {
+                    *best = (step.pay + ahead, index);
                 }
             }
         }
-        changed.then_some(policy)
+        best
     }
 
     /// Values of a policy.
     ///
     /// # Formula
-    /// Each state's value is written as a + b·g + Σ c·E over the unknown cost per block g and the expectations E after
-    /// each change; E = Σ chance·value closes the system, value(all new) = 0 fixes the level.
+    /// Unknown are only the cost per block g and the expectations E after each change. From each change the set is
+    /// ridden upwards once, which tells what is paid, the blocks ridden and the next changes: E = paid − g·blocks +
+    /// Σ chance·E'; value(all new) = 0 fixes the level. With them known, one sweep down gives every value.
     pub(super) fn evaluate(&self, policy: Vec<usize>) -> Solved {
-        let count = self.wear.count();
         let targets = self.targets(&policy);
-        let width = targets.len() + 2;
-        let rows = self.sweep(&policy, &targets, width);
-        let unknowns = self.close(&rows, &targets, width);
-        let value: Vec<f64> = (0..count)
-            .map(|state| {
-                let row = &rows[state * width..(state + 1) * width];
-                row[0] + row[1..].iter().zip(&unknowns).map(|(a, b)| a * b).sum::<f64>()
-            })
-            .collect();
-        let expected = (0..count)
-            .map(|state| {
-                if self.wear.at_limit(state) {
-                    return 0.0;
-                }
-                let (moves, moving) = self.wear.moves(state);
-                value[state] * (1.0 - moving) + moves.iter().map(|(to, chance)| chance * value[*to]).sum::<f64>()
-            })
-            .collect();
+        let column = self.columns(&targets);
+        let unknowns = self.close(&policy, &targets, &column);
+        let value = self.values(&policy, &unknowns, &column);
+        let expected = (0..self.wear.count()).map(|state| self.after_block(state, &value)).collect();
         Solved { per_block: unknowns[0], value, expected, policy }
+    }
+
+    /// What is expected after a block ridden from a state; 0 where nobody may ride.
+    fn after_block(&self, state: usize, value: &[f64]) -> f64 {
+        if self.wear.at_limit(state) {
+            return 0.0;
+        }
+        let ahead = self.wear.moves(state).map(|(to, chance)| chance * value[to]).sum::<f64>();
+        value[state] * (1.0 - self.wear.moving(state)) + ahead
     }
 
     /// States left by a change that the game goes on from.
@@ -130,66 +209,92 @@ impl Game<'_> {
         targets
     }
 
-    /// Each state's value as a row [a, b, c…], from the highest levels down.
-    fn sweep(&self, policy: &[usize], targets: &[usize], width: usize) -> Vec<f64> {
-        let mut rows = vec![0.0; self.wear.count() * width];
-        for state in (0..self.wear.count()).rev() {
-            let step = &self.moves[policy[state]];
-            let post = step.post[state];
-            let (head, above) = rows.split_at_mut((state + 1) * width);
-            let row = &mut head[state * width..];
-            row[0] = step.pay + self.block[post];
-            if let Some(after) = &step.leaves {
-                row[0] += after[post];
-                continue;
-            }
-            row[1] = -1.0;
-            if let (true, Ok(column)) = (post != state, targets.binary_search(&post)) {
-                row[2 + column] = self.goes_on;
-                continue;
-            }
-            let (moves, moving) = self.wear.moves(state);
-            for (to, chance) in moves {
-                let from = (to - state - 1) * width;
-                for (mine, theirs) in row.iter_mut().zip(&above[from..from + width]) {
-                    *mine += self.goes_on * chance * theirs;
-                }
-            }
-            let leaving = (1.0 - self.goes_on) + self.goes_on * moving;
-            row.iter_mut().for_each(|entry| *entry /= leaving);
+    /// Where the expectation after a change to a state stands among the unknowns.
+    fn columns(&self, targets: &[usize]) -> Vec<usize> {
+        let mut column = vec![0; self.wear.count()];
+        for (n, &target) in targets.iter().enumerate() {
+            column[target] = n + 1;
         }
-        rows
+        column
     }
 
     /// The unknowns: cost per block, then the expectation at each target.
-    fn close(&self, rows: &[f64], targets: &[usize], width: usize) -> Vec<f64> {
-        let size = width - 1;
-        let mut system: Vec<Vec<f64>> = Vec::with_capacity(size);
+    fn close(&self, policy: &[usize], targets: &[usize], column: &[usize]) -> Vec<f64> {
+        let size = targets.len() + 1;
+        let mut arrive = vec![0.0; self.wear.count()];
+        let mut system = Vec::with_capacity(size);
         // Value of all new is 0; or no cost per block is sought, and it is 0.
-        let first = &rows[..width];
         let mut level = vec![0.0; size + 1];
+        level[0] = 1.0;
         if self.average {
-            level[..size].copy_from_slice(&first[1..]);
-            level[size] = -first[0];
-        } else {
-            level[0] = 1.0;
+            arrive[0] = 1.0;
+            level = self.ride(policy, column, 0, &mut arrive, size);
         }
         system.push(level);
-        for (column, &target) in targets.iter().enumerate() {
-            let (moves, moving) = self.wear.moves(target);
-            let mut line = vec![0.0; size + 1];
-            let stay = std::iter::once((target, 1.0 - moving));
-            for (to, chance) in moves.into_iter().chain(stay) {
-                let row = &rows[to * width..(to + 1) * width];
-                for (entry, coefficient) in line.iter_mut().zip(&row[1..]) {
-                    *entry -= chance * coefficient;
-                }
-                line[size] += chance * row[0];
+        for &target in targets {
+            arrive[target] = 1.0 - self.wear.moving(target);
+            for (to, chance) in self.wear.moves(target) {
+                arrive[to] = chance;
             }
-            line[1 + column] += 1.0;
+            let mut line = self.ride(policy, column, target, &mut arrive, size);
+            line[column[target]] += 1.0;
             system.push(line);
         }
         eliminate(system)
+    }
+
+    /// Rides on from where the set arrives, at `first` or above, until everything is changed: blocks ridden, chance of
+    /// each change (with its sign turned), what is paid. Nobody is left underway.
+    fn ride(&self, policy: &[usize], column: &[usize], first: usize, arrive: &mut [f64], size: usize) -> Vec<f64> {
+        let mut line = vec![0.0; size + 1];
+        for state in first..arrive.len() {
+            let here = std::mem::take(&mut arrive[state]);
+            if here == 0.0 {
+                continue;
+            }
+            let step = &self.moves[policy[state]];
+            let post = step.post[state];
+            if let Some(after) = &step.leaves {
+                line[size] += here * (step.pay + self.block[post] + after[post]);
+            } else if post != state {
+                line[0] += here;
+                line[column[post]] -= here * self.goes_on;
+                line[size] += here * (step.pay + self.block[post]);
+            } else {
+                let blocks = here / self.leaving(state);
+                line[0] += blocks;
+                line[size] += blocks * (step.pay + self.block[state]);
+                for (to, chance) in self.wear.moves(state) {
+                    arrive[to] += blocks * self.goes_on * chance;
+                }
+            }
+        }
+        line
+    }
+
+    /// Chance in a block that a state is left, upwards or out of the game.
+    fn leaving(&self, state: usize) -> f64 {
+        (1.0 - self.goes_on) + self.goes_on * self.wear.moving(state)
+    }
+
+    /// Every state's value once the unknowns are known, from the highest levels down.
+    fn values(&self, policy: &[usize], unknowns: &[f64], column: &[usize]) -> Vec<f64> {
+        let per_block = unknowns[0];
+        let mut value = vec![0.0; self.wear.count()];
+        for state in (0..self.wear.count()).rev() {
+            let step = &self.moves[policy[state]];
+            let post = step.post[state];
+            let paid = step.pay + self.block[post];
+            value[state] = if let Some(after) = &step.leaves {
+                paid + after[post]
+            } else if post != state {
+                paid - per_block + self.goes_on * unknowns[column[post]]
+            } else {
+                let ahead: f64 = self.wear.moves(state).map(|(to, chance)| chance * value[to]).sum();
+                (paid - per_block + self.goes_on * ahead) / self.leaving(state)
+            };
+        }
+        value
     }
 }
 

@@ -1,7 +1,7 @@
 //! The set solved once: cost per hour, the best action at any levels, and what every other one loses.
 
 use super::game::{Game, Move, Solved};
-use super::set::{ACTIONS, Fate, Levels, PREFERRED, SetSheet, SetWear};
+use super::set::{ACTIONS, Action, Fate, Levels, PREFERRED, SetSheet, SetWear};
 
 /// Money per unit of hourly cost under which two actions count as the same.
 pub(super) const ALIKE: f64 = 1e-6;
@@ -13,10 +13,6 @@ const ALL: usize = 7;
 pub struct SetPolicy {
     pub(super) wear: SetWear,
     pub(super) plain: Solved,
-    gaps: Vec<[f64; 8]>,
-    best: Vec<usize>,
-    each_at_limit: f64,
-    all_at_limit: f64,
 }
 
 /// What to do at some levels.
@@ -38,27 +34,29 @@ impl SetPolicy {
     /// Derived here (`set-process`); four second methods in the check rows.
     #[must_use]
     pub fn solve(sheet: SetSheet) -> Self {
+        Self::near(sheet, None)
+    }
+
+    /// Solves a set for several strengths of coupling, each from the policy of the one before it: where nothing changes,
+    /// nothing is sought again.
+    #[must_use]
+    pub fn solve_each(sheets: impl Iterator<Item = SetSheet>) -> Vec<Self> {
+        let mut solved: Vec<Self> = Vec::new();
+        for sheet in sheets {
+            let near = solved.last().filter(|last| last.wear.sheet().levels == sheet.levels);
+            solved.push(Self::near(sheet, near));
+        }
+        solved
+    }
+
+    fn near(sheet: SetSheet, from: Option<&Self>) -> Self {
         let wear = SetWear::new(sheet);
-        let game = Game {
-            wear: &wear,
-            moves: plain_moves(&wear),
-            block: (0..wear.count()).map(|state| wear.hazard(state)).collect(),
-            goes_on: 1.0,
-            average: true,
+        let game = plain_game(&wear);
+        let plain = match from {
+            Some(near) => game.best(&near.plain),
+            None => game.best(&game.evaluate(rule(&wear, all_at_limit))),
         };
-        let rule = |at_limit: fn(Levels, usize) -> usize| -> Vec<usize> {
-            (0..wear.count()).map(|state| at_limit(wear.levels_of(state), wear.top())).collect()
-        };
-        let all = rule(|levels, top| if levels.contains(&top) { ALL } else { 0 });
-        let each = rule(|levels, top| (0..3).map(|part| usize::from(levels[part] >= top) << part).sum());
-        let (all_at_limit, each_at_limit) = (game.evaluate(all.clone()).per_block, game.evaluate(each).per_block);
-        let plain = game.best(all);
-        let alike = ALIKE * (plain.per_block / sheet.block_h).max(1.0);
-        let gaps: Vec<[f64; 8]> = (0..wear.count()).map(|state| gaps(&game, &plain, state)).collect();
-        let best =
-            gaps.iter().map(|gaps| PREFERRED.into_iter().find(|&index| gaps[index] < alike).unwrap_or(ALL)).collect();
-        let per_h = |per_block: f64| per_block / sheet.block_h;
-        Self { gaps, best, each_at_limit: per_h(each_at_limit), all_at_limit: per_h(all_at_limit), plain, wear }
+        Self { plain, wear }
     }
 
     /// Cost per riding hour of the best policy.
@@ -69,14 +67,18 @@ impl SetPolicy {
 
     /// Cost per riding hour of changing only what is at its limit.
     #[must_use]
-    pub const fn each_at_limit_per_h(&self) -> f64 {
-        self.each_at_limit
+    pub fn each_at_limit_per_h(&self) -> f64 {
+        self.rule_per_h(each_at_limit)
     }
 
     /// Cost per riding hour of changing all three whenever one is at its limit.
     #[must_use]
-    pub const fn all_at_limit_per_h(&self) -> f64 {
-        self.all_at_limit
+    pub fn all_at_limit_per_h(&self) -> f64 {
+        self.rule_per_h(all_at_limit)
+    }
+
+    fn rule_per_h(&self, at_limit: Rule) -> f64 {
+        plain_game(&self.wear).evaluate(rule(&self.wear, at_limit)).per_block / self.wear.sheet().block_h
     }
 
     /// Whether the block was so long that a step chance met its cap.
@@ -89,40 +91,73 @@ impl SetPolicy {
     #[must_use]
     pub fn all_three_from(&self) -> Option<usize> {
         let top = self.wear.top();
-        (0..=top).find(|&level| self.best[self.wear.state_of([top, level, level])] == ALL)
+        (0..=top).find(|&level| self.advice([top, level, level]).best == ALL)
     }
 
     /// What to do at some levels, none above the highest.
     #[must_use]
     pub fn advice(&self, levels: Levels) -> Advice {
-        let state = self.wear.state_of(levels);
-        Advice { best: self.best[state], lost: self.gaps[state].map(|gap| gap.is_finite().then_some(gap)) }
+        let gaps = self.gaps(levels);
+        let alike = ALIKE * self.per_h().max(1.0);
+        let best = PREFERRED.into_iter().find(|&index| gaps[index] < alike).unwrap_or(ALL);
+        Advice { best, lost: gaps.map(|gap| gap.is_finite().then_some(gap)) }
     }
 
-    pub(super) fn gaps(&self, levels: Levels) -> &[f64; 8] {
-        &self.gaps[self.wear.state_of(levels)]
+    /// What each action costs more than the best one, infinite where it may not be ridden.
+    pub(super) fn gaps(&self, levels: Levels) -> [f64; 8] {
+        let state = self.wear.state_of(levels);
+        let costs = ACTIONS.map(|action| {
+            let post = self.wear.renewed(state, &action);
+            pay(&self.wear, &action) + self.wear.hazard(post) + self.plain.expected[post]
+        });
+        let least = costs.iter().copied().fold(f64::INFINITY, f64::min);
+        costs.map(|cost| cost - least)
     }
 }
 
-fn gaps(game: &Game<'_>, solved: &Solved, state: usize) -> [f64; 8] {
-    let costs: [f64; 8] = std::array::from_fn(|index| game.cost(solved, state, index));
-    let least = costs.iter().copied().fold(f64::INFINITY, f64::min);
-    costs.map(|cost| cost - least)
+/// What is done at some levels, by its place in [`ACTIONS`], with the highest level.
+type Rule = fn(Levels, usize) -> usize;
+
+fn all_at_limit(levels: Levels, top: usize) -> usize {
+    if levels.contains(&top) { ALL } else { 0 }
+}
+
+fn each_at_limit(levels: Levels, top: usize) -> usize {
+    (0..3).map(|part| usize::from(levels[part] >= top) << part).sum()
+}
+
+fn rule(wear: &SetWear, at_limit: Rule) -> Vec<usize> {
+    (0..wear.count()).map(|state| at_limit(wear.levels_of(state), wear.top())).collect()
+}
+
+/// The set without a shelf.
+fn plain_game(wear: &SetWear) -> Game<'_> {
+    Game {
+        wear,
+        moves: plain_moves(wear),
+        block: (0..wear.count()).map(|state| wear.hazard(state)).collect(),
+        goes_on: 1.0,
+        average: true,
+    }
 }
 
 /// The moves of the set without a shelf, in the order of [`ACTIONS`].
 fn plain_moves(wear: &SetWear) -> Vec<Move> {
-    let sheet = wear.sheet();
     ACTIONS
         .iter()
         .map(|action| {
-            let parts: f64 =
-                action.iter().zip(sheet.price).filter(|(fate, _)| **fate == Fate::New).map(|(_, price)| price).sum();
-            let labour = if action.contains(&Fate::New) { sheet.labour } else { 0.0 };
             let post = (0..wear.count()).map(|state| wear.renewed(state, action)).collect();
-            Move { pay: parts + labour, post, leaves: None }
+            Move { pay: pay(wear, action), post, leaves: None }
         })
         .collect()
+}
+
+/// What an action costs: new parts, and the labour once.
+fn pay(wear: &SetWear, action: &Action) -> f64 {
+    let sheet = wear.sheet();
+    let parts: f64 =
+        action.iter().zip(sheet.price).filter(|(fate, _)| **fate == Fate::New).map(|(_, price)| price).sum();
+    parts + if action.contains(&Fate::New) { sheet.labour } else { 0.0 }
 }
 
 #[cfg(test)]

@@ -88,8 +88,14 @@ const MOST_STEP: f64 = 0.95;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct SetWear {
     sheet: SetSheet,
-    /// Chance of a step of each part in a block ridden from a state.
-    steps: Vec<[f64; 3]>,
+    /// Levels of each state.
+    levels: Vec<Levels>,
+    /// Chance in a block of each way to step on from a state; the ways are those of `strides`.
+    steps: Vec<[f64; 7]>,
+    /// Chance in a block of stepping at all.
+    moving: Vec<f64>,
+    /// How much further on among the states each way of stepping leads.
+    strides: [usize; 7],
     /// Expected loss on the trail in a block ridden from a state.
     hazard: Vec<f64>,
     /// A step chance met its cap.
@@ -106,13 +112,26 @@ impl SetWear {
     /// # Source
     /// Derived here (`set-process`).
     pub(super) fn new(sheet: SetSheet) -> Self {
-        let top = (sheet.levels - 1) as f64;
-        let count = sheet.levels.pow(3);
-        let mut wear =
-            Self { sheet, steps: Vec::with_capacity(count), hazard: Vec::with_capacity(count), capped: false };
+        let (n, top) = (sheet.levels, (sheet.levels - 1) as f64);
+        let count = n.pow(3);
+        let mut wear = Self {
+            sheet,
+            levels: (0..count).map(|state| [state / (n * n), state / n % n, state % n]).collect(),
+            steps: Vec::with_capacity(count),
+            moving: Vec::with_capacity(count),
+            strides: std::array::from_fn(|way| {
+                [n * n, n, 1]
+                    .into_iter()
+                    .enumerate()
+                    .filter(|&(part, _)| takes(way, part))
+                    .map(|(_, stride)| stride)
+                    .sum()
+            }),
+            hazard: Vec::with_capacity(count),
+            capped: false,
+        };
         for state in 0..count {
-            let levels = wear.levels_of(state);
-            let [chain, front, rear] = levels.map(|level| level as f64 / top);
+            let [chain, front, rear] = wear.levels[state].map(|level| level as f64 / top);
             let base = sheet.life_h.map(|life| top * sheet.block_h / life);
             let worn_chain = 1.0 + sheet.wear_back * chain;
             let steps = [
@@ -121,7 +140,12 @@ impl SetWear {
                 base[2] * worn_chain,
             ];
             wear.capped |= steps.iter().any(|&step| step > MOST_STEP);
-            wear.steps.push(steps.map(|step| step.min(MOST_STEP)));
+            let steps @ [c, f, r] = steps.map(|step| step.min(MOST_STEP));
+            let chance =
+                |way| steps.iter().enumerate().map(|(part, q)| if takes(way, part) { *q } else { 1.0 - q }).product();
+            wear.steps.push(std::array::from_fn(chance));
+            // 1 − (1−c)(1−f)(1−r) without cancelling, for short blocks.
+            wear.moving.push(c + (1.0 - c) * (f + (1.0 - f) * r));
             let worst = chain.max(front).max(rear);
             wear.hazard.push(sheet.trail * sheet.trail_chance * worst.powi(4));
         }
@@ -151,35 +175,27 @@ impl SetWear {
         (levels[0] * self.sheet.levels + levels[1]) * self.sheet.levels + levels[2]
     }
 
-    pub(super) const fn levels_of(&self, state: usize) -> Levels {
-        let n = self.sheet.levels;
-        [state / (n * n), state / n % n, state % n]
+    pub(super) fn levels_of(&self, state: usize) -> Levels {
+        self.levels[state]
     }
 
     pub(super) fn at_limit(&self, state: usize) -> bool {
-        self.levels_of(state).contains(&self.top())
+        self.levels[state].contains(&self.top())
     }
 
+    /// Expected loss on the trail in a block ridden from a state; infinite where a part is at its limit.
     pub(super) fn hazard(&self, state: usize) -> f64 {
-        self.hazard[state]
+        if self.at_limit(state) { f64::INFINITY } else { self.hazard[state] }
     }
 
-    /// States after a block ridden from `state` (no part at its limit) with their chances, staying put left out; and
-    /// the chance of not staying.
-    pub(super) fn moves(&self, state: usize) -> ([(usize, f64); 7], f64) {
-        let [c, f, r] = self.steps[state];
-        let n = self.sheet.levels;
-        let stride = [n * n, n, 1];
-        let moves = std::array::from_fn(|k| {
-            let bits = k + 1;
-            let stepped = |part: usize| bits >> part & 1 == 1;
-            let to = (0..3).filter(|&part| stepped(part)).map(|part| stride[part]).sum::<usize>();
-            let chance =
-                [c, f, r].iter().enumerate().map(|(part, q)| if stepped(part) { *q } else { 1.0 - q }).product();
-            (state + to, chance)
-        });
-        // 1 − (1−c)(1−f)(1−r) without cancelling, for short blocks.
-        (moves, c + (1.0 - c) * (f + (1.0 - f) * r))
+    /// States after a block ridden from `state` (no part at its limit) with their chances, staying put left out.
+    pub(super) fn moves(&self, state: usize) -> impl Iterator<Item = (usize, f64)> {
+        self.strides.into_iter().zip(self.steps[state]).map(move |(stride, chance)| (state + stride, chance))
+    }
+
+    /// The chance of not staying put in a block ridden from `state`.
+    pub(super) fn moving(&self, state: usize) -> f64 {
+        self.moving[state]
     }
 
     /// The state that new parts leave.
@@ -192,4 +208,9 @@ impl SetWear {
         }
         self.state_of(levels)
     }
+}
+
+/// Whether a way of stepping moves a part: the chain counts 1, the front 2, the rear 4, less one.
+const fn takes(way: usize, part: usize) -> bool {
+    (way + 1) >> part & 1 == 1
 }

@@ -42,11 +42,12 @@ impl<'a> WithShelf<'a> {
         let full: usize = mask_of(|part| shelf.items[part].is_some());
         let keeps = (-wear.sheet().block_h / shelf.lasts_h).exp();
         let mut out = Self { wear, bare, shelf, keeps, actions: actions(&shelf), by_mask: Vec::new() };
-        let first: Vec<usize> = bare.policy.iter().map(|&index| out.index_of(&ACTIONS[index])).collect();
+        let policy = bare.policy.iter().map(|&index| out.index_of(&ACTIONS[index])).collect();
+        let first = Solved { policy, per_block: 0.0, ..bare.clone() };
         let mut masks: Vec<usize> = (1..8).filter(|mask| mask & full == *mask).collect();
         masks.sort_by_key(|mask| mask.count_ones());
         for mask in masks {
-            let solved = out.game(mask).best(first.clone());
+            let solved = out.game(mask).best(&first);
             out.by_mask.push((mask, solved));
         }
         out

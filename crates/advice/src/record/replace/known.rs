@@ -6,7 +6,6 @@ use upkeep::record::{Check, Fact as Noted, Kept, Role};
 use super::Asked;
 use crate::ask::Gap;
 use crate::record::elongation::{self, Limit, of_this_chain};
-use crate::record::forecast;
 use crate::record::{LIFE_ASSUMED_H, Record, used};
 use crate::words::number;
 use crate::{Setup, Verdict};
@@ -116,7 +115,7 @@ fn last_price(record: &Record<'_>, role: Role) -> Option<(i64, String)> {
 
 /// How long a chain lives here: by its own log where that speaks, else the tool's assumption.
 fn chain_life(record: &Record<'_>) -> Result<(f64, String), Gap> {
-    let view = forecast::view(record)?;
+    let view = record.forecast()?;
     let known = view.points.last().zip(view.left_h[1]).filter(|_| view.verdict == Verdict::Ready);
     Ok(match known {
         Some((last, left)) => (last.hours_h + left, "this chain's own readings".to_owned()),

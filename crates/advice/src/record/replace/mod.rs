@@ -10,7 +10,7 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::Record;
-use crate::ask::{Gap, Given, ask};
+use crate::ask::{Gap, Given, ask, with};
 use crate::fact::{Fact, Table};
 use crate::verdict::{self, Reason, Verdict};
 use crate::{Setup, words};
@@ -106,6 +106,18 @@ pub struct ReplaceView {
 /// # Errors
 /// The sheet lacks a count, the meter went back, or something given is impossible.
 pub fn view(record: &Record<'_>, asked: &Asked) -> Result<ReplaceView, Gap> {
+    answered(record, asked, false)
+}
+
+/// The decision alone: what is bought, without what it costs per hour and what comes off is worth.
+///
+/// # Errors
+/// As [`view`].
+pub(super) fn decision(record: &Record<'_>, asked: &Asked) -> Result<ReplaceView, Gap> {
+    answered(record, asked, true)
+}
+
+fn answered(record: &Record<'_>, asked: &Asked, brief: bool) -> Result<ReplaceView, Gap> {
     let parts = Parts::of(record, asked)?;
     let reasons = reasons(&parts);
     let part_table = show::parts(&parts);
@@ -126,11 +138,14 @@ pub fn view(record: &Record<'_>, asked: &Asked) -> Result<ReplaceView, Gap> {
     };
     let ranged = parts.all.iter().any(|part| part.level[0] != part.level[1]);
     if view.reasons.iter().all(|reason| reason.verdict != Verdict::Unknown) {
-        let answer = ask("life.set_policy", &given(&parts, asked, ranged))?;
+        let answer = ask("life.set_policy", &with(given(&parts, asked, ranged), "brief", brief))?;
         if ranged {
-            over_range(&mut view, &answer, &parts)
+            over_range(&mut view, &answer, &parts);
         } else {
-            decided(&mut view, &answer, &parts)
+            decided(&mut view, &answer, &parts);
+            if !brief {
+                show::decided(&mut view);
+            }
         }
         // What the sentence says already in a rider's words.
         let said = ["part_at_limit", "depends_on_coupling", "depends_on_level", "depends_on_level_or_coupling"];
@@ -240,7 +255,6 @@ fn decided(view: &mut ReplaceView, answer: &figures::Answer, parts: &Parts) {
     view.safest = view.choices.first().map(|choice| choice.choice.clone());
     let first = view.by_coupling.first().map(|one| one.best.clone());
     view.best = first.filter(|best| view.by_coupling.iter().all(|one| one.best == *best));
-    show::decided(view);
 }
 
 fn one(word: &'static str, coupling: f64, row: &Map<String, Value>) -> Coupling {
