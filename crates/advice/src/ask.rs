@@ -57,6 +57,21 @@ pub fn ask(figure: &'static str, given: &Given) -> Result<Answer, Gap> {
     figures::ask(figure, given, &NoTracks).map_err(|refusal| Gap::new(figure, refusal))
 }
 
+/// Answers kept by whoever asks from the edge: a question that is asked again, down to its last figure, need not be
+/// worked out again.
+pub trait Kept: std::fmt::Debug + Send + Sync {
+    /// The answer kept, or what `work` says, which is then kept unless it refuses.
+    ///
+    /// # Errors
+    /// What `work` says.
+    fn answer(
+        &self,
+        figure: &'static str,
+        given: &Given,
+        work: &dyn Fn() -> Result<Answer, Gap>,
+    ) -> Result<Answer, Gap>;
+}
+
 /// Copies the named fields that the sheet knows.
 #[must_use]
 pub fn from_sheet(bike: &Bike, fields: &[&str]) -> Given {

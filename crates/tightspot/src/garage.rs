@@ -1,5 +1,6 @@
 //! The record at hand: the store that was named, or a throw-away one with the invented bikes of the demo.
 
+mod answers;
 mod fresh;
 
 use std::path::{Path, PathBuf};
@@ -27,6 +28,7 @@ use crate::folders;
 use crate::problem::Problem;
 use crate::recorded::{self, Recorded};
 
+use answers::Answers;
 use fresh::Fresh;
 
 /// The invented bikes of the demo.
@@ -43,6 +45,7 @@ pub(crate) const DEMO_RIDE_NAME: &str = "single track (made)";
 pub(crate) struct Garage {
     store: Store,
     fresh: Fresh,
+    answers: Arc<Answers>,
 }
 
 impl Garage {
@@ -54,7 +57,7 @@ impl Garage {
         if place.demo {
             return Self::demo_in(place.demo_state);
         }
-        Ok(Self { store: Store::open(place_of(place)?)?, fresh: Fresh::default() })
+        Ok(Self { store: Store::open(place_of(place)?)?, fresh: Fresh::default(), answers: Arc::default() })
     }
 
     /// A throw-away store with the invented bikes and the made ride.
@@ -96,7 +99,7 @@ impl Garage {
             demo_bench::put(&mut store, &Post::at(now))?;
             demo_shelf::put(&mut store, &Post::at(now)).map_err(Problem::failed)?;
         }
-        Ok(Self { store, fresh: Fresh::default() })
+        Ok(Self { store, fresh: Fresh::default(), answers: Arc::default() })
     }
 
     /// The present time by the rider's clock; in the demo the evening on which its record ends.
@@ -117,7 +120,8 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
-        Ok(Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?))
+        let record = Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?);
+        Ok(record.with_kept(self.answers.clone()))
     }
 
     /// What is recorded of a bike and stands.

@@ -88,7 +88,7 @@ pub fn stored(record: &Record<'_>) -> Result<Option<FirstDayView>, Gap> {
 /// without it, or where its length was never read rightly.
 pub(crate) fn of_ride(record: &Record<'_>) -> Result<Option<Reason>, Gap> {
     let Some(view) = stored(record)?.filter(|view| view.chance_over.is_some()) else { return Ok(None) };
-    if super::forecast::view(record)?.verdict == Verdict::Ready {
+    if record.forecast()?.verdict == Verdict::Ready {
         return Ok(None);
     }
     let hours = view.kept.as_ref().map_or_else(String::new, |span| format!("{} ({})", span.words(), span.because()));

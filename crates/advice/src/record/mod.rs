@@ -23,16 +23,18 @@ pub mod through;
 pub mod trend;
 pub mod used;
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
+use figures::Answer;
 use jiff::civil::DateTime;
+use measure::bounds::wear::HOURS;
 use serde_json::{Value, json};
 use upkeep::bike::Bike;
 use upkeep::job::bench::Bench;
 use upkeep::record::{Entry, Fact, Log};
-use upkeep::wear::MeterEvent;
+use upkeep::wear::{MeterEvent, total_hours};
 
-use crate::ask::{Gap, Given, ask};
+use crate::ask::{Gap, Given, Kept, ask};
 use crate::words::number;
 
 use forecast::ForecastView;
@@ -54,6 +56,7 @@ pub struct Record<'a> {
     /// What much else rests on, worked out when it is first asked for.
     hours: OnceLock<Result<Option<f64>, Gap>>,
     forecast: OnceLock<Result<ForecastView, Gap>>,
+    kept: Option<Arc<dyn Kept>>,
 }
 
 impl<'a> Record<'a> {
@@ -61,7 +64,7 @@ impl<'a> Record<'a> {
     #[must_use]
     pub fn new(bike: &'a Bike, log: &Log, now: DateTime) -> Self {
         let log = log.until(now);
-        Self { bike, log, benches: Vec::new(), now, hours: OnceLock::new(), forecast: OnceLock::new() }
+        Self { bike, log, benches: Vec::new(), now, hours: OnceLock::new(), forecast: OnceLock::new(), kept: None }
     }
 
     /// The same with the bike's work orders; what was written later is left out.
@@ -73,6 +76,20 @@ impl<'a> Record<'a> {
             bench
         });
         Self { benches: benches.collect(), ..self }
+    }
+
+    /// The same with answers that were kept from one record to the next.
+    #[must_use]
+    pub fn with_kept(self, kept: Arc<dyn Kept>) -> Self {
+        Self { kept: Some(kept), ..self }
+    }
+
+    /// Asks what takes long and changes seldom; an answer kept for the very same question serves.
+    pub(crate) fn ask_once(&self, figure: &'static str, given: &Given) -> Result<Answer, Gap> {
+        match &self.kept {
+            Some(kept) => kept.answer(figure, given, &|| ask(figure, given)),
+            None => ask(figure, given),
+        }
     }
 
     /// Total hours at a time; `None` where nothing about hours is recorded up to it.
@@ -161,6 +178,14 @@ pub(crate) fn ahead(days: i32) -> String {
 pub fn total(events: &[MeterEvent]) -> Result<Option<f64>, Gap> {
     if events.is_empty() {
         return Ok(None);
+    }
+    // Asked for every reading's time: the figure's own sum; the figure itself is asked where it has something to refuse.
+    let holds = |event: &MeterEvent| match *event {
+        MeterEvent::Read { hours } => HOURS.holds(hours),
+        MeterEvent::Swap { old, new } => HOURS.holds(old) && HOURS.holds(new),
+    };
+    if let (Ok(hours), true) = (total_hours(events), events.iter().all(holds)) {
+        return Ok(Some(hours));
     }
     let meter: Vec<Value> = events
         .iter()

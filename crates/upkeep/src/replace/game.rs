@@ -52,6 +52,17 @@ pub(super) struct Solved {
     pub(super) policy: Vec<usize>,
 }
 
+/// What one look ahead over all states comes to.
+struct Sweep {
+    policy: Vec<usize>,
+    /// Expectation after a block ridden from each state (0 where nobody may ride).
+    expected: Vec<f64>,
+    /// Cost from all new on.
+    new_value: f64,
+    /// Whether any move was bettered.
+    changed: bool,
+}
+
 /// The move that changes nothing: first in every list.
 const STAY: usize = 0;
 /// Rounds of betterment before the policy is taken as it is; a handful are needed.
@@ -67,11 +78,11 @@ impl Game<'_> {
     pub(super) fn best(&self, first: &Solved) -> Solved {
         let mut solved = self.evaluate(self.scouted(first));
         for _ in 0..MOST_ROUNDS {
-            let (policy, _, changed) = self.bettered(&solved.policy, &solved.expected, solved.per_block);
-            if !changed {
+            let sweep = self.bettered(&solved.policy, &solved.expected, solved.per_block);
+            if !sweep.changed {
                 break;
             }
-            solved = self.evaluate(policy);
+            solved = self.evaluate(sweep.policy);
         }
         solved
     }
@@ -82,18 +93,15 @@ impl Game<'_> {
         let (mut policy, mut expected, mut per_block) = (first.policy.clone(), first.expected.clone(), first.per_block);
         let mut still = 0;
         for _ in 0..MOST_SWEEPS {
-            let (next, value, changed) = self.bettered(&policy, &expected, per_block);
-            policy = next;
-            still = if changed { 0 } else { still + 1 };
+            let sweep = self.bettered(&policy, &expected, per_block);
+            (policy, expected) = (sweep.policy, sweep.expected);
+            still = if sweep.changed { 0 } else { still + 1 };
             if still == STILL_SWEEPS {
                 break;
             }
-            for (state, ahead) in expected.iter_mut().enumerate() {
-                *ahead = self.after_block(state, &value);
-            }
             if self.average {
                 // All new is worth 0: what it came to instead is what the blocks up to the first change cost too much.
-                let too_much = value[0];
+                let too_much = sweep.new_value;
                 per_block += too_much / self.blocks_from_new(&policy);
                 expected.iter_mut().for_each(|ahead| *ahead -= too_much);
             }
@@ -124,11 +132,12 @@ impl Game<'_> {
         step.pay + self.block[post] + ahead
     }
 
-    /// The best policy against what is expected after each change, its values, and whether any move of `policy` was
-    /// bettered: riding on is weighed with what is best further up, not with what was done there before.
-    fn bettered(&self, policy: &[usize], expected: &[f64], per_block: f64) -> (Vec<usize>, Vec<f64>, bool) {
+    /// The best policy against what is expected after each change: riding on is weighed with what is best further up,
+    /// not with what was done there before.
+    fn bettered(&self, policy: &[usize], expected: &[f64], per_block: f64) -> Sweep {
         let mut policy = policy.to_vec();
         let mut value = vec![0.0; policy.len()];
+        let mut after = vec![0.0; policy.len()];
         let mut changed = false;
         let change = self.best_change(expected);
         for state in (0..policy.len()).rev() {
@@ -148,8 +157,11 @@ impl Game<'_> {
             if best < now - WORTH * now.abs().max(1.0) {
                 (value[state], policy[state], changed) = (best, index, true);
             }
+            if self.block[state].is_finite() {
+                after[state] = value[state] * (1.0 - self.wear.moving(state)) + ahead;
+            }
         }
-        (policy, value, changed)
+        Sweep { policy, new_value: value[0], expected: after, changed }
     }
 
     /// The cheapest move away from each state, with its place among the moves.

@@ -10,7 +10,7 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::Record;
-use crate::ask::{Gap, Given, ask, with};
+use crate::ask::{Gap, Given, with};
 use crate::fact::{Fact, Table};
 use crate::verdict::{self, Reason, Verdict};
 use crate::{Setup, words};
@@ -138,7 +138,7 @@ fn answered(record: &Record<'_>, asked: &Asked, brief: bool) -> Result<ReplaceVi
     };
     let ranged = parts.all.iter().any(|part| part.level[0] != part.level[1]);
     if view.reasons.iter().all(|reason| reason.verdict != Verdict::Unknown) {
-        let answer = ask("life.set_policy", &with(given(&parts, asked, ranged), "brief", brief))?;
+        let answer = record.ask_once("life.set_policy", &with(given(&parts, asked, ranged), "brief", brief))?;
         if ranged {
             over_range(&mut view, &answer, &parts);
         } else {
