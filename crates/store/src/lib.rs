@@ -39,7 +39,7 @@ pub use change::{ChangeId, Done, Fact, Post};
 pub use check::Checked;
 pub use error::StoreError;
 pub use fitted::Fitted;
-pub use log::{NewEntry, Noted};
+pub use log::{NewEntry, Noted, log_of};
 pub use mark::mark;
 pub use past::Past;
 pub use rides::{AddedRide, NewRide, ODD, Ride, RideId, TrackClass};

@@ -6,7 +6,7 @@ use upkeep::bike;
 use upkeep::record::{self, Entry, Fact, Log};
 
 use crate::change::{Appender, time};
-use crate::{ChangeId, Done, Post, Result, Store, StoreError, bikes};
+use crate::{ChangeId, Done, Post, Result, Ride, Store, StoreError, bikes};
 
 mod kinds;
 
@@ -78,17 +78,7 @@ impl Store {
     /// # Errors
     /// No such bike, or a damaged row.
     pub fn log(&self, bike: &str) -> Result<Log> {
-        let standing = self.noted(bike)?.into_iter().filter(|noted| !noted.undone).map(|noted| noted.entry);
-        let rides = self.rides(bike)?.into_iter().map(|ride| record::Ride {
-            id: ride.id,
-            at: ride.about.over.unwrap_or_else(|| ride.about.day.at(12, 0, 0, 0)),
-            name: ride.about.name,
-            hours_h: ride.about.hours_h,
-            ground: ride.about.ground,
-            wet: ride.about.wet,
-            odd: ride.about.odd,
-        });
-        Ok(Log::new(standing.collect(), rides.collect()))
+        Ok(log_of(&self.noted(bike)?, &self.rides(bike)?))
     }
 
     /// Everything that was ever written down of a bike, in the order of its times: undone and corrected too.
@@ -112,6 +102,22 @@ impl Store {
         }
         Ok(all)
     }
+}
+
+/// What stands, of what was written down and ridden.
+#[must_use]
+pub fn log_of(noted: &[Noted], rides: &[Ride]) -> Log {
+    let standing = noted.iter().filter(|noted| !noted.undone).map(|noted| noted.entry.clone());
+    let rides = rides.iter().map(|ride| record::Ride {
+        id: ride.id,
+        at: ride.about.over.unwrap_or_else(|| ride.about.day.at(12, 0, 0, 0)),
+        name: ride.about.name.clone(),
+        hours_h: ride.about.hours_h,
+        ground: ride.about.ground.clone(),
+        wet: ride.about.wet,
+        odd: ride.about.odd.clone(),
+    });
+    Log::new(standing.collect(), rides.collect())
 }
 
 /// Appends facts to a change.

@@ -39,7 +39,8 @@ fn main() -> Outcome<()> {
     let rival = Server::start(Command::new(std::env::current_exe()?).arg("--bare"))?;
     let server = Server::start(&mut ours())?;
     let before = alone(&rival, span / 20)?;
-    let pages: Vec<String> = visits(&server)?.into_iter().chain(ANSWERS.map(str::to_owned)).collect();
+    let pages: Vec<String> =
+        visits(&server)?.into_iter().map(|page| page.address).chain(ANSWERS.map(str::to_owned)).collect();
     let load = Load {
         address: server.address.clone(),
         pages,

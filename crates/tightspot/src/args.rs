@@ -403,6 +403,9 @@ pub(crate) struct ServeArgs {
     /// The key of that certificate (PEM).
     #[arg(long, value_name = "FILE", requires = "cert")]
     pub(crate) key: Option<PathBuf>,
+    /// Keep no answer: work each out anew, to measure what that takes.
+    #[arg(long, hide = true)]
+    pub(crate) forget: bool,
 }
 
 /// What is done for serving instead of serving.

@@ -120,7 +120,7 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
-        let record = Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.store.benches(&bike.id)?);
+        let record = Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.benches(&bike.id)?.to_vec());
         Ok(record.with_kept(self.answers.clone()))
     }
 
@@ -138,6 +138,30 @@ impl Garage {
     /// The store cannot be read.
     pub(crate) fn rides(&self, bike: &str) -> Result<Arc<Vec<store::Ride>>, StoreError> {
         self.fresh.rides(&self.store, bike)
+    }
+
+    /// Everything that was ever written down of a bike, in the order of its times: undone and corrected too.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn noted(&self, bike: &str) -> Result<Arc<Vec<store::Noted>>, StoreError> {
+        self.fresh.noted(&self.store, bike)
+    }
+
+    /// The work orders of a bike, oldest first.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn benches(&self, bike: &str) -> Result<Arc<Vec<upkeep::job::bench::Bench>>, StoreError> {
+        self.fresh.benches(&self.store, bike)
+    }
+
+    /// Every change that touched a bike, newest first.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn past(&self, bike: &str) -> Result<Arc<Vec<store::Past>>, StoreError> {
+        self.fresh.past(&self.store, bike)
     }
 
     /// The store itself.

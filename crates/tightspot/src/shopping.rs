@@ -30,8 +30,8 @@ impl Stock {
     pub(crate) fn of(garage: &Garage, bike: &Bike, now: DateTime) -> Result<Self, StoreError> {
         let store = garage.store();
         let facts = store.supplies(&bike.id)?;
-        let open = store.benches(&bike.id)?.into_iter().rev().find(|bench| bench.end() == End::Open);
-        let next_ride = store.log(&bike.id)?.next_planned(now).map(|entry| entry.at.date());
+        let open = garage.benches(&bike.id)?.iter().rev().find(|bench| bench.end() == End::Open).cloned();
+        let next_ride = garage.log(&bike.id)?.next_planned(now).map(|entry| entry.at.date());
         Ok(Self {
             shelf: Shelf::of(facts.iter().map(|kept| (kept.at.date(), &kept.supply))),
             order: open,

@@ -66,6 +66,14 @@ pub struct TrendView {
 /// # Errors
 /// The meter went back, or a field of the sheet is missing.
 pub fn view(record: &Record<'_>) -> Result<TrendView, Gap> {
+    newest(record, usize::MAX)
+}
+
+/// The same with the newest slack readings alone: to judge each of them anew takes longest.
+///
+/// # Errors
+/// As [`view`].
+pub fn newest(record: &Record<'_>, slacks: usize) -> Result<TrendView, Gap> {
     let limit = Limit::of(record.bike);
     let chains = chains(record)?;
     let ahead = ahead(record, &chains)?;
@@ -84,7 +92,7 @@ pub fn view(record: &Record<'_>) -> Result<TrendView, Gap> {
     };
     Ok(TrendView {
         readings: reading_table(&chains),
-        tight_spots: tight_spots(record)?,
+        tight_spots: tight_spots(record, 0..slacks)?,
         swaps: swaps(record)?,
         chains,
         limit,
@@ -163,6 +171,14 @@ fn swaps(record: &Record<'_>) -> Result<Vec<(f64, String)>, Gap> {
     Ok(all)
 }
 
+/// Every length reading, newest first.
+///
+/// # Errors
+/// As [`view`].
+pub fn lengths(record: &Record<'_>) -> Result<Table, Gap> {
+    Ok(reading_table(&chains(record)?))
+}
+
 fn reading_table(chains: &[ChainLine]) -> Table {
     let columns = vec![
         Column::words("chain", "Chain"),
@@ -182,7 +198,17 @@ fn reading_table(chains: &[ChainLine]) -> Table {
     table
 }
 
-fn tight_spots(record: &Record<'_>) -> Result<Table, Gap> {
+/// As many slack readings as the record holds.
+#[must_use]
+pub fn slacks(record: &Record<'_>) -> usize {
+    record.log.entries().iter().filter(|entry| matches!(entry.fact, Noted::Slack(_))).count()
+}
+
+/// Slack readings with how uneven they were, newest first: those at these places of the list.
+///
+/// # Errors
+/// The meter went back.
+pub fn tight_spots(record: &Record<'_>, places: std::ops::Range<usize>) -> Result<Table, Gap> {
     let columns = vec![
         Column::words("day", "Day"),
         Column::numbers("total_h", "Total hours"),
@@ -190,8 +216,8 @@ fn tight_spots(record: &Record<'_>) -> Result<Table, Gap> {
         Column::words("axle", "Uneven at the axle"),
     ];
     let mut table = Table::new("tight_spots", "Slack readings and how uneven they were, newest first", columns);
-    let pick = |fact: &'_ Noted| matches!(fact, Noted::Slack(_));
-    for entry in record.log.entries().iter().rev().filter(|entry| pick(&entry.fact)) {
+    let all = record.log.entries().iter().rev().filter(|entry| matches!(entry.fact, Noted::Slack(_)));
+    for entry in all.skip(places.start).take(places.len()) {
         let Noted::Slack(reading) = &entry.fact else { continue };
         // The sheet's present pair stands in for the pair of that day; where nothing can be judged nothing is said.
         let spot = fitted(record).and_then(|setup| slack::view(record.bike, setup, reading)).ok();

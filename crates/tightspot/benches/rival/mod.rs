@@ -1,5 +1,6 @@
 //! The program and its rival as servers, and the pages to ask: what the benches of many pages share.
 
+use std::ffi::OsString;
 use std::io::{self, Write as _};
 use std::process::Command;
 
@@ -7,8 +8,13 @@ use crate::served::{Connection, Outcome, Server};
 
 /// The program itself on a store, or on the demo.
 pub(crate) fn ours() -> Command {
+    on(std::env::var_os("STORE"))
+}
+
+/// The program on a file, or on the demo.
+pub(crate) fn on(file: Option<OsString>) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
-    match std::env::var_os("STORE") {
+    match file {
         Some(file) => command.arg("--store").arg(file),
         None => command.arg("--demo"),
     };
@@ -29,12 +35,23 @@ pub(crate) fn bare() -> Outcome<()> {
     })
 }
 
+/// A page of the router that is measured.
+pub(crate) struct Visited {
+    /// Its first address.
+    pub(crate) address: String,
+    /// Whether it lists what is recorded.
+    pub(crate) list: bool,
+}
+
 /// The first address of every page of the router.
-pub(crate) fn visits(server: &Server) -> Outcome<Vec<String>> {
+pub(crate) fn visits(server: &Server) -> Outcome<Vec<Visited>> {
     let text = Connection::open(&server.address)?.ask("/api/v1/routes")?;
     let routes: serde_json::Value = serde_json::from_slice(&text)?;
     let pages = routes["pages"].as_array().ok_or("no list of pages")?;
-    let first = pages.iter().filter_map(|page| page["visits"].get(0)?.as_str());
-    let found: Vec<String> = first.map(str::to_owned).collect();
-    if found.is_empty() { Err("the router lists no page".into()) } else { Ok(found) }
+    let first = pages.iter().filter_map(|page| {
+        let address = page["visits"].get(0)?.as_str()?.to_owned();
+        Some(Visited { address, list: page["list"] == true })
+    });
+    let found: Vec<Visited> = first.collect();
+    if found.iter().any(|page| page.list) { Ok(found) } else { Err("the router names no list".into()) }
 }

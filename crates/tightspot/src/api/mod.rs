@@ -82,6 +82,7 @@ async fn describe_all(asked: HeaderMap) -> Response {
 /// Every address that a visitor can look at, from the list that routes the pages.
 async fn routes(State(state): State<AppState>, asked: HeaderMap) -> Response {
     let pages = state.site().pages().iter().filter(|page| !page.title.is_empty());
-    let pages = pages.map(|page| json!({"path": page.path, "title": page.title, "visits": page.visits(&state)}));
+    let pages = pages
+        .map(|page| json!({"path": page.path, "title": page.title, "list": page.list, "visits": page.visits(&state)}));
     Fixed::of(&json!({"pages": pages.collect::<Vec<_>>()})).answer(&asked)
 }

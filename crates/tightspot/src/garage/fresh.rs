@@ -5,15 +5,22 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use store::{ChangeId, Ride, Store, StoreError};
+use store::{ChangeId, Noted, Past, Ride, Store, StoreError, log_of};
+use upkeep::job::bench::Bench;
 use upkeep::record::Log;
 
-/// The rides and the log of each bike at one state of the record.
+/// What is kept of each bike.
+type Kept<A> = HashMap<String, Arc<A>>;
+
+/// What was read of each bike at one state of the record.
 #[derive(Default)]
 struct Read {
     revision: ChangeId,
-    rides: HashMap<String, Arc<Vec<Ride>>>,
-    logs: HashMap<String, Arc<Log>>,
+    rides: Kept<Vec<Ride>>,
+    noted: Kept<Vec<Noted>>,
+    logs: Kept<Log>,
+    benches: Kept<Vec<Bench>>,
+    past: Kept<Vec<Past>>,
 }
 
 /// What was read and still stands.
@@ -29,32 +36,62 @@ impl Fresh {
         self.kept(store, bike, |read| &mut read.rides, Store::rides)
     }
 
-    /// What is recorded of a bike and stands.
+    /// Everything that was ever written down of a bike.
+    ///
+    /// # Errors
+    /// As [`Store::noted`].
+    pub(super) fn noted(&self, store: &Store, bike: &str) -> Result<Arc<Vec<Noted>>, StoreError> {
+        self.kept(store, bike, |read| &mut read.noted, Store::noted)
+    }
+
+    /// What is recorded of a bike and stands; the rides and what was written down are read once for this and themselves.
     ///
     /// # Errors
     /// As [`Store::log`].
     pub(super) fn log(&self, store: &Store, bike: &str) -> Result<Arc<Log>, StoreError> {
-        self.kept(store, bike, |read| &mut read.logs, Store::log)
+        let work = |store: &Store, bike: &str| Ok(log_of(&*self.noted(store, bike)?, &*self.rides(store, bike)?));
+        self.kept(store, bike, |read| &mut read.logs, work)
+    }
+
+    /// The work orders of a bike.
+    ///
+    /// # Errors
+    /// As [`Store::benches`].
+    pub(super) fn benches(&self, store: &Store, bike: &str) -> Result<Arc<Vec<Bench>>, StoreError> {
+        self.kept(store, bike, |read| &mut read.benches, Store::benches)
+    }
+
+    /// Every change that touched a bike, newest first.
+    ///
+    /// # Errors
+    /// As [`Store::past`].
+    pub(super) fn past(&self, store: &Store, bike: &str) -> Result<Arc<Vec<Past>>, StoreError> {
+        self.kept(store, bike, |read| &mut read.past, Store::past)
     }
 
     fn kept<A>(
         &self,
         store: &Store,
         bike: &str,
-        of: impl Fn(&mut Read) -> &mut HashMap<String, Arc<A>>,
+        of: impl Fn(&mut Read) -> &mut Kept<A>,
         work: impl FnOnce(&Store, &str) -> Result<A, StoreError>,
     ) -> Result<Arc<A>, StoreError> {
         // Asked before anything is read: what comes in meanwhile makes this too old, never too young.
         let revision = store.revision()?;
-        let mut read = self.0.borrow_mut();
-        if read.revision != revision {
-            *read = Read { revision, ..Read::default() };
-        }
-        if let Some(kept) = of(&mut read).get(bike) {
-            return Ok(Arc::clone(kept));
+        {
+            let mut read = self.0.borrow_mut();
+            if read.revision != revision {
+                *read = Read { revision, ..Read::default() };
+            }
+            if let Some(kept) = of(&mut read).get(bike) {
+                return Ok(Arc::clone(kept));
+            }
         }
         let found = Arc::new(work(store, bike)?);
-        of(&mut read).insert(bike.to_owned(), Arc::clone(&found));
+        let mut read = self.0.borrow_mut();
+        if read.revision == revision {
+            of(&mut read).insert(bike.to_owned(), Arc::clone(&found));
+        }
         Ok(found)
     }
 }

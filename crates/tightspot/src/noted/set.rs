@@ -65,12 +65,12 @@ fn with_meter<'b>(
     at: DateTime,
     meter: Option<&NewEntry>,
 ) -> Result<Record<'b>, Problem> {
-    let log = garage.store().log(&bike.id)?;
+    let log = garage.log(&bike.id)?;
     let next = log.entries().iter().map(|entry| entry.id).max().unwrap_or_default() + 1;
     let entry = meter.map(|new| Entry { id: next, change: 0, at, corrects: None, note: None, fact: new.fact.clone() });
     let entries = log.entries().iter().cloned().chain(entry).collect();
     let log = Log::new(entries, log.rides().to_vec());
-    Ok(Record::new(bike, &log, at).with_benches(garage.store().benches(&bike.id)?))
+    Ok(Record::new(bike, &log, at).with_benches(garage.benches(&bike.id)?.to_vec()))
 }
 
 fn sheet(bike: &Bike, exchange: &Exchange, act: &Act<'_>) -> Vec<Change> {

@@ -11,7 +11,7 @@ use crate::frame::Head;
 use crate::serve::{AppState, Page, Visit};
 
 /// This slice's pages.
-pub(crate) const PAGES: &[Page] = &[Page::new("/pages", "All pages", || get(show))];
+pub(crate) const PAGES: &[Page] = &[Page::list("/pages", "All pages", || get(show))];
 
 async fn show(State(state): State<AppState>, visit: Visit) -> Response {
     // Which address a page is visited by hangs on the record; it is asked of every page.

@@ -1,7 +1,5 @@
 //! The API for people who write programs: every route, what it takes and a line to try it; from the description itself.
 
-use std::convert::Infallible;
-
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
@@ -14,7 +12,7 @@ use crate::frame::{Head, details};
 use crate::serve::{AppState, Page, Visit};
 
 /// This slice's pages.
-pub(crate) const PAGES: &[Page] = &[Page::new("/pages/api", "For programs: the API", || get(show))];
+pub(crate) const PAGES: &[Page] = &[Page::list("/pages/api", "For programs: the API", || get(show))];
 
 /// One operation of the description.
 struct Operation<'d> {
@@ -33,9 +31,8 @@ struct Taken {
 }
 
 async fn show(State(state): State<AppState>, visit: Visit) -> Response {
-    let work = || Ok::<_, Infallible>(page(&openapi::document(), state.address()));
-    let Ok(page) = state.worked_out("", "the page of the API".to_owned(), work);
-    visit.show(Head::titled("For programs: the API"), &page)
+    let page = state.api_page(|| page(&openapi::document(), state.address()));
+    visit.show(Head::titled("For programs: the API"), page)
 }
 
 fn page(document: &Value, address: &str) -> Markup {

@@ -18,7 +18,7 @@ use crate::pages::bike::sentence;
 use crate::serve::{AppState, Fault, Page, Visit};
 
 /// This slice's pages.
-pub(super) const PAGES: &[Page] = &[Page::new("/rides/season", "Season", || get(show)).at(|_| {
+pub(super) const PAGES: &[Page] = &[Page::list("/rides/season", "Season", || get(show)).at(|_| {
     ["", "?from=2026-09-01&to=2026-09-05", "?from=spring"].map(|query| format!("/rides/season{query}")).to_vec()
 })];
 

@@ -53,12 +53,12 @@ pub(crate) fn demo_server() -> Router {
 
 /// The demo, served.
 pub(crate) fn server() -> Router {
-    app::app(AppState::new(
-        Garage::demo().expect("the demo"),
-        Clock::System,
-        Reach::here(4717),
-        Site::new(pages::all()),
-    ))
+    of_garage(Garage::demo().expect("the demo"))
+}
+
+/// A garage of one's own, served.
+pub(crate) fn of_garage(garage: Garage) -> Router {
+    app::app(AppState::new(garage, Clock::System, Reach::here(4717), Site::new(pages::all())))
 }
 
 /// The demo, served on the home network under one name besides, with a password.

@@ -31,6 +31,8 @@ type Answers = LruCache<(TypeId, Units, Question), Arc<dyn Any + Send + Sync>>;
 struct Kept {
     revision: i64,
     answers: Answers,
+    /// Whether nothing is to be kept.
+    forgets: bool,
 }
 
 /// The answers kept.
@@ -38,11 +40,23 @@ pub(super) struct Memo(Mutex<Kept>);
 
 impl Default for Memo {
     fn default() -> Self {
-        Self(Mutex::new(Kept { revision: i64::MIN, answers: LruCache::new(KEPT) }))
+        Self(Mutex::new(Kept { revision: i64::MIN, answers: LruCache::new(KEPT), forgets: false }))
     }
 }
 
 impl Memo {
+    /// From now on every answer is worked out anew.
+    pub(super) fn forget(&self) {
+        let mut kept = self.kept();
+        kept.answers.clear();
+        kept.forgets = true;
+    }
+
+    /// Whether nothing is kept.
+    pub(super) fn forgets(&self) -> bool {
+        self.kept().forgets
+    }
+
     /// The answer kept for a question, or the one worked out now. Two who ask at once may both work it out.
     ///
     /// # Errors
@@ -63,7 +77,7 @@ impl Memo {
             kept.answers.clear();
             kept.revision = revision;
         }
-        if revision == kept.revision {
+        if revision == kept.revision && !kept.forgets {
             kept.answers.put(key, answer.clone());
         }
         Ok(answer)
@@ -141,6 +155,15 @@ mod tests {
         assert_eq!(answer(question(2, "slack 85"), 7), Ok(9), "nor does it displace what is newer");
         let in_inches = shown::in_units(Units::Inch, || answer(question(2, "slack 85"), 6));
         assert_eq!(in_inches, Ok(6), "words in other units are another answer");
+    }
+
+    #[test]
+    fn where_nothing_is_kept_the_same_question_is_worked_out_anew() {
+        let memo = Memo::default();
+        let answer = |value: u32| memo.answer::<u32, ()>(question(1, ""), || Ok(value)).map(|answer| *answer);
+        assert_eq!((answer(1), answer(2)), (Ok(1), Ok(1)));
+        memo.forget();
+        assert_eq!((answer(3), answer(4)), (Ok(3), Ok(4)));
     }
 
     #[test]

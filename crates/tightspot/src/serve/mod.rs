@@ -57,6 +57,9 @@ use crate::garage::Garage;
 use crate::pages;
 use crate::problem::Problem;
 
+/// Answers that take long and are worked out at once; more of them would only wait for each other, each with its memory.
+const BESIDE: usize = 8;
+
 /// Serves the pages until Ctrl-C; the address is the first line on standard output.
 pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
     let done = match &args.part {
@@ -75,14 +78,17 @@ fn start(place: &Place, args: &ServeArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     // Keys of forms and requests are good for a day.
     garage.store_mut().forget_keys(Timestamp::now() - Span::new().hours(24))?;
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
-    runtime.block_on(serve(place, wanted, garage)).map_err(|why| Problem::failed(format!("serve: {why}")))
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(BESIDE).build()?;
+    runtime.block_on(serve(place, wanted, garage, args.forget)).map_err(|why| Problem::failed(format!("serve: {why}")))
 }
 
-async fn serve(place: &Place, wanted: reach::Wanted, garage: Garage) -> io::Result<()> {
+async fn serve(place: &Place, wanted: reach::Wanted, garage: Garage, forget: bool) -> io::Result<()> {
     let opened = wanted.open().await?;
     let address = opened.reach.address();
     let state = AppState::new(garage, clock(place)?, opened.reach, Site::new(pages::all()));
+    if forget {
+        state.forget_answers();
+    }
     let asked = Asked::listen()?;
     let mut out = io::stdout();
     writeln!(out, "{address}/")?;

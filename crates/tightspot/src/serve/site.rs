@@ -25,12 +25,23 @@ pub(crate) struct Page {
     pub(crate) title: &'static str,
     handlers: fn() -> MethodRouter<AppState>,
     visits: Visits,
+    /// Whether its content is rows of the record: rides, jobs, parts, readings, changes, bikes.
+    pub(crate) list: bool,
 }
 
 impl Page {
     /// A page that stands at one address.
     pub(crate) const fn new(path: &'static str, title: &'static str, handlers: fn() -> MethodRouter<AppState>) -> Self {
-        Self { path, title, handlers, visits: Visits::Itself }
+        Self { path, title, handlers, visits: Visits::Itself, list: false }
+    }
+
+    /// The same for a page that lists what is recorded: how quickly it must come is laid down.
+    pub(crate) const fn list(
+        path: &'static str,
+        title: &'static str,
+        handlers: fn() -> MethodRouter<AppState>,
+    ) -> Self {
+        Self { list: true, ..Self::new(path, title, handlers) }
     }
 
     /// The same page, standing at the addresses that `visits` lists (also states worth a look: `/drive?kind=slack`).
@@ -40,7 +51,7 @@ impl Page {
 
     /// A form's target: routed, never visited.
     pub(crate) const fn target(path: &'static str, handlers: fn() -> MethodRouter<AppState>) -> Self {
-        Self { path, title: "", handlers, visits: Visits::Nothing }
+        Self { path, title: "", handlers, visits: Visits::Nothing, list: false }
     }
 
     /// The addresses to visit.

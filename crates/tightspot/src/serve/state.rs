@@ -1,12 +1,13 @@
 //! What every handler can reach: the record, the clock, the sessions and the list of pages.
 
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use axum::extract::FromRef;
 use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
+use maud::Markup;
 use measure::shown::{self, Units};
-use store::{Store, StoreError};
+use store::StoreError;
 use upkeep::bike::Bike;
 
 use super::gate::Gate;
@@ -54,6 +55,7 @@ struct Inner {
     memo: Memo,
     sheets: Sheets,
     site: Site,
+    api_page: OnceLock<Markup>,
     gate: Gate,
     address: String,
     units: Units,
@@ -97,11 +99,17 @@ impl AppState {
             memo: Memo::default(),
             sheets: Sheets::default(),
             site,
+            api_page: OnceLock::new(),
             address: reach.address(),
             gate: reach.gate,
             units: shown::units(),
         };
         Self { inner: Arc::new(inner) }
+    }
+
+    /// From now on every answer is worked out anew.
+    pub(crate) fn forget_answers(&self) {
+        self.inner.memo.forget();
     }
 
     /// The record at hand; held only for as long as a question takes.
@@ -183,12 +191,12 @@ impl AppState {
         &self,
         bike: &str,
         what: String,
-        work: impl FnOnce(&Store) -> Result<A, E>,
+        work: impl FnOnce(&Garage) -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
         let garage = self.garage();
         let revision = garage.store().revision()?;
         let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: what };
-        self.inner.memo.answer(question, || work(garage.store()))
+        self.inner.memo.answer(question, || work(&garage))
     }
 
     /// The same for what takes long: nobody waits for the record meanwhile. `asked` holds the sheet and all that was
@@ -217,7 +225,15 @@ impl AppState {
         asked: &str,
         work: impl FnOnce() -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
+        if self.inner.memo.forgets() {
+            return work().map(Arc::new);
+        }
         self.inner.sheets.answer(bike, asked, work)
+    }
+
+    /// The page of the API: the same for as long as the server runs, so it is made once.
+    pub(crate) fn api_page(&self, make: impl FnOnce() -> Markup) -> &Markup {
+        self.inner.api_page.get_or_init(make)
     }
 
     /// What programs were answered under their keys.

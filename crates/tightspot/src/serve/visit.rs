@@ -8,7 +8,7 @@ use axum::http::request::Parts;
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
-use store::{Store, StoreError};
+use store::StoreError;
 
 use super::fault::Told;
 use super::posted::{KEY, TOKEN};
@@ -16,6 +16,7 @@ use super::session::{Session, cookie, random_word};
 use super::{AppState, Fault};
 use crate::bike_command::CHOSEN;
 use crate::frame::{self, Chrome, Head, Theme};
+use crate::garage::Garage;
 use upkeep::bike::Bike;
 
 /// What a page handler needs to answer in the frame.
@@ -183,7 +184,8 @@ pub(crate) const BIKE_COOKIE: &str = "bike";
 /// The bike last chosen in this browser, else the one chosen for all, else the first one.
 fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Arc<Bike>> {
     let chosen = cookie(headers, BIKE_COOKIE).unwrap_or_default();
-    let looked_at = |store: &Store| -> Result<Option<Arc<Bike>>, StoreError> {
+    let looked_at = |garage: &Garage| -> Result<Option<Arc<Bike>>, StoreError> {
+        let store = garage.store();
         let for_all = || store.bike(&store.setting(CHOSEN).ok()??).ok();
         let chosen = store.bike(chosen).ok().or_else(for_all);
         Ok(chosen.or_else(|| store.bike(&store.bikes().ok()?.first()?.id).ok()).map(Arc::new))

@@ -110,12 +110,23 @@ pub(crate) fn chart(chart: &Chart<'_>) -> Markup {
     read_in::turned(chart, shown_chart)
 }
 
+/// The same where the figures fill pages of their own: the way to them in place of the table.
+pub(crate) fn chart_told_at(chart: &Chart<'_>, address: &str) -> Markup {
+    read_in::turned(chart, |chart| {
+        with_figures(chart, &html! { p { a class="in-table" href=(address) { "The same figures in a table" } } })
+    })
+}
+
 fn shown_chart(chart: &Chart<'_>) -> Markup {
+    with_figures(chart, &details("The same figures in a table", &figures::table_of(chart)))
+}
+
+fn with_figures(chart: &Chart<'_>, figures: &Markup) -> Markup {
     html! {
         figure class="chart" {
             figcaption { strong { (chart.title) } " " (chart.finding) }
             (plot::picture(chart))
-            (details("The same figures in a table", &figures::table_of(chart)))
+            (figures)
         }
     }
 }

@@ -25,7 +25,7 @@ use crate::serve::{AppState, Fault, Page, Peer, SignedIn, Visit};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/access", "Who may look", || get(browsers::show))
+    Page::list("/access", "Who may look", || get(browsers::show))
         .at(|_| vec!["/access".into(), "/access?pairing=1".into()]),
     Page::target("/access/end", || post(browsers::end)),
     Page::target("/access/pair", || post(browsers::pair)),

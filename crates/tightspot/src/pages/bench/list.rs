@@ -28,7 +28,7 @@ pub(super) async fn show(State(state): State<AppState>, visit: Visit) -> Respons
 
 fn all(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, StoreError> {
     let garage = state.garage();
-    let (benches, log) = (garage.store().benches(&bike.id)?, garage.log(&bike.id)?);
+    let (benches, log) = (garage.benches(&bike.id)?, garage.log(&bike.id)?);
     drop(garage);
     let record = Record::new(bike, &log, now);
     Ok(html! {

@@ -24,12 +24,12 @@ use crate::serve::{AppState, Page};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/jobs", "Jobs", || get(list::show)),
+    Page::list("/jobs", "Jobs", || get(list::show)),
     Page::new("/jobs/start", "A new work order", || get(start::show).post(start::begin)).at(start::visits),
     Page::new("/jobs/order/{id}", "One step at the bench", || get(step::show)).at(visits),
-    Page::new("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show)).at(all_visits),
-    Page::new("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(gather_visits),
-    Page::new("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures)).at(figure_visits),
+    Page::list("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show)).at(all_visits),
+    Page::list("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(gather_visits),
+    Page::list("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures)).at(figure_visits),
     Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close)).at(close_visits),
     Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save)).at(paper_visits),
     Page::target("/jobs/order/{id}/sheet.pdf", || get(print::show)),
@@ -47,8 +47,8 @@ pub(crate) const PAGES: &[Page] = &[
 fn orders(state: &AppState) -> Vec<i64> {
     let garage = state.garage();
     let bikes = garage.store().bikes().unwrap_or_default();
-    let all = bikes.iter().flat_map(|bike| garage.store().benches(&bike.id).unwrap_or_default());
-    all.map(|bench| bench.id).collect()
+    let all = bikes.iter().flat_map(|bike| garage.benches(&bike.id).ok());
+    all.flat_map(|benches| benches.iter().map(|bench| bench.id).collect::<Vec<_>>()).collect()
 }
 
 fn of(state: &AppState, ends: &[&str]) -> Vec<String> {

@@ -32,7 +32,7 @@ pub(super) use words::{sentence, shown};
 
 /// This slice's pages. What only takes a form leads back to the sheet when it is looked at.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/bike", "The bike sheet", || get(show).post(figure::save)).at(visits),
+    Page::list("/bike", "The bike sheet", || get(show).post(figure::save)).at(visits),
     Page::target("/bike/off", || get(back).post(figure::take_off)),
     Page::target("/bike/undo", || get(back).post(past::undo)),
     Page::target("/bike/import", || get(back).post(file::import)),

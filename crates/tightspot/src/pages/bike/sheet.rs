@@ -85,27 +85,37 @@ fn is_said(field: &BikeField, said: Option<&Said>) -> bool {
     said.is_some_and(|said| said.row == Some(field.name))
 }
 
-/// One figure: what it is, its value and who says so, or what it would be; its form behind the same line.
+/// One figure: what it is, its value and who says so, or how to find it; the line leads to its form. One form stands on the
+/// page at a time: a sheet of forms would be six times as long, on every look at it.
 fn row(visit: &Visit, standing: &Standing, field: &'static BikeField, typed: &Typed, said: Option<&Said>) -> Markup {
     let there = standing.entry(field.name);
     html! {
         li id={ "row-" (field.name) } {
             @if is_said(field, said) { @if let Some(said) = said { (past::line(visit, said)) } }
-            details open[is_open(field, typed)] {
-                summary {
-                    span class="sheet-name" { (capital(field.word)) }
-                    @match there {
-                        Some(entry) => { b { (shown(field, &entry.value)) } (source(field, entry)) },
-                        None => b { "not known" },
+            @if is_open(field, typed) {
+                details open {
+                    summary class="sheet-line" { (line(field, there)) }
+                    div class="sheet-form" {
+                        p { (field.hint) }
+                        (figure::forms(visit, standing, field, typed))
                     }
-                    span class="sheet-act" { @if there.is_some() { "Change" } @else { "Put it on" } }
                 }
-                div class="sheet-form" {
-                    p { (field.hint) }
-                    (figure::forms(visit, standing, field, typed))
-                }
+            } @else {
+                a class="sheet-line" href={ "/bike?field=" (field.name) "#row-" (field.name) } { (line(field, there)) }
+                @if there.is_none() { p class="soft" { (field.hint) " " (field.how_to) } }
             }
         }
+    }
+}
+
+fn line(field: &'static BikeField, there: Option<&Entry>) -> Markup {
+    html! {
+        span class="sheet-name" { (capital(field.word)) }
+        @match there {
+            Some(entry) => { b { (shown(field, &entry.value)) } (source(field, entry)) },
+            None => b { "not known" },
+        }
+        span class="sheet-act" { @if there.is_some() { "Change" } @else { "Put it on" } }
     }
 }
 

@@ -23,7 +23,7 @@ use crate::serve::{AppState, Fault, Page, Posted, Visit};
 
 /// This slice's pages.
 pub(super) const PAGES: &[Page] = &[
-    Page::new("/history", "What was changed", || get(show))
+    Page::list("/history", "What was changed", || get(show))
         .at(|_| ["/history", "/history?undone=1", "/history?again=1"].map(str::to_owned).to_vec()),
     Page::target("/history/undo", || post(undo)),
 ];
@@ -53,7 +53,7 @@ async fn show(
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let past = state.of_record(&bike.id, "every change".to_owned(), |store| store.past(&bike.id));
+    let past = state.garage().past(&bike.id);
     let past = past.map_err(|why| Fault::broken(&why).into_response())?;
     let zone = state.clock().now().time_zone().clone();
     let since = state.clock().now().checked_sub(RECENT_D.days()).map_or(jiff::Timestamp::MIN, |at| at.timestamp());

@@ -32,7 +32,7 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/drive/next", "What to measure next", || get(next_reading)),
     Page::new("/drive/through", "Ride it or miss it", || get(through::show)).at(through::visits),
     Page::new("/parts/check", "Before buying", || get(buying::show)).at(buying::visits),
-    Page::new("/parts/order", "What to order by when", || get(to_order)).at(visits),
+    Page::list("/parts/order", "What to order by when", || get(to_order)).at(visits),
 ];
 
 fn visits(_: &AppState) -> Vec<String> {

@@ -15,7 +15,7 @@ use form::Asked;
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/figures", "Every figure and its source", || get(list)),
+    Page::list("/figures", "Every figure and its source", || get(list)),
     Page::new("/figures/{name}", "A figure, asked", || get(show)).at(visits),
 ];
 

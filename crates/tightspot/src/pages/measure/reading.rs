@@ -31,8 +31,8 @@ pub(super) async fn show(
         move || {
             let garage = state.garage();
             let broken = |why: &dyn std::fmt::Display| Fault::broken(why);
-            let noted = garage.store().noted(&bike.id).map_err(|why| broken(&why))?;
-            let noted = noted.into_iter().find(|noted| noted.entry.id == id).ok_or_else(none)?;
+            let noted = garage.noted(&bike.id).map_err(|why| broken(&why))?;
+            let noted = noted.iter().find(|noted| noted.entry.id == id).cloned().ok_or_else(none)?;
             let now = state.clock().now().datetime();
             let record = garage.record_at(&bike, now).map_err(|why| broken(&why.lines().join(" ")))?;
             drop(garage);

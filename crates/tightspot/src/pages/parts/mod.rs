@@ -28,8 +28,8 @@ use crate::shopping::Stock;
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/parts", "Parts for the work", || get(show)).at(visits),
-    Page::new("/parts/note", "The shelf", || get(note::show).post(note::send)).at(note::visits),
+    Page::list("/parts", "Parts for the work", || get(show)).at(visits),
+    Page::list("/parts/note", "The shelf", || get(note::show).post(note::send)).at(note::visits),
 ];
 
 const HEAD: Head<'static> = Head::new("Parts for the work", Place::Parts);

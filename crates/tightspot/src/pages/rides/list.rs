@@ -21,8 +21,8 @@ pub(super) async fn show(
     let bike = visit.bike()?;
     let asked = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
     let page: usize = asked("page").unwrap_or("1").parse().unwrap_or_default();
-    let listed = state.of_record(&bike.id, format!("rides, page {page}"), |store| {
-        let rides = store.rides(&bike.id)?;
+    let listed = state.of_record(&bike.id, format!("rides, page {page}"), |garage| {
+        let rides = garage.rides(&bike.id)?;
         Ok::<_, StoreError>(of_page(&rides, page))
     });
     let listed = listed.map_err(|cause| Fault::broken(&cause).into_response())?;

@@ -26,7 +26,7 @@ use crate::serve::{AppState, Page, file_body_limit};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/rides", "Rides", || get(list::show)).at(|_| vec!["/rides".to_owned(), "/rides?back=1".to_owned()]),
+    Page::list("/rides", "Rides", || get(list::show)).at(|_| vec!["/rides".to_owned(), "/rides?back=1".to_owned()]),
     Page::new("/rides/import", "Bring in rides", || get(import::show).post(import::send).layer(file_body_limit())),
     Page::target("/rides/import/stop", || post(season::stop)),
     Page::new("/rides/import/{name}", "Rides being brought in", || get(season::show)).at(|_| Vec::new()),
@@ -50,6 +50,7 @@ fn logged(state: &AppState) -> Vec<String> {
 fn visits(state: &AppState) -> Vec<String> {
     let garage = state.garage();
     let bikes = garage.store().bikes().unwrap_or_default();
-    let rides = bikes.iter().flat_map(|bike| garage.store().rides(&bike.id).unwrap_or_default());
-    rides.flat_map(|ride| ["", "?saved=1", "?there=1"].map(|query| format!("/rides/{}{query}", ride.id))).collect()
+    let rides = bikes.iter().flat_map(|bike| garage.rides(&bike.id).ok());
+    let of_ride = |id| ["", "?saved=1", "?there=1"].map(|query| format!("/rides/{id}{query}"));
+    rides.flat_map(|rides| rides.iter().flat_map(|ride| of_ride(ride.id)).collect::<Vec<_>>()).collect()
 }

@@ -90,7 +90,7 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed<'_>) -> Re
     let stands = |text: String| Ok(vec![Faulty { field: "set", text }]);
     let ready =
         set::ready(&garage, bike, &typed.act(), (at, meter), checks).map_err(|why| stands(why.lines().join(" ")))?;
-    let log = garage.store().log(&bike.id).map_err(Err)?;
+    let log = garage.log(&bike.id).map_err(Err)?;
     meter_runs_on(&log, &ready.entries).map_err(|gap| Ok(vec![Faulty { field: "meter", text: gap.text }]))?;
     let post = Post { now: now.timestamp(), key: Some(posted.key()) };
     let done = set::write(&mut garage, bike, &ready, &post).map_err(|why| match why {

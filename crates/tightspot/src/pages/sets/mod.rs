@@ -25,7 +25,7 @@ use crate::serve::{AppState, Fault, Page, Visit, encoded};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/drive/sets", "Sets of chain and sprockets", || get(show)).at(visits),
+    Page::list("/drive/sets", "Sets of chain and sprockets", || get(show)).at(visits),
     Page::new("/drive/sets/keep", "Keep a set", || get(keep::show).post(keep::send)),
     Page::new("/drive/sets/on", "Put a set on", || get(change::show).post(change::send))
         .at(|_| ["/drive/sets/on?set=none", "/drive/sets/on?off=yes"].map(str::to_owned).to_vec()),

@@ -1,27 +1,39 @@
 //! What was read and what ran: elongation over hours with its limit and the hours ahead, tight spots, sets and their hours.
+//!
+//! Layout: [`lists`] the whole of each list, page by page · here the picture and the newest of each.
 
+mod lists;
+
+#[cfg(test)]
+mod tests;
+
+use advice::Table;
 use advice::record::trend::{Ahead, ChainLine, TrendView};
-use advice::record::{forecast, history, sets, trend};
+use advice::record::{forecast, sets, trend};
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::get;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
-use store::Noted;
 use upkeep::bike::Bike;
 
 use super::answer;
-use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
+use crate::frame::chart::{Axis, Chart, Layer, Point, chart, chart_told_at};
 use crate::frame::number::fixed;
-use crate::frame::{Head, Place, details};
+use crate::frame::{Head, Place};
 use crate::serve::{AppState, Fault, Page, Visit};
 
 /// This slice's pages.
-pub(super) const PAGES: &[Page] = &[Page::new("/drive/history", "What was read, and what ran how long", || get(show))];
+pub(super) const PAGES: &[Page] = &[
+    Page::list("/drive/history", "What was read, and what ran how long", || get(show)),
+    Page::list(lists::LENGTHS, "Every length reading", || get(lists::lengths)),
+    Page::list(lists::SLACKS, "Every slack reading, and how uneven it was", || get(lists::slacks)),
+    Page::list(lists::READINGS, "Every reading as it was written down", || get(lists::readings)),
+];
 
 const HEAD: Head<'static> = Head::new("What was read", Place::Drive);
-/// Kinds of fact that are readings of the drive.
-const READINGS: [&str; 4] = ["slack", "elongation", "axle", "meter"];
+/// As many lines of a list as stand beside the picture; all of them stand on the list's own pages.
+const NEWEST: usize = 20;
 
 /// `GET /drive/history`.
 async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
@@ -34,17 +46,18 @@ async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, R
 
 fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let garage = state.garage();
-    let noted = garage.store().noted(&bike.id).map_err(|why| Fault::broken(&why))?;
+    let noted = garage.noted(&bike.id).map_err(|why| Fault::broken(&why))?;
     let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
     drop(garage);
-    let trend = trend::view(&record);
+    let trend = trend::newest(&record, NEWEST);
+    let slacks = trend::slacks(&record);
     let ran = sets::all(&record).map(|ran| sets::table(&ran));
     let ahead = forecast::view(&record);
     let grounds = forecast::grounds(&record).map(|(costs, _)| forecast::ground_table(&costs));
     Ok(html! {
         h1 { "What was read, and what ran" }
         @match &trend {
-            Ok(trend) => { (curve(trend)) (answer::table_of(&trend.readings, |_| false)) },
+            Ok(trend) => { (curve(trend)) (newest(&trend.readings, trend.readings.rows.len(), lists::LENGTHS, "length readings")) },
             Err(gap) => (answer::gap(gap)),
         }
         @if let Ok(ahead) = &ahead { p class="lead" { (ahead.sentence) } }
@@ -56,17 +69,27 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
         @if let Ok(table) = &grounds { (answer::table_of(table, |_| false)) }
         @if let Ok(trend) = &trend {
             @if !trend.tight_spots.rows.is_empty() {
-                (answer::table_of(&trend.tight_spots, |_| false))
-                p class="soft" { "Judged with the sprockets that the bike sheet has now." }
+                (newest(&trend.tight_spots, slacks, lists::SLACKS, "slack readings"))
+                (lists::judged())
             }
         }
-        (readings(&noted))
+        (lists::newest(&noted))
         p class="buttons" {
             a class="button primary" href="/drive/measure" { "Measure" }
             a class="button" href="/history" { "Every change, with undo" }
             a class="button" href="/rides/season" { "Season" }
         }
     })
+}
+
+/// The newest lines of a list, and the way to all of them where there are more.
+fn newest(table: &Table, all: usize, address: &str, what: &str) -> Markup {
+    let mut first = table.clone();
+    first.rows.truncate(NEWEST);
+    html! {
+        (answer::table_of(&first, |_| false))
+        @if all > NEWEST { p { a class="in-table" href=(address) { "All " (all) " " (what) ", page by page" } } }
+    }
 }
 
 fn curve(trend: &TrendView) -> Markup {
@@ -84,14 +107,15 @@ fn curve(trend: &TrendView) -> Markup {
     layers.extend(ends.iter().map(|(name, points)| Layer::Ahead { name, points }));
     layers.push(Layer::Limit { words: &limit_words, at: limit });
     layers.extend(trend.swaps.iter().map(|(at, words)| Layer::Upright { words, at: *at }));
-    chart(&Chart {
+    let wear = Chart {
         id: "wear",
         title: "Elongation at the worst place, over total hours.",
         finding: &trend.finding,
         along: Axis { name: "total hours", unit: "h", decimals: 1, reach: &[] },
         up: Axis { name: "longer than new", unit: "%", decimals: 2, reach: &[0.0] },
         layers: &layers,
-    })
+    };
+    if trend.readings.rows.len() > NEWEST { chart_told_at(&wear, lists::LENGTHS) } else { chart(&wear) }
 }
 
 /// One chain's readings as the picture needs them.
@@ -122,27 +146,4 @@ fn ends(ahead: &Ahead, limit: f64) -> Vec<(&'static str, Vec<Point>)> {
     let line =
         |name, end: Option<f64>| end.map(|end| (name, vec![(ahead.from[0], Some(ahead.from[1])), (end, Some(limit))]));
     [line("earliest", low), line("latest", high)].into_iter().flatten().collect()
-}
-
-/// Every reading with its verdict's page; those struck out or measured again are struck through.
-fn readings(noted: &[Noted]) -> Markup {
-    let all: Vec<&Noted> = noted.iter().rev().filter(|noted| READINGS.contains(&noted.entry.fact.kind())).collect();
-    let list = html! {
-        ul class="list" {
-            @for one in &all {
-                @let words = history::words(&one.entry.fact);
-                li {
-                    a href={ "/drive/reading/" (one.entry.id) } { (one.entry.at.strftime("%Y-%m-%d %H:%M").to_string()) } ": "
-                    @if one.undone { s { (words) } " (struck out)" }
-                    @else if one.corrected_by.is_some() { s { (words) } " (measured again)" }
-                    @else { (words) }
-                }
-            }
-        }
-    };
-    html! {
-        h2 { "Every reading" }
-        @if all.is_empty() { p { "None yet." } }
-        @else { (details(&format!("{} readings, newest first", all.len()), &list)) }
-    }
 }
