@@ -292,7 +292,7 @@ fn another_bike_is_chosen_made_and_named() {
 fn a_form_of_another_bike_is_not_put_on_this_one() {
     wait(async {
         let server = server();
-        let page = fetch(&server, "/bike").await;
+        let page = opened(&server, "links").await;
         let fields = format!("bike=sorrel-250&field=links&last={}&links=112", last(&page, "links"));
         let told = post(&server, "/bike", &page, &fields).await;
         assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY);

@@ -81,8 +81,10 @@ fn every_reading_stands_on_one_page_of_its_list_and_the_newest_beside_the_pictur
 fn a_short_list_stands_whole_beside_the_picture_with_the_picture_s_own_figures() {
     wait(async {
         let page = fetch(&with_readings(3), "/drive/history").await;
-        assert!(page.body.contains("<table id=\"wear-figures\""), "{}", page.body);
-        assert!(!page.body.contains("page by page"), "{}", page.body);
+        assert!(page.body.contains("<table id=\"wear-figures\""), "the figures of the picture are gone");
+        for list in [lists::LENGTHS, lists::SLACKS] {
+            assert!(!page.body.contains(list), "{list} has no more than stands here");
+        }
     });
 }
 
