@@ -25,6 +25,11 @@ impl Typed {
         self.texts.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
     }
 
+    /// Everything that was typed, so that unlike questions are unlike.
+    pub(super) fn all(&self) -> String {
+        format!("{:?}", self.texts)
+    }
+
     /// Takes the faults that were found at the door.
     pub(super) fn faults(&mut self, door: Door) {
         let told = |fault: Faulty| Faulty { text: sentence(fault.field, &fault.text), ..fault };

@@ -11,6 +11,8 @@ mod through;
 #[cfg(test)]
 mod tests;
 
+use std::sync::Arc;
+
 use advice::record::{Record, next, order, shelf};
 use axum::extract::{Query, State};
 use axum::response::Response;
@@ -56,10 +58,10 @@ pub(super) fn elsewhere() -> Markup {
 
 async fn next_reading(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let view = of_record(state, bike, next::view).await?;
+    let view = kept_of_record(state, bike, "next".to_owned(), next::view).await?;
     let main = html! {
         h1 { "What to measure next" }
-        @match &view {
+        @match &*view {
             Ok(view) => { (blocks(&view.blocks()[1..])) }
             Err(why) => { (gap(why)) }
         }
@@ -82,7 +84,7 @@ async fn to_order(
     typed.faults(door);
     let work =
         move |record: &Record<'_>| (asked.and_then(|asked| order::view(record, &asked, lead)), shelf::table(record));
-    let view = of_record(state, bike, work).await?;
+    let view = kept_of_record(state, bike, format!("order {}", typed.all()), work).await?;
     let main = html! {
         (typed.summary())
         h1 { "What to order by when" }
@@ -112,6 +114,22 @@ async fn of_record<T: Send + 'static>(
     let answering = move || {
         let record = state.garage().record_at(&bike, now).map_err(broken)?;
         Ok(work(&record))
+    };
+    crate::serve::beside(answering).await.map_err(broken)?
+}
+
+/// The same, kept for the minute and the record; `asked` holds all that was typed.
+async fn kept_of_record<T: Send + Sync + 'static>(
+    state: AppState,
+    bike: Bike,
+    asked: String,
+    work: impl FnOnce(&Record<'_>) -> T + Send + 'static,
+) -> Result<Arc<T>, Response> {
+    let answering = move || {
+        state.answered(&bike, asked, |now| {
+            let record = state.garage().record_at(&bike, now).map_err(broken)?;
+            Ok(work(&record))
+        })
     };
     crate::serve::beside(answering).await.map_err(broken)?
 }

@@ -32,6 +32,8 @@ pub(super) const PAGES: &[Page] = &[
 ];
 
 const HEAD: Head<'static> = Head::new("What was read", Place::Drive);
+/// As many chains as the picture tells apart; those before them stand in the list.
+const DRAWN: usize = 3;
 /// As many lines of a list as stand beside the picture; all of them stand on the list's own pages.
 const NEWEST: usize = 20;
 
@@ -96,7 +98,15 @@ fn curve(trend: &TrendView) -> Markup {
     if trend.chains.is_empty() {
         return html! { p { "No length reading yet. " a href="/drive/measure/elongation" { "Measure the chain, 5 min" } "." } };
     }
-    let lines: Vec<Curve> = trend.chains.iter().map(Curve::of).collect();
+    let earlier = trend.chains.len().saturating_sub(DRAWN);
+    let lines: Vec<Curve> = trend.chains.iter().skip(earlier).map(Curve::of).collect();
+    let title = if earlier == 0 {
+        "Elongation at the worst place, over total hours.".to_owned()
+    } else {
+        format!("Elongation at the worst place, over total hours: the last {DRAWN} of {} chains.", trend.chains.len())
+    };
+    let begins = lines.iter().flat_map(|line| &line.points).map(|(at, _)| *at).fold(f64::INFINITY, f64::min);
+    let swaps = trend.swaps.iter().filter(|(at, _)| earlier == 0 || *at >= begins);
     let limit = trend.limit.limit_pct;
     let limit_words = format!("limit {} %", fixed(limit, 1));
     let ends = trend.ahead.as_ref().map(|ahead| ends(ahead, limit)).unwrap_or_default();
@@ -106,10 +116,10 @@ fn curve(trend: &TrendView) -> Markup {
     layers.extend(lines.iter().map(|line| Layer::Marks { name: &line.name, points: &line.points }));
     layers.extend(ends.iter().map(|(name, points)| Layer::Ahead { name, points }));
     layers.push(Layer::Limit { words: &limit_words, at: limit });
-    layers.extend(trend.swaps.iter().map(|(at, words)| Layer::Upright { words, at: *at }));
+    layers.extend(swaps.map(|(at, words)| Layer::Upright { words, at: *at }));
     let wear = Chart {
         id: "wear",
-        title: "Elongation at the worst place, over total hours.",
+        title: &title,
         finding: &trend.finding,
         along: Axis { name: "total hours", unit: "h", decimals: 1, reach: &[] },
         up: Axis { name: "longer than new", unit: "%", decimals: 2, reach: &[0.0] },
