@@ -164,6 +164,22 @@ impl Garage {
         self.fresh.past(&self.store, bike)
     }
 
+    /// A bike with its sheet as it stands.
+    ///
+    /// # Errors
+    /// No such bike, or the store cannot be read.
+    pub(crate) fn sheet_of(&self, bike: &str) -> Result<Arc<Bike>, StoreError> {
+        self.fresh.bike(&self.store, bike)
+    }
+
+    /// Every change of a bike's sheet, newest first.
+    ///
+    /// # Errors
+    /// No such bike, or the store cannot be read.
+    pub(crate) fn sheet_changes(&self, bike: &str) -> Result<Arc<Vec<store::Fact>>, StoreError> {
+        self.fresh.sheet(&self.store, bike)
+    }
+
     /// The store itself.
     pub(crate) const fn store(&self) -> &Store {
         &self.store

@@ -5,7 +5,8 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use store::{ChangeId, Noted, Past, Ride, Store, StoreError, log_of};
+use store::{ChangeId, Fact, Noted, Past, Ride, Store, StoreError, log_of};
+use upkeep::bike::Bike;
 use upkeep::job::bench::Bench;
 use upkeep::record::Log;
 
@@ -21,7 +22,12 @@ struct Read {
     logs: Kept<Log>,
     benches: Kept<Vec<Bench>>,
     past: Kept<Vec<Past>>,
+    bikes: Kept<Bike>,
+    sheets: Kept<Vec<Fact>>,
 }
+
+/// As many bikes as are kept of each kind.
+const BIKES: usize = 64;
 
 /// What was read and still stands.
 #[derive(Default)]
@@ -69,6 +75,22 @@ impl Fresh {
         self.kept(store, bike, |read| &mut read.past, Store::past)
     }
 
+    /// A bike with its sheet.
+    ///
+    /// # Errors
+    /// As [`Store::bike`].
+    pub(super) fn bike(&self, store: &Store, bike: &str) -> Result<Arc<Bike>, StoreError> {
+        self.kept(store, bike, |read| &mut read.bikes, Store::bike)
+    }
+
+    /// Every change of a bike's sheet, newest first.
+    ///
+    /// # Errors
+    /// As [`Store::history`].
+    pub(super) fn sheet(&self, store: &Store, bike: &str) -> Result<Arc<Vec<Fact>>, StoreError> {
+        self.kept(store, bike, |read| &mut read.sheets, Store::history)
+    }
+
     fn kept<A>(
         &self,
         store: &Store,
@@ -89,7 +111,7 @@ impl Fresh {
         }
         let found = Arc::new(work(store, bike)?);
         let mut read = self.0.borrow_mut();
-        if read.revision == revision {
+        if read.revision == revision && of(&mut read).len() < BIKES {
             of(&mut read).insert(bike.to_owned(), Arc::clone(&found));
         }
         Ok(found)

@@ -183,15 +183,13 @@ pub(crate) const BIKE_COOKIE: &str = "bike";
 
 /// The bike last chosen in this browser, else the one chosen for all, else the first one.
 fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Arc<Bike>> {
-    let chosen = cookie(headers, BIKE_COOKIE).unwrap_or_default();
-    let looked_at = |garage: &Garage| -> Result<Option<Arc<Bike>>, StoreError> {
-        let store = garage.store();
-        let for_all = || store.bike(&store.setting(CHOSEN).ok()??).ok();
-        let chosen = store.bike(chosen).ok().or_else(for_all);
-        Ok(chosen.or_else(|| store.bike(&store.bikes().ok()?.first()?.id).ok()).map(Arc::new))
+    let of_id = |id: &str| state.garage().sheet_of(id).ok();
+    let first = |garage: &Garage| -> Result<Option<String>, StoreError> {
+        let for_all = garage.store().setting(CHOSEN)?.filter(|id| garage.sheet_of(id).is_ok());
+        Ok(for_all.or(garage.store().bikes()?.first().map(|bike| bike.id.clone())))
     };
-    let bike = state.of_record(chosen, "the bike looked at".to_owned(), looked_at).ok()?;
-    Option::clone(&bike)
+    let unchosen = || of_id(state.of_record("", "the bike looked at".to_owned(), first).ok()?.as_deref()?);
+    cookie(headers, BIKE_COOKIE).and_then(of_id).or_else(unchosen)
 }
 
 impl FromRequestParts<AppState> for Visit {

@@ -1,5 +1,7 @@
 //! What the record says when a page is drawn: the bike looked at, the others, what was changed and when.
 
+use std::sync::Arc;
+
 use axum::response::Response;
 use jiff::tz::TimeZone;
 use store::{ChangeId, Fact, Listed, Removed};
@@ -11,13 +13,13 @@ use crate::serve::{AppState, Visit};
 /// The record as it stands.
 pub(super) struct Standing {
     /// The bike looked at, read anew: a form may just have changed it.
-    pub(super) bike: Option<Bike>,
+    pub(super) bike: Option<Arc<Bike>>,
     /// All bikes.
     pub(super) bikes: Vec<Listed>,
     /// Those that were taken off the list.
     pub(super) removed: Vec<Removed>,
     /// The changes of this bike's sheet, newest first.
-    pub(super) history: Vec<Fact>,
+    pub(super) history: Arc<Vec<Fact>>,
     /// Where the clock stands.
     pub(super) zone: TimeZone,
 }
@@ -27,8 +29,9 @@ impl Standing {
     pub(super) fn of(state: &AppState, visit: &Visit) -> Result<Self, Response> {
         let garage = state.garage();
         let store = garage.store();
-        let bike = visit.bike().ok().map(|bike| store.bike(&bike.id)).transpose().map_err(|why| not_stored(&why))?;
-        let history = bike.as_ref().map(|bike| store.history(&bike.id)).transpose();
+        let bike =
+            visit.bike().ok().map(|bike| garage.sheet_of(&bike.id)).transpose().map_err(|why| not_stored(&why))?;
+        let history = bike.as_ref().map(|bike| garage.sheet_changes(&bike.id)).transpose();
         Ok(Self {
             bikes: store.bikes().map_err(|why| not_stored(&why))?,
             removed: store.removed_bikes().map_err(|why| not_stored(&why))?,
