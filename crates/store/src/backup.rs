@@ -19,8 +19,9 @@ impl Store {
         let cannot = |why| StoreError::CannotCopy { place: to.to_owned(), why };
         let name = to.to_str().ok_or_else(|| cannot(std::io::Error::other("its name is not UTF-8")))?;
         // The database refuses to write into a file that has become there meanwhile.
-        crate::make_private(to).map_err(cannot)?;
-        let written = self.db.execute("VACUUM INTO ?1", [name]).map_err(StoreError::from).and_then(|_| checked(to));
+        crate::sqlite::make_private(to).map_err(cannot)?;
+        let written =
+            self.db.file.execute("VACUUM INTO ?1", [name]).map_err(StoreError::from).and_then(|_| checked(to));
         let on_disk = written.and_then(|()| File::open(to).and_then(|file| file.sync_all()).map_err(cannot));
         if on_disk.is_err() {
             // Half a copy helps nobody; the error is already the answer.

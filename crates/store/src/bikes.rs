@@ -1,11 +1,10 @@
 //! Bikes and their sheets: the latest live fact of each field.
 
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension as _, Transaction};
 use upkeep::bike::{self, Bike, Change, Fault};
 
 use crate::change::{Appender, time, value_of};
-use crate::{ChangeId, Done, Post, Result, Store, StoreError, value};
+use crate::{ChangeId, Done, Engine, Post, Result, Row, Store, StoreError, value};
 
 /// A bike as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,13 +30,13 @@ pub struct Removed {
     pub at: Timestamp,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// The bikes that were taken off the list, the last one first.
     ///
     /// # Errors
     /// The store cannot be read.
     pub fn removed_bikes(&self) -> Result<Vec<Removed>> {
-        let mut rows = self.db.prepare_cached(
+        self.db.rows(
             "SELECT bike.id, last.change, change.at,
                  (SELECT name FROM title JOIN live ON live.id = title.change
                   WHERE title.bike = bike.id AND name IS NOT NULL ORDER BY title.id DESC LIMIT 1)
@@ -45,16 +44,14 @@ impl Store {
                  (SELECT max(title.id) FROM title JOIN live ON live.id = title.change WHERE title.bike = bike.id)
              JOIN change ON change.id = last.change
              WHERE last.name IS NULL ORDER BY last.id DESC",
-        )?;
-        let mut rows = rows.query([])?;
-        let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            let change = row.get(1)?;
-            let at = time(&row.get::<_, String>(2)?, "change", change)?;
-            let name = row.get::<_, Option<String>>(3)?.unwrap_or_default();
-            all.push(Removed { id: row.get(0)?, name, change, at });
-        }
-        Ok(all)
+            &[],
+            |row| {
+                let change = row.get(1)?;
+                let at = time(&row.get::<String>(2)?, "change", change)?;
+                let name = row.get::<Option<String>>(3)?.unwrap_or_default();
+                Ok(Removed { id: row.get(0)?, name, change, at })
+            },
+        )
     }
 
     /// The bikes, in the order in which they came.
@@ -81,16 +78,19 @@ impl Store {
         bike::check_id(&bike.id)
             .and_then(|()| bike::check_name(&bike.name))
             .map_err(|fault| StoreError::Faults(vec![fault]))?;
-        self.once(post, "bike", &bike.to_toml(), |db, appender| {
-            db.execute("INSERT OR IGNORE INTO bike (id) VALUES (?1)", [&bike.id])?;
-            if title(db, &bike.id)?.as_ref() != Some(&(bike.name.clone(), bike.invented)) {
-                put_title(db, appender, &bike.id, Some(&bike.name), bike.invented)?;
+        self.once(post, "bike", &bike.to_toml(), |to| {
+            let there = to.db.first("SELECT 1 FROM bike WHERE id = ?1", &[&bike.id], |_| Ok(()))?;
+            if there.is_none() {
+                to.beside("bike", &[("id", &bike.id)])?;
+            }
+            if title(to.db, &bike.id)?.as_ref() != Some(&(bike.name.clone(), bike.invented)) {
+                put_title(to, &bike.id, Some(&bike.name), bike.invented)?;
             }
             let mut before =
                 Bike::new(&bike.id, &bike.name, bike.invented).map_err(|fault| StoreError::Faults(vec![fault]))?;
-            before.change(&facts(db, &bike.id)?).map_err(|faults| unfit(&bike.id, &faults))?;
-            append(db, appender, &bike.id, &difference(&before, bike))?;
-            fits(db, &bike.id)
+            before.change(&facts(to.db, &bike.id)?).map_err(|faults| unfit(&bike.id, &faults))?;
+            append(to, &bike.id, &difference(&before, bike))?;
+            fits(to.db, &bike.id)
         })
     }
 
@@ -99,7 +99,7 @@ impl Store {
     /// # Errors
     /// No such bike, or every fault of the sheet.
     pub fn set_fields(&mut self, id: &str, changes: &[Change], post: &Post<'_>) -> Result<Done> {
-        self.once(post, "sheet", &format!("{id}\n{changes:?}"), |db, appender| apply(db, appender, id, changes))
+        self.once(post, "sheet", &format!("{id}\n{changes:?}"), |to| apply(to, id, changes))
     }
 
     /// Changes one field of a bike's sheet.
@@ -116,9 +116,9 @@ impl Store {
     /// No such bike, or the name is none.
     pub fn rename_bike(&mut self, id: &str, name: &str, post: &Post<'_>) -> Result<Done> {
         bike::check_name(name).map_err(|fault| StoreError::Faults(vec![fault]))?;
-        self.once(post, "bike", &format!("{id}\n{name}"), |db, appender| {
-            let (before, invented) = must_exist(db, id)?;
-            if before == name { Ok(()) } else { put_title(db, appender, id, Some(name), invented) }
+        self.once(post, "bike", &format!("{id}\n{name}"), |to| {
+            let (before, invented) = must_exist(to.db, id)?;
+            if before == name { Ok(()) } else { put_title(to, id, Some(name), invented) }
         })
     }
 
@@ -127,46 +127,45 @@ impl Store {
     /// # Errors
     /// No such bike.
     pub fn remove_bike(&mut self, id: &str, post: &Post<'_>) -> Result<Done> {
-        self.once(post, "bike", &format!("{id}\nremoved"), |db, appender| {
-            let (_, invented) = must_exist(db, id)?;
-            put_title(db, appender, id, None, invented)
+        self.once(post, "bike", &format!("{id}\nremoved"), |to| {
+            let (_, invented) = must_exist(to.db, id)?;
+            put_title(to, id, None, invented)
         })
     }
 }
 
 /// Appends changes of a sheet to a change, all or none.
-pub(crate) fn apply(db: &Transaction<'_>, appender: &mut Appender<'_>, id: &str, changes: &[Change]) -> Result<()> {
-    let before = read(db, id)?;
+pub(crate) fn apply(to: &mut Appender<'_, impl Engine>, id: &str, changes: &[Change]) -> Result<()> {
+    let before = read(to.db, id)?;
     let mut after = before.clone();
     after.change(changes).map_err(StoreError::Faults)?;
-    append(db, appender, id, &difference(&before, &after))?;
-    fits(db, id)
+    append(to, id, &difference(&before, &after))?;
+    fits(to.db, id)
 }
 
-fn listed(db: &Connection) -> Result<Vec<Listed>> {
-    let mut rows = db.prepare_cached(
+fn listed(db: &impl Engine) -> Result<Vec<Listed>> {
+    db.rows(
         "SELECT bike.id, last.name, last.invented FROM bike JOIN title AS last ON last.id =
              (SELECT max(title.id) FROM title JOIN live ON live.id = title.change WHERE title.bike = bike.id)
          WHERE last.name IS NOT NULL ORDER BY bike.rowid",
-    )?;
-    let all = rows.query_map([], |row| Ok(Listed { id: row.get(0)?, name: row.get(1)?, invented: row.get(2)? }))?;
-    Ok(all.collect::<rusqlite::Result<_>>()?)
+        &[],
+        |row| Ok(Listed { id: row.get(0)?, name: row.get(1)?, invented: row.get(2)? }),
+    )
 }
 
 /// The name of a bike and whether it is invented; `None` if it is not on the list.
-fn title(db: &Connection, id: &str) -> Result<Option<(String, bool)>> {
-    let found: Option<(Option<String>, bool)> = db
-        .prepare_cached(
-            "SELECT name, invented FROM title JOIN live ON live.id = title.change
-             WHERE bike = ?1 ORDER BY title.id DESC LIMIT 1",
-        )?
-        .query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?;
+fn title(db: &impl Engine, id: &str) -> Result<Option<(String, bool)>> {
+    let found: Option<(Option<String>, bool)> = db.first(
+        "SELECT name, invented FROM title JOIN live ON live.id = title.change
+         WHERE bike = ?1 ORDER BY title.id DESC LIMIT 1",
+        &[&id],
+        |row| Ok((row.get(0)?, row.get(1)?)),
+    )?;
     Ok(found.and_then(|(name, invented)| Some((name?, invented))))
 }
 
 /// As [`title`], or the refusal that names the bikes there are.
-pub(crate) fn must_exist(db: &Connection, id: &str) -> Result<(String, bool)> {
+pub(crate) fn must_exist(db: &impl Engine, id: &str) -> Result<(String, bool)> {
     match title(db, id)? {
         Some(found) => Ok(found),
         None => {
@@ -177,7 +176,7 @@ pub(crate) fn must_exist(db: &Connection, id: &str) -> Result<(String, bool)> {
 }
 
 /// Reads a bike; every value is checked by itself and against the others.
-pub(crate) fn read(db: &Connection, id: &str) -> Result<Bike> {
+pub(crate) fn read(db: &impl Engine, id: &str) -> Result<Bike> {
     let (name, invented) = must_exist(db, id)?;
     let mut bike = Bike::new(id, name, invented).map_err(|fault| unfit(id, &[fault]))?;
     bike.change(&facts(db, id)?).map_err(|faults| unfit(id, &faults))?;
@@ -185,21 +184,19 @@ pub(crate) fn read(db: &Connection, id: &str) -> Result<Bike> {
 }
 
 /// The latest live fact of each field.
-fn facts(db: &Connection, id: &str) -> Result<Vec<Change>> {
-    let mut rows = db.prepare_cached(
+fn facts(db: &impl Engine, id: &str) -> Result<Vec<Change>> {
+    db.rows(
         // Field by field from its latest fact backwards: the length of the history costs nothing.
         "SELECT id, field, value, source FROM fact WHERE value IS NOT NULL AND id IN
              (SELECT (SELECT one.id FROM fact AS one WHERE one.bike = ?1 AND one.field = bound.field
                       AND EXISTS (SELECT 1 FROM live WHERE live.id = one.change) ORDER BY one.id DESC LIMIT 1)
               FROM bound)",
-    )?;
-    let mut rows = rows.query([id])?;
-    let mut all = Vec::new();
-    while let Some(row) = rows.next()? {
-        let (value, field) = value_of(row, row.get(0)?, 1, 2)?;
-        all.push(Change { field: field.to_owned(), value, source: row.get(3)? });
-    }
-    Ok(all)
+        &[&id],
+        |row| {
+            let (value, field) = value_of(row, row.get(0)?, 1, 2)?;
+            Ok(Change { field: field.to_owned(), value, source: row.get(3)? })
+        },
+    )
 }
 
 fn unfit(id: &str, faults: &[Fault]) -> StoreError {
@@ -220,36 +217,25 @@ fn difference(before: &Bike, after: &Bike) -> Vec<Change> {
     put.chain(gone).collect()
 }
 
-fn append(db: &Transaction<'_>, appender: &mut Appender<'_>, id: &str, changes: &[Change]) -> Result<()> {
-    let mut insert =
-        db.prepare_cached("INSERT INTO fact (change, bike, field, value, source) VALUES (?1, ?2, ?3, ?4, ?5)")?;
+fn append(to: &mut Appender<'_, impl Engine>, id: &str, changes: &[Change]) -> Result<()> {
     for change in changes {
         let column = change.value.as_ref().map(value::column);
-        insert.execute((appender.change()?, id, &change.field, column, &change.source))?;
+        to.put("fact", &[("bike", &id), ("field", &change.field), ("value", &column), ("source", &change.source)])?;
     }
     Ok(())
 }
 
-fn put_title(
-    db: &Transaction<'_>,
-    appender: &mut Appender<'_>,
-    id: &str,
-    name: Option<&str>,
-    invented: bool,
-) -> Result<()> {
-    let change = appender.change()?;
-    db.prepare_cached("INSERT INTO title (change, bike, name, invented) VALUES (?1, ?2, ?3, ?4)")?
-        .execute((change, id, name, invented))?;
-    Ok(())
+fn put_title(to: &mut Appender<'_, impl Engine>, id: &str, name: Option<&str>, invented: bool) -> Result<()> {
+    to.put("title", &[("bike", &id), ("name", &name), ("invented", &invented)]).map(drop)
 }
 
 /// Reads back what was just written, before it is committed.
-fn fits(db: &Transaction<'_>, id: &str) -> Result<()> {
+fn fits(db: &impl Engine, id: &str) -> Result<()> {
     read(db, id).map(drop)
 }
 
 /// Reads back every bike after an undo; what no longer fits is the undo's fault, not the store's.
-pub(crate) fn all_fit(db: &Transaction<'_>) -> Result<()> {
+pub(crate) fn all_fit(db: &impl Engine) -> Result<()> {
     for bike in listed(db)? {
         let mut empty =
             Bike::new(&bike.id, &bike.name, bike.invented).map_err(|fault| StoreError::Faults(vec![fault]))?;

@@ -1,10 +1,9 @@
 //! What was done and when: changes, the keys that make a double post one change, undo, history.
 
 use jiff::Timestamp;
-use rusqlite::{OptionalExtension as _, Transaction, TransactionBehavior, named_params};
 use upkeep::bike::{Value, field};
 
-use crate::{Result, Store, StoreError, bikes, mark, rides, value};
+use crate::{Columns, Engine, Result, Row, Store, StoreError, bikes, mark, rides, value};
 
 /// The number of a change.
 pub type ChangeId = i64;
@@ -52,33 +51,29 @@ pub struct Fact {
     pub undone: bool,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Writes in one transaction what `write` appends to a new change, unless the key was used before.
     pub(crate) fn once(
         &mut self,
         post: &Post<'_>,
         what: &str,
         request: &str,
-        write: impl FnOnce(&Transaction<'_>, &mut Appender<'_>) -> Result<()>,
+        write: impl FnOnce(&mut Appender<'_, E>) -> Result<()>,
     ) -> Result<Done> {
         let request = mark(format!("{what}\n{request}").as_bytes());
-        let db = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if let Some(done) = earlier(&db, post, &request)? {
-            return Ok(done);
-        }
-        let mut appender = Appender { db: &db, now: post.now, what, undoes: None, change: None };
-        write(&db, &mut appender)?;
-        let change = appender.change;
-        if let Some(key) = post.key {
-            db.prepare_cached("INSERT INTO form_key (key, request, change, at) VALUES (?1, ?2, ?3, ?4)")?.execute((
-                key,
-                &request,
-                change,
-                post.now.to_string(),
-            ))?;
-        }
-        db.commit()?;
-        Ok(Done { change, again: false })
+        self.db.at_once(|db| {
+            if let Some(done) = earlier(db, post, &request)? {
+                return Ok(done);
+            }
+            let mut to = Appender { db, now: post.now, what, undoes: None, change: None };
+            write(&mut to)?;
+            let change = to.change;
+            if let Some(key) = post.key {
+                let at = post.now.to_string();
+                db.append("form_key", &[("key", &key), ("request", &request), ("change", &change), ("at", &at)])?;
+            }
+            Ok(Done { change, again: false })
+        })
     }
 
     /// Undoes a change; undoing the undo brings it back. The sheets must fit together afterwards.
@@ -86,19 +81,16 @@ impl Store {
     /// # Errors
     /// No such change, undone already, or a sheet would no longer fit together.
     pub fn undo(&mut self, change: ChangeId, post: &Post<'_>) -> Result<Done> {
-        self.once(post, "undo", &change.to_string(), |db, appender| {
-            let known: Option<i64> =
-                db.query_row("SELECT id FROM change WHERE id = ?1", [change], |row| row.get(0)).optional()?;
-            known.ok_or(StoreError::NoSuchChange { id: change })?;
-            let by: Option<i64> =
-                db.query_row("SELECT id FROM change WHERE undoes = ?1", [change], |row| row.get(0)).optional()?;
-            if let Some(by) = by {
+        self.once(post, "undo", &change.to_string(), |to| {
+            let one = |sql: &str| to.db.first(sql, &[&change], |row| row.get::<ChangeId>(0));
+            one("SELECT id FROM change WHERE id = ?1")?.ok_or(StoreError::NoSuchChange { id: change })?;
+            if let Some(by) = one("SELECT id FROM change WHERE undoes = ?1")? {
                 return Err(StoreError::UndoneAlready { id: change, by });
             }
-            appender.undoes = Some(change);
-            appender.change()?;
-            bikes::all_fit(db)?;
-            rides::each_file_once(db)
+            to.undoes = Some(change);
+            to.change()?;
+            bikes::all_fit(to.db)?;
+            rides::each_file_once(to.db)
         })
     }
 
@@ -108,20 +100,18 @@ impl Store {
     /// No such bike, or a damaged row.
     pub fn history(&self, bike: &str) -> Result<Vec<Fact>> {
         bikes::must_exist(&self.db, bike)?;
-        let mut rows = self.db.prepare_cached(
+        self.db.rows(
             "SELECT fact.id, fact.change, change.at, fact.field, fact.value, fact.source, live.id IS NULL
              FROM fact JOIN change ON change.id = fact.change LEFT JOIN live ON live.id = fact.change
              WHERE fact.bike = ?1 ORDER BY fact.id DESC",
-        )?;
-        let mut rows = rows.query([bike])?;
-        let mut facts = Vec::new();
-        while let Some(row) = rows.next()? {
-            let id: i64 = row.get(0)?;
-            let (value, name) = value_of(row, id, 3, 4)?;
-            let at = time(row.get_ref(2)?.as_str().unwrap_or_default(), "change", row.get(1)?)?;
-            facts.push(Fact { change: row.get(1)?, at, field: name, value, source: row.get(5)?, undone: row.get(6)? });
-        }
-        Ok(facts)
+            &[&bike],
+            |row| {
+                let (value, name) = value_of(row, row.get(0)?, 3, 4)?;
+                let at = time(row.cell(2)?.as_str().unwrap_or_default(), "change", row.get(1)?)?;
+                let (change, source, undone) = (row.get(1)?, row.get(5)?, row.get(6)?);
+                Ok(Fact { change, at, field: name, value, source, undone })
+            },
+        )
     }
 
     /// The number of the newest change, 0 before the first: whoever has seen it has seen all of the record.
@@ -129,9 +119,8 @@ impl Store {
     /// # Errors
     /// The store cannot be read.
     pub fn revision(&self) -> Result<ChangeId> {
-        let newest: Option<ChangeId> =
-            self.db.prepare_cached("SELECT max(id) FROM change")?.query_row([], |row| row.get(0))?;
-        Ok(newest.unwrap_or_default())
+        let newest = self.db.first("SELECT max(id) FROM change", &[], |row| row.get::<Option<ChangeId>>(0))?;
+        Ok(newest.flatten().unwrap_or_default())
     }
 
     /// When a key came first; `None` if it never did. What comes again is meant as of that time.
@@ -139,11 +128,7 @@ impl Store {
     /// # Errors
     /// The store cannot be read.
     pub fn first_came(&self, key: &str) -> Result<Option<Timestamp>> {
-        let at: Option<String> = self
-            .db
-            .prepare_cached("SELECT at FROM form_key WHERE key = ?1")?
-            .query_row([key], |row| row.get(0))
-            .optional()?;
+        let at = self.db.first("SELECT at FROM form_key WHERE key = ?1", &[&key], |row| row.get::<String>(0))?;
         Ok(at.and_then(|at| at.parse().ok()))
     }
 
@@ -153,57 +138,65 @@ impl Store {
     /// The store cannot be written.
     pub fn forget_keys(&mut self, before: Timestamp) -> Result<usize> {
         // Times are compared as times: their texts have no fixed number of decimals.
-        let all: Vec<(String, String)> = self
-            .db
-            .prepare("SELECT key, at FROM form_key")?
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
-            .collect::<rusqlite::Result<_>>()?;
-        let mut forgotten = 0;
-        let db = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        for (key, at) in all {
-            if at.parse::<Timestamp>().is_ok_and(|at| at < before) {
-                forgotten += db.execute("DELETE FROM form_key WHERE key = ?1", [key])?;
+        let all: Vec<(String, String)> =
+            self.db.rows("SELECT key, at FROM form_key", &[], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        self.db.at_once(|db| {
+            let mut forgotten = 0;
+            for (key, at) in all {
+                if at.parse::<Timestamp>().is_ok_and(|at| at < before) {
+                    forgotten += db.run("DELETE FROM form_key WHERE key = ?1", &[&key])?;
+                }
             }
-        }
-        db.commit()?;
-        Ok(forgotten)
+            Ok(forgotten)
+        })
     }
 }
 
-/// Appends to one change, which is made with the first thing appended.
-pub(crate) struct Appender<'a> {
-    db: &'a Transaction<'a>,
+/// Appends to one change, which is made with the first thing appended. Nothing else appends.
+pub(crate) struct Appender<'a, E> {
+    /// What is there, this change included.
+    pub(crate) db: &'a E,
     now: Timestamp,
     what: &'a str,
     undoes: Option<ChangeId>,
     change: Option<ChangeId>,
 }
 
-impl Appender<'_> {
+impl<E: Engine> Appender<'_, E> {
     /// The number of the change.
     pub(crate) fn change(&mut self) -> Result<ChangeId> {
         if let Some(change) = self.change {
             return Ok(change);
         }
-        self.db
-            .prepare_cached("INSERT INTO change (at, what, undoes) VALUES (:at, :what, :undoes)")?
-            .execute(named_params! {":at": self.now.to_string(), ":what": self.what, ":undoes": self.undoes})?;
-        let change = self.db.last_insert_rowid();
+        let at = self.now.to_string();
+        let change = self.db.numbered("change", &[("at", &at), ("what", &self.what), ("undoes", &self.undoes)])?;
         self.change = Some(change);
         Ok(change)
+    }
+
+    /// Appends a row that hangs on the change; gives its number.
+    pub(crate) fn put(&mut self, table: &str, row: &Columns<'_>) -> Result<i64> {
+        let change = self.change()?;
+        let mut all: Vec<(&str, &dyn rusqlite::ToSql)> = Vec::with_capacity(row.len() + 1);
+        all.push(("change", &change));
+        all.extend_from_slice(row);
+        self.db.numbered(table, &all)
+    }
+
+    /// Appends a row that hangs on another row.
+    pub(crate) fn beside(&mut self, table: &str, row: &Columns<'_>) -> Result<()> {
+        self.db.append(table, row)
     }
 }
 
 /// What an earlier post with the same key did.
-fn earlier(db: &Transaction<'_>, post: &Post<'_>, request: &str) -> Result<Option<Done>> {
+fn earlier(db: &impl Engine, post: &Post<'_>, request: &str) -> Result<Option<Done>> {
     let Some(key) = post.key else { return Ok(None) };
     if key.is_empty() || key.chars().count() > 200 {
         return Err(StoreError::Key);
     }
-    let found: Option<(String, Option<ChangeId>)> = db
-        .prepare_cached("SELECT request, change FROM form_key WHERE key = ?1")?
-        .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?;
+    let found: Option<(String, Option<ChangeId>)> =
+        db.first("SELECT request, change FROM form_key WHERE key = ?1", &[&key], |row| Ok((row.get(0)?, row.get(1)?)))?;
     match found {
         None => Ok(None),
         Some((first, change)) if first == request => Ok(Some(Done { change, again: true })),
@@ -213,14 +206,14 @@ fn earlier(db: &Transaction<'_>, post: &Post<'_>, request: &str) -> Result<Optio
 
 /// The value and field of a row of facts, checked.
 pub(crate) fn value_of(
-    row: &rusqlite::Row<'_>,
+    row: &impl Row,
     id: i64,
     field_at: usize,
     value_at: usize,
 ) -> Result<(Option<Value>, &'static str)> {
-    let name = row.get_ref(field_at)?.as_str().unwrap_or_default();
-    let field = field(name).ok_or_else(|| StoreError::row("fact", id, "its field is not known"))?;
-    let column = row.get_ref(value_at)?;
+    let field = field(row.cell(field_at)?.as_str().unwrap_or_default())
+        .ok_or_else(|| StoreError::row("fact", id, "its field is not known"))?;
+    let column = row.cell(value_at)?;
     if column == rusqlite::types::ValueRef::Null {
         return Ok((None, field.name));
     }

@@ -3,7 +3,7 @@
 use measure::Edge;
 use upkeep::bike::{FIELDS, Kind};
 
-use crate::{Result, Store, StoreError};
+use crate::{Engine, Result, Row as _, Store, StoreError};
 
 /// What was found whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,13 +18,13 @@ pub struct Checked {
     pub entries: usize,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Checks the file and re-reads every row.
     ///
     /// # Errors
     /// Damaged, naming everything that is.
     pub fn check(&self) -> Result<Checked> {
-        let mut bad = self.file_faults()?;
+        let mut bad = self.db.faults()?;
         bad.extend(self.bound_faults()?);
         let mut found = Checked { bikes: 0, facts: 0, rides: 0, entries: 0 };
         let mut note = |why: StoreError| match why {
@@ -52,11 +52,11 @@ impl Store {
             {
                 note(why)?;
             }
-            let ids = self
-                .db
-                .prepare_cached("SELECT ride.id FROM ride JOIN live ON live.id = ride.change WHERE bike = ?1")?
-                .query_map([&bike.id], |row| row.get(0))?
-                .collect::<rusqlite::Result<Vec<i64>>>()?;
+            let ids: Vec<i64> = self.db.rows(
+                "SELECT ride.id FROM ride JOIN live ON live.id = ride.change WHERE bike = ?1",
+                &[&bike.id],
+                |row| row.get(0),
+            )?;
             for id in ids {
                 match self.ride_track(id) {
                     Ok(_) => found.rides += 1,
@@ -67,31 +67,13 @@ impl Store {
         if bad.is_empty() { Ok(found) } else { Err(StoreError::Damaged { what: bad.join("; ") }) }
     }
 
-    fn file_faults(&self) -> Result<Vec<String>> {
-        let mut said: Vec<String> = self
-            .db
-            .prepare("PRAGMA integrity_check")?
-            .query_map([], |row| row.get(0))?
-            .collect::<rusqlite::Result<_>>()?;
-        said.retain(|line| line != "ok");
-        let dangling: Vec<String> = self
-            .db
-            .prepare("PRAGMA foreign_key_check")?
-            .query_map([], |row| row.get::<_, String>(0))?
-            .collect::<rusqlite::Result<_>>()?;
-        said.extend(dangling.into_iter().map(|table| format!("a row of {table} points at nothing")));
-        Ok(said)
-    }
-
     /// Fields whose bounds in the file are not those of the program.
     pub(crate) fn bound_faults(&self) -> Result<Vec<String>> {
-        type Row = (String, String, Option<f64>, Option<f64>, Option<String>);
-        let rows: Vec<Row> = self
-            .db
-            .prepare("SELECT field, kind, low, high, words FROM bound")?
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?)))?
-            .collect::<rusqlite::Result<_>>()?;
-        let wanted: Vec<Row> = FIELDS
+        type Known = (String, String, Option<f64>, Option<f64>, Option<String>);
+        let rows: Vec<Known> = self.db.rows("SELECT field, kind, low, high, words FROM bound", &[], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?))
+        })?;
+        let wanted: Vec<Known> = FIELDS
             .iter()
             .map(|field| {
                 let (kind, words) = kind(field.kind);

@@ -34,12 +34,13 @@ impl Store {
     }
 
     fn row_schema(&self, table: &str) -> Result<Json> {
-        let sql: String =
-            self.db.query_row("SELECT sql FROM sqlite_schema WHERE type = 'table' AND name = ?1", [table], |row| {
-                row.get(0)
-            })?;
+        let sql: String = self.db.file.query_row(
+            "SELECT sql FROM sqlite_schema WHERE type = 'table' AND name = ?1",
+            [table],
+            |row| row.get(0),
+        )?;
         let sql = sql.split_whitespace().collect::<Vec<_>>().join(" ");
-        let mut query = self.db.prepare("SELECT name, type, \"notnull\" OR pk > 0 FROM pragma_table_info(?1)")?;
+        let mut query = self.db.file.prepare("SELECT name, type, \"notnull\" OR pk > 0 FROM pragma_table_info(?1)")?;
         let columns = query
             .query_map([table], |row| Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?, row.get::<_, bool>(2)?)))?
             .collect::<rusqlite::Result<Vec<_>>>()?;
@@ -118,7 +119,7 @@ fn words(list: &str, kind: &str) -> Json {
 }
 
 /// A pattern of the database as one that every reader of schemas knows.
-fn pattern(glob: &str) -> String {
+pub(crate) fn pattern(glob: &str) -> String {
     format!("^{}$", glob.replace('*', ".*"))
 }
 

@@ -168,7 +168,27 @@ pub enum StoreError {
     #[error(
         "The store's own check refused the entry; nothing was written. This is a fault of the program: please report it."
     )]
-    Refused(#[source] rusqlite::Error),
+    Refused(#[source] Cause),
+    /// The server's user is one to whom the lines between riders do not apply.
+    #[error(
+        "The user of this address may read and write every rider's record. Give the tool a user of its own, without such rights."
+    )]
+    SeesAll,
+    /// The server's tables are those of another version.
+    #[error(
+        "The server's tables have schema {found}; this version knows {known}. Carry each record over as a document: export with the version that wrote it, import with this one into a new database."
+    )]
+    OtherTables {
+        /// Their schema.
+        found: i64,
+        /// The one known here.
+        known: u32,
+    },
+    /// The server cannot be reached, or stopped answering.
+    #[error(
+        "The server does not answer. What it did not acknowledge may not be written: try again, the same form is one entry."
+    )]
+    Gone,
     /// Anything else that the database reports.
     #[error("The store could not do it (code {code}); nothing was written. Check the disk, then try again.")]
     Other {
@@ -176,9 +196,12 @@ pub enum StoreError {
         code: i32,
         /// The database's own error, for whoever looks for the cause.
         #[source]
-        source: rusqlite::Error,
+        source: Cause,
     },
 }
+
+/// The database's own error, whichever database it is.
+pub type Cause = Box<dyn std::error::Error + Send + Sync>;
 
 fn known_bikes(known: &[String]) -> String {
     if known.is_empty() {
@@ -200,8 +223,8 @@ impl From<rusqlite::Error> for StoreError {
             Some(ErrorCode::ReadOnly) => Self::ReadOnly,
             Some(ErrorCode::SystemIoFailure) if refused_write(&source) => Self::Disk { code: code(&source) },
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { what: "the file contradicts itself".to_owned() },
-            Some(ErrorCode::ConstraintViolation) => Self::Refused(source),
-            _ => Self::Other { code: code(&source), source },
+            Some(ErrorCode::ConstraintViolation) => Self::Refused(source.into()),
+            _ => Self::Other { code: code(&source), source: source.into() },
         }
     }
 }
@@ -228,13 +251,16 @@ impl StoreError {
     /// The same error, with the file where only the opener knows it.
     pub(crate) fn at(self, place: &Path) -> Self {
         match self {
-            Self::Other { ref source, .. } => match source.sqlite_error_code() {
-                Some(ErrorCode::NotADatabase) => Self::NotAStore { place: place.to_owned() },
-                Some(ErrorCode::CannotOpen) => {
-                    Self::CannotOpen { place: place.to_owned(), why: io::Error::other("the database cannot open it") }
+            Self::Other { ref source, .. } => {
+                match source.downcast_ref().and_then(rusqlite::Error::sqlite_error_code) {
+                    Some(ErrorCode::NotADatabase) => Self::NotAStore { place: place.to_owned() },
+                    Some(ErrorCode::CannotOpen) => Self::CannotOpen {
+                        place: place.to_owned(),
+                        why: io::Error::other("the database cannot open it"),
+                    },
+                    _ => self,
                 }
-                _ => self,
-            },
+            }
             other => other,
         }
     }

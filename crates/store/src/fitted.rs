@@ -1,8 +1,7 @@
 //! What was fitted on a ride: sprockets and links, kept beside it.
 
-use rusqlite::{Row, Transaction};
-
-use crate::{Result, StoreError};
+use crate::change::Appender;
+use crate::{Engine, Result, Row, StoreError};
 
 /// Sprockets and links that a ride was ridden on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,15 +28,17 @@ impl Fitted {
         }
     }
 
-    pub(crate) fn insert(self, db: &Transaction<'_>, ride: i64) -> Result<()> {
-        db.prepare_cached("INSERT INTO ride_fitted (ride, front_teeth, rear_teeth, links) VALUES (?1, ?2, ?3, ?4)")?
-            .execute((ride, self.front_teeth, self.rear_teeth, self.links))?;
-        Ok(())
+    pub(crate) fn insert(self, to: &mut Appender<'_, impl Engine>, ride: i64) -> Result<()> {
+        let Self { front_teeth, rear_teeth, links } = self;
+        to.beside(
+            "ride_fitted",
+            &[("ride", &ride), ("front_teeth", &front_teeth), ("rear_teeth", &rear_teeth), ("links", &links)],
+        )
     }
 
     /// The three columns from `at` on; none if the ride has no row.
-    pub(crate) fn read(row: &Row<'_>, at: usize) -> Result<Option<Self>> {
-        let count = |n: usize| row.get::<_, Option<u32>>(at + n);
+    pub(crate) fn read(row: &impl Row, at: usize) -> Result<Option<Self>> {
+        let count = |n: usize| row.get::<Option<u32>>(at + n);
         Ok(match (count(0)?, count(1)?, count(2)?) {
             (Some(front_teeth), Some(rear_teeth), Some(links)) => Some(Self { front_teeth, rear_teeth, links }),
             _ => None,

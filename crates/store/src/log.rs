@@ -1,14 +1,15 @@
 //! What was read off a bike and done with it: one head a fact, one table a kind; corrections point at what they correct.
 
 use jiff::civil::DateTime;
-use rusqlite::{Connection, Row, Transaction, named_params};
 use upkeep::bike;
 use upkeep::record::{self, Entry, Fact, Log};
 
 use crate::change::{Appender, time};
-use crate::{ChangeId, Done, Post, Result, Ride, Store, StoreError, bikes};
+use crate::{ChangeId, Done, Engine, Post, Result, Ride, Row, Store, StoreError, bikes};
 
 mod kinds;
+
+use kinds::Kind;
 
 /// A fact to be written down.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,15 +45,15 @@ pub struct Noted {
     pub corrected_by: Option<i64>,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Writes facts of a bike down, in one change.
     ///
     /// # Errors
     /// No such bike, a correction of something else, a time that is none, or the store cannot be written.
     pub fn note(&mut self, bike: &str, entries: &[NewEntry], post: &Post<'_>) -> Result<Done> {
-        self.once(post, "record", &format!("{bike}\n{entries:?}"), |db, appender| {
-            bikes::must_exist(db, bike)?;
-            append(db, appender, bike, entries)
+        self.once(post, "record", &format!("{bike}\n{entries:?}"), |to| {
+            bikes::must_exist(to.db, bike)?;
+            append(to, bike, entries)
         })
     }
 
@@ -67,9 +68,9 @@ impl Store {
         sheet: &[bike::Change],
         post: &Post<'_>,
     ) -> Result<Done> {
-        self.once(post, "record", &format!("{bike}\n{entries:?}\n{sheet:?}"), |db, appender| {
-            bikes::apply(db, appender, bike, sheet)?;
-            append(db, appender, bike, entries)
+        self.once(post, "record", &format!("{bike}\n{entries:?}\n{sheet:?}"), |to| {
+            bikes::apply(to, bike, sheet)?;
+            append(to, bike, entries)
         })
     }
 
@@ -87,20 +88,18 @@ impl Store {
     /// No such bike, or a damaged row.
     pub fn noted(&self, bike: &str) -> Result<Vec<Noted>> {
         bikes::must_exist(&self.db, bike)?;
-        let mut rows = self.db.prepare_cached(
+        let heads = self.db.rows(
             "SELECT entry.id, entry.change, entry.kind, entry.at, entry.corrects, entry.note, change.at,
                  live.id IS NULL,
                  (SELECT max(later.id) FROM entry AS later JOIN live ON live.id = later.change
                   WHERE later.corrects = entry.id)
              FROM entry JOIN change ON change.id = entry.change LEFT JOIN live ON live.id = entry.change
              WHERE entry.bike = ?1 ORDER BY entry.at, entry.id",
+            &[&bike],
+            |row| head(row),
         )?;
-        let mut rows = rows.query([bike])?;
-        let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            all.push(read(&self.db, row)?);
-        }
-        Ok(all)
+        let mut facts = kinds::read(&self.db, heads.iter().map(|head| (head.kind, head.id)))?;
+        heads.into_iter().map(|head| head.with(&mut facts)).collect()
     }
 }
 
@@ -121,29 +120,25 @@ pub fn log_of(noted: &[Noted], rides: &[Ride]) -> Log {
 }
 
 /// Appends facts to a change.
-pub(crate) fn append(
-    db: &Transaction<'_>,
-    appender: &mut Appender<'_>,
-    bike: &str,
-    entries: &[NewEntry],
-) -> Result<()> {
+pub(crate) fn append(to: &mut Appender<'_, impl Engine>, bike: &str, entries: &[NewEntry]) -> Result<()> {
     for new in entries {
-        check(db, bike, new)?;
-        let change: ChangeId = appender.change()?;
-        db.prepare_cached(
-            "INSERT INTO entry (change, bike, kind, at, corrects, note)
-             VALUES (:change, :bike, :kind, :at, :corrects, :note)",
-        )?
-        .execute(named_params! {
-            ":change": change, ":bike": bike, ":kind": new.fact.kind(), ":at": clock_text(new.at),
-            ":corrects": new.corrects, ":note": new.note,
-        })?;
-        kinds::insert(db, db.last_insert_rowid(), &new.fact)?;
+        check(to.db, bike, new)?;
+        let entry = to.put(
+            "entry",
+            &[
+                ("bike", &bike),
+                ("kind", &new.fact.kind()),
+                ("at", &clock_text(new.at)),
+                ("corrects", &new.corrects),
+                ("note", &new.note),
+            ],
+        )?;
+        kinds::insert(to, entry, &new.fact)?;
     }
     Ok(())
 }
 
-fn check(db: &Connection, bike: &str, new: &NewEntry) -> Result<()> {
+fn check(db: &impl Engine, bike: &str, new: &NewEntry) -> Result<()> {
     let fault = |field, given: String, possible| Err(StoreError::Entry { field, given, possible });
     if !(0..=9999).contains(&new.at.year()) {
         return fault("at", new.at.to_string(), "a time of the years 0 to 9999");
@@ -154,11 +149,13 @@ fn check(db: &Connection, bike: &str, new: &NewEntry) -> Result<()> {
         return fault("note", "empty or too long".to_owned(), "1 to 2000 characters, or nothing");
     }
     let Some(corrects) = new.corrects else { return Ok(()) };
-    let mut found = db.prepare_cached(
+    let found = db.first(
         "SELECT 1 FROM entry JOIN live ON live.id = entry.change
          WHERE entry.id = ?1 AND entry.bike = ?2 AND entry.kind = ?3",
+        &[&corrects, &bike, &new.fact.kind()],
+        |_| Ok(()),
     )?;
-    if found.exists((corrects, bike, new.fact.kind()))? {
+    if found.is_some() {
         return Ok(());
     }
     fault("corrects", corrects.to_string(), "the number of a standing entry of this bike and of the same kind")
@@ -169,15 +166,40 @@ pub(crate) fn clock_text(at: DateTime) -> String {
     at.strftime("%Y-%m-%dT%H:%M:%S").to_string()
 }
 
-fn read(db: &Connection, row: &Row<'_>) -> Result<Noted> {
+/// What is known of an entry but its fact, which stands in the table of its kind.
+struct Head {
+    id: i64,
+    change: ChangeId,
+    kind: Kind,
+    at: DateTime,
+    corrects: Option<i64>,
+    note: Option<String>,
+    written: jiff::Timestamp,
+    undone: bool,
+    corrected_by: Option<i64>,
+}
+
+impl Head {
+    fn with(self, facts: &mut kinds::Facts) -> Result<Noted> {
+        let Self { id, change, kind, at, corrects, note, written, undone, corrected_by } = self;
+        let fact = facts.remove(&(kind, id));
+        let fact = fact.ok_or_else(|| StoreError::row("entry", id, "the reading itself is not there"))?;
+        Ok(Noted { entry: Entry { id, change, at, corrects, note, fact }, written, undone, corrected_by })
+    }
+}
+
+fn head(row: &impl Row) -> Result<Head> {
     let id: i64 = row.get(0)?;
-    let kind: String = row.get(2)?;
-    let at = row.get::<_, String>(3)?.parse().map_err(|_| StoreError::row("entry", id, "its time is none"))?;
-    let fact = kinds::read(db, id, &kind)?;
+    let bad = |why: &str| StoreError::row("entry", id, why);
     let change = row.get(1)?;
-    Ok(Noted {
-        entry: Entry { id, change, at, corrects: row.get(4)?, note: row.get(5)?, fact },
-        written: time(&row.get::<_, String>(6)?, "change", change)?,
+    Ok(Head {
+        id,
+        change,
+        kind: Kind::of(row.cell(2)?.as_str().unwrap_or_default()).ok_or_else(|| bad("its kind is not known"))?,
+        at: row.get::<String>(3)?.parse().map_err(|_| bad("its time is none"))?,
+        corrects: row.get(4)?,
+        note: row.get(5)?,
+        written: time(&row.get::<String>(6)?, "change", change)?,
         undone: row.get(7)?,
         corrected_by: row.get(8)?,
     })

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 
 use crate::change::time;
 use crate::rides::{Live, read as read_ride, select};
-use crate::{ChangeId, Fact, Kept, Noted, Result, Ride, Store, bikes};
+use crate::{ChangeId, Engine, Fact, Kept, Noted, Result, Ride, Row as _, Store, bikes};
 
 /// One change and what it brought to a bike.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +33,7 @@ pub struct Past {
     pub supplies: Vec<Kept>,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Every change that touched a bike, newest first.
     ///
     /// # Errors
@@ -65,7 +65,7 @@ impl Store {
     }
 
     fn heads(&self, bike: &str) -> Result<BTreeMap<ChangeId, Past>> {
-        let mut rows = self.db.prepare_cached(
+        let all = self.db.rows(
             "WITH RECURSIVE touched (id) AS (
                  SELECT change FROM title WHERE bike = ?1 UNION SELECT change FROM fact WHERE bike = ?1
                  UNION SELECT change FROM entry WHERE bike = ?1 UNION SELECT change FROM ride WHERE bike = ?1
@@ -74,37 +74,30 @@ impl Store {
              SELECT change.id, change.at, change.what, change.undoes,
                  (SELECT later.id FROM change AS later WHERE later.undoes = change.id), live.id IS NOT NULL
              FROM change JOIN touched ON touched.id = change.id LEFT JOIN live ON live.id = change.id",
+            &[&bike],
+            |row| {
+                let id: ChangeId = row.get(0)?;
+                let past = Past {
+                    id,
+                    at: time(&row.get::<String>(1)?, "change", id)?,
+                    what: row.get(2)?,
+                    undoes: row.get(3)?,
+                    undone_by: row.get(4)?,
+                    stands: row.get(5)?,
+                    facts: Vec::new(),
+                    noted: Vec::new(),
+                    rides: Vec::new(),
+                    supplies: Vec::new(),
+                };
+                Ok((id, past))
+            },
         )?;
-        let mut rows = rows.query([bike])?;
-        let mut all = BTreeMap::new();
-        while let Some(row) = rows.next()? {
-            let id: ChangeId = row.get(0)?;
-            let past = Past {
-                id,
-                at: time(&row.get::<_, String>(1)?, "change", id)?,
-                what: row.get(2)?,
-                undoes: row.get(3)?,
-                undone_by: row.get(4)?,
-                stands: row.get(5)?,
-                facts: Vec::new(),
-                noted: Vec::new(),
-                rides: Vec::new(),
-                supplies: Vec::new(),
-            };
-            all.insert(id, past);
-        }
-        Ok(all)
+        Ok(all.into_iter().collect())
     }
 
     /// The rides of a bike, those taken out too.
     fn every_ride(&self, bike: &str) -> Result<Vec<Ride>> {
-        let mut rows =
-            self.db.prepare_cached(&format!("{} WHERE ride.bike = ?1 ORDER BY ride.id", select(Live::OrNot)))?;
-        let mut rows = rows.query([bike])?;
-        let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            all.push(read_ride(row)?);
-        }
-        Ok(all)
+        let sql = format!("{} WHERE ride.bike = ?1 ORDER BY ride.id", select(Live::OrNot));
+        self.db.rows(&sql, &[&bike], |row| read_ride(row))
     }
 }

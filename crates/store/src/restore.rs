@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OpenFlags};
 
-use crate::{Checked, Result, Store, StoreError, make_private};
+use crate::sqlite::make_private;
+use crate::{Checked, Result, Store, StoreError};
 
 impl Store {
     /// Looks a copy over without touching it: opened, brought up to this version and checked as a copy of its own.
@@ -16,10 +17,10 @@ impl Store {
     pub fn look_over(copy: &Path) -> Result<Checked> {
         let mut store = Self::memory()?;
         let from = read_only(copy)?;
-        rusqlite::backup::Backup::new(&from, &mut store.db)?
+        rusqlite::backup::Backup::new(&from, &mut store.db.file)?
             .run_to_completion(1000, std::time::Duration::ZERO, None)
             .map_err(|why| StoreError::from(why).at(copy))?;
-        store.place = copy.to_owned();
+        store.db.place = copy.to_owned();
         // An empty file is a new store to whoever opens it, and no copy of any: a copy that was broken off may be empty.
         if store.version()? == 0 {
             return Err(StoreError::NotAStore { place: copy.to_owned() });
@@ -53,7 +54,7 @@ impl Store {
 
     /// Closes the file so that everything is in it and nothing beside it.
     fn shut(self) -> Result<()> {
-        let mode: String = self.db.pragma_update_and_check(None, "journal_mode", "DELETE", |row| row.get(0))?;
+        let mode: String = self.db.file.pragma_update_and_check(None, "journal_mode", "DELETE", |row| row.get(0))?;
         if mode == "delete" { Ok(()) } else { Err(StoreError::Busy) }
     }
 }

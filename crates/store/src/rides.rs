@@ -7,10 +7,9 @@ use flate2::read::ZlibDecoder;
 use flate2::write::ZlibEncoder;
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
-use rusqlite::{Connection, OptionalExtension as _, Row, Transaction, named_params};
 
 use crate::change::{Appender, time};
-use crate::{ChangeId, Done, Fitted, NewEntry, Post, Result, Store, StoreError, bikes, log, mark};
+use crate::{ChangeId, Done, Engine, Fitted, NewEntry, Post, Result, Row, Store, StoreError, bikes, log, mark};
 
 /// The number of a ride.
 pub type RideId = i64;
@@ -197,7 +196,7 @@ pub enum AddedRide {
     },
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Stores a ride, and its track packed, if there is one. A file that is there already is told, not stored twice.
     ///
     /// # Errors
@@ -225,16 +224,16 @@ impl Store {
             request = format!("{request}\n{entries:?}");
         }
         let mut found = None;
-        let done = self.once(post, "ride", &request, |db, appender| {
-            bikes::must_exist(db, bike)?;
+        let done = self.once(post, "ride", &request, |to| {
+            bikes::must_exist(to.db, bike)?;
             if let Some(source_mark) = &ride.source_mark {
-                found = same_file(db, source_mark)?;
+                found = same_file(to.db, source_mark)?;
             }
             match found {
                 Some(_) => Ok(()),
                 None => {
-                    insert(db, appender, bike, ride, packed.as_ref())?;
-                    log::append(db, appender, bike, entries)
+                    insert(to, bike, ride, packed.as_ref())?;
+                    log::append(to, bike, entries)
                 }
             }
         })?;
@@ -247,10 +246,11 @@ impl Store {
     /// The ride that a change brought.
     fn brought(&self, done: Done, about: &NewRide) -> Result<AddedRide> {
         if let Some(change) = done.change {
-            let ride = self.db.query_row("SELECT id, bike FROM ride WHERE change = ?1", [change], |row| {
+            let brought = self.db.first("SELECT id, bike FROM ride WHERE change = ?1", &[&change], |row| {
                 Ok((row.get(0)?, row.get(1)?))
             })?;
-            let (ride, bike) = ride;
+            let (ride, bike) =
+                brought.ok_or_else(|| StoreError::Damaged { what: format!("change {change} brought no ride") })?;
             return Ok(if done.again { AddedRide::AlreadyThere { ride, bike } } else { AddedRide::New(ride) });
         }
         // The first post of this key found its file already there.
@@ -266,16 +266,8 @@ impl Store {
     /// No such bike, or a damaged row.
     pub fn rides(&self, bike: &str) -> Result<Vec<Ride>> {
         bikes::must_exist(&self.db, bike)?;
-        let mut rows = self.db.prepare_cached(&format!(
-            "{} WHERE ride.bike = ?1 ORDER BY ride.day DESC, ride.id DESC",
-            select(Live::Only)
-        ))?;
-        let mut rows = rows.query([bike])?;
-        let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            all.push(read(row)?);
-        }
-        Ok(all)
+        let sql = format!("{} WHERE ride.bike = ?1 ORDER BY ride.day DESC, ride.id DESC", select(Live::Only));
+        self.db.rows(&sql, &[&bike], |row| read(row))
     }
 
     /// One ride.
@@ -283,12 +275,8 @@ impl Store {
     /// # Errors
     /// No such ride, or a damaged row.
     pub fn ride(&self, id: RideId) -> Result<Ride> {
-        let mut rows = self.db.prepare_cached(&format!("{} WHERE ride.id = ?1", select(Live::Only)))?;
-        let mut rows = rows.query([id])?;
-        match rows.next()? {
-            Some(row) => read(row),
-            None => Err(StoreError::NoSuchRide { id }),
-        }
+        let sql = format!("{} WHERE ride.id = ?1", select(Live::Only));
+        self.db.first(&sql, &[&id], |row| read(row))?.ok_or(StoreError::NoSuchRide { id })
     }
 
     /// The track of a ride, unpacked; `None` if none is kept.
@@ -297,11 +285,10 @@ impl Store {
     /// No such ride, or the track is damaged.
     pub fn ride_track(&self, id: RideId) -> Result<Option<Vec<u8>>> {
         self.ride(id)?;
-        let packed: Option<(Vec<u8>, i64)> = self
-            .db
-            .prepare_cached("SELECT packed, bytes FROM ride_track WHERE ride = ?1")?
-            .query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))
-            .optional()?;
+        let packed: Option<(Vec<u8>, i64)> =
+            self.db.first("SELECT packed, bytes FROM ride_track WHERE ride = ?1", &[&id], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })?;
         packed.map(|(packed, bytes)| unpack(&packed, bytes, id)).transpose()
     }
 }
@@ -328,23 +315,22 @@ pub(crate) fn select(live: Live) -> String {
 }
 
 /// The live ride of a file's mark, and its bike.
-fn same_file(db: &Connection, source_mark: &str) -> Result<Option<(RideId, String)>> {
-    let mut query = db.prepare_cached(
+fn same_file(db: &impl Engine, source_mark: &str) -> Result<Option<(RideId, String)>> {
+    db.first(
         "SELECT ride.id, ride.bike FROM ride JOIN live ON live.id = ride.change WHERE source_mark = ?1",
-    )?;
-    Ok(query.query_row([source_mark], |row| Ok((row.get(0)?, row.get(1)?))).optional()?)
+        &[&source_mark],
+        |row| Ok((row.get(0)?, row.get(1)?)),
+    )
 }
 
 /// Refuses to bring a ride back while its file is stored again.
-pub(crate) fn each_file_once(db: &Transaction<'_>) -> Result<()> {
-    let twice: Option<String> = db
-        .query_row(
-            "SELECT max(ride.name) FROM ride JOIN live ON live.id = ride.change WHERE source_mark IS NOT NULL
-             GROUP BY source_mark HAVING count(*) > 1",
-            [],
-            |row| row.get(0),
-        )
-        .optional()?;
+pub(crate) fn each_file_once(db: &impl Engine) -> Result<()> {
+    let twice: Option<String> = db.first(
+        "SELECT max(ride.name) FROM ride JOIN live ON live.id = ride.change WHERE source_mark IS NOT NULL
+         GROUP BY source_mark HAVING count(*) > 1",
+        &[],
+        |row| row.get(0),
+    )?;
     match twice {
         None => Ok(()),
         Some(name) => Err(StoreError::Ride {
@@ -356,46 +342,51 @@ pub(crate) fn each_file_once(db: &Transaction<'_>) -> Result<()> {
 }
 
 fn insert(
-    db: &Transaction<'_>,
-    appender: &mut Appender<'_>,
+    to: &mut Appender<'_, impl Engine>,
     bike: &str,
     ride: &NewRide,
     track: Option<&(Vec<u8>, i64)>,
 ) -> Result<()> {
-    db.prepare_cached(
-        "INSERT INTO ride (change, bike, name, day, began, hours_h, ground, wet, note, class, distance_m, moving_s,
-             stopped_s, points, source_name, source_mark, odd, over)
-         VALUES (:change, :bike, :name, :day, :began, :hours_h, :ground, :wet, :note, :class, :distance_m, :moving_s,
-             :stopped_s, :points, :source_name, :source_mark, :odd, :over)",
-    )?
-    .execute(named_params! {
-        ":change": appender.change()?, ":bike": bike, ":name": ride.name, ":day": ride.day.to_string(),
-        ":began": ride.began.map(|began| began.to_string()), ":hours_h": ride.hours_h, ":ground": ride.ground,
-        ":wet": ride.wet, ":note": ride.note, ":class": ride.class.map(TrackClass::word),
-        ":distance_m": ride.distance_m, ":moving_s": ride.moving_s, ":stopped_s": ride.stopped_s,
-        ":points": ride.points, ":source_name": ride.source_name, ":source_mark": ride.source_mark,
-        ":odd": ride.odd, ":over": ride.over.map(log::clock_text),
-    })?;
-    let id = db.last_insert_rowid();
-    ride.fitted.map_or(Ok(()), |fitted| fitted.insert(db, id))?;
+    let id = to.put(
+        "ride",
+        &[
+            ("bike", &bike),
+            ("name", &ride.name),
+            ("day", &ride.day.to_string()),
+            ("began", &ride.began.map(|began| began.to_string())),
+            ("hours_h", &ride.hours_h),
+            ("ground", &ride.ground),
+            ("wet", &ride.wet),
+            ("note", &ride.note),
+            ("class", &ride.class.map(TrackClass::word)),
+            ("distance_m", &ride.distance_m),
+            ("moving_s", &ride.moving_s),
+            ("stopped_s", &ride.stopped_s),
+            ("points", &ride.points),
+            ("source_name", &ride.source_name),
+            ("source_mark", &ride.source_mark),
+            ("odd", &ride.odd),
+            ("over", &ride.over.map(log::clock_text)),
+        ],
+    )?;
+    ride.fitted.map_or(Ok(()), |fitted| fitted.insert(to, id))?;
     if let Some((packed, bytes)) = track {
-        db.prepare_cached("INSERT INTO ride_track (ride, bytes, packed) VALUES (?1, ?2, ?3)")?
-            .execute((id, bytes, packed))?;
+        to.beside("ride_track", &[("ride", &id), ("bytes", bytes), ("packed", packed)])?;
     }
     Ok(())
 }
 
-pub(crate) fn read(row: &Row<'_>) -> Result<Ride> {
+pub(crate) fn read(row: &impl Row) -> Result<Ride> {
     let id: RideId = row.get(0)?;
     let bad = |why: &str| StoreError::row("ride", id, why);
-    let class = match row.get::<_, Option<String>>(10)? {
+    let class = match row.get::<Option<String>>(10)? {
         Some(word) => Some(TrackClass::of(&word).ok_or_else(|| bad("its class is no word of it"))?),
         None => None,
     };
-    let began = row.get::<_, Option<String>>(5)?.map(|text| time(&text, "ride", id)).transpose()?;
+    let began = row.get::<Option<String>>(5)?.map(|text| time(&text, "ride", id)).transpose()?;
     let about = NewRide {
         name: row.get(3)?,
-        day: row.get::<_, String>(4)?.parse().map_err(|_| bad("its day is none"))?,
+        day: row.get::<String>(4)?.parse().map_err(|_| bad("its day is none"))?,
         began,
         hours_h: row.get(6)?,
         ground: row.get(7)?,
@@ -410,7 +401,7 @@ pub(crate) fn read(row: &Row<'_>) -> Result<Ride> {
         source_mark: row.get(16)?,
         odd: row.get(18)?,
         over: row
-            .get::<_, Option<String>>(19)?
+            .get::<Option<String>>(19)?
             .map(|text| text.parse().map_err(|_| bad("its end is no time")))
             .transpose()?,
         fitted: Fitted::read(row, 20)?,

@@ -31,19 +31,19 @@ pub(crate) const NEWEST: u32 = STEPS.len() as u32;
 impl Store {
     /// Refuses a file that is something else or newer, before anything is written to it.
     pub(crate) fn check_kind(&self) -> Result<()> {
-        let pragma = |name: &str| self.db.pragma_query_value(None, name, |row| row.get::<_, i64>(0));
+        let pragma = |name: &str| self.db.file.pragma_query_value(None, name, |row| row.get::<_, i64>(0));
         let found = || -> rusqlite::Result<(i64, i64, i64)> {
-            let tables = self.db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+            let tables = self.db.file.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
             Ok((pragma("application_id")?, pragma("user_version")?, tables))
         };
-        let (mark, version, tables) = found().map_err(|why| StoreError::from(why).at(&self.place))?;
+        let (mark, version, tables) = found().map_err(|why| StoreError::from(why).at(&self.db.place))?;
         let fresh = mark == 0 && version == 0 && tables == 0;
         if !fresh && mark != i64::from(APPLICATION_ID) {
-            return Err(StoreError::NotAStore { place: self.place.clone() });
+            return Err(StoreError::NotAStore { place: self.db.place.clone() });
         }
         match u32::try_from(version) {
             Ok(version) if version <= NEWEST => Ok(()),
-            Ok(found) => Err(StoreError::Newer { place: self.place.clone(), found, known: NEWEST }),
+            Ok(found) => Err(StoreError::Newer { place: self.db.place.clone(), found, known: NEWEST }),
             Err(_) => Err(StoreError::Damaged { what: format!("its schema has the number {version}") }),
         }
     }
@@ -65,12 +65,12 @@ impl Store {
     }
 
     pub(crate) fn version(&self) -> Result<u32> {
-        Ok(self.db.pragma_query_value(None, "user_version", |row| row.get(0))?)
+        Ok(self.db.file.pragma_query_value(None, "user_version", |row| row.get(0))?)
     }
 
     /// Takes one step, unless another program took it meanwhile.
     fn step(&mut self, from: u32) -> Result<()> {
-        let step = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let step = self.db.file.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let version: u32 = step.pragma_query_value(None, "user_version", |row| row.get(0))?;
         let Some(sql) = STEPS.get(from as usize).filter(|_| version == from) else { return Ok(()) };
         step.execute_batch(sql)?;
@@ -82,12 +82,12 @@ impl Store {
 
     /// Copies a file beside itself before its schema changes.
     fn copy_aside(&self, version: u32) -> Result<()> {
-        if self.db.path().is_none_or(str::is_empty) {
+        if self.db.file.path().is_none_or(str::is_empty) {
             return Ok(());
         }
         let mut number = 1;
         loop {
-            let mut name = self.place.as_os_str().to_owned();
+            let mut name = self.db.place.as_os_str().to_owned();
             name.push(format!(".before-schema-{}-{number}", version + 1));
             match self.backup(&PathBuf::from(name)) {
                 Err(StoreError::InTheWay { .. }) if number < 100 => number += 1,

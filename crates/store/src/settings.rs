@@ -1,20 +1,19 @@
 //! Settings of the whole tool: the latest live value of each name.
 
-use rusqlite::OptionalExtension as _;
+use crate::{Done, Engine, Post, Result, Row as _, Store, StoreError};
 
-use crate::{Done, Post, Result, Store, StoreError};
-
-impl Store {
+impl<E: Engine> Store<E> {
     /// The value of a setting; `None` if it was never set.
     ///
     /// # Errors
     /// The store cannot be read.
     pub fn setting(&self, name: &str) -> Result<Option<String>> {
-        let mut query = self.db.prepare_cached(
+        self.db.first(
             "SELECT value FROM setting JOIN live ON live.id = setting.change
              WHERE name = ?1 ORDER BY setting.id DESC LIMIT 1",
-        )?;
-        Ok(query.query_row([name], |row| row.get(0)).optional()?)
+            &[&name],
+            |row| row.get(0),
+        )
     }
 
     /// Sets a setting.
@@ -32,11 +31,8 @@ impl Store {
         if post.key.is_none() && self.setting(name)?.as_deref() == Some(value) {
             return Ok(Done { change: None, again: false });
         }
-        self.once(post, "setting", &format!("{name}\n{value}"), |db, appender| {
-            let change = appender.change()?;
-            db.prepare_cached("INSERT INTO setting (change, name, value) VALUES (?1, ?2, ?3)")?
-                .execute((change, name, value))?;
-            Ok(())
+        self.once(post, "setting", &format!("{name}\n{value}"), |to| {
+            to.put("setting", &[("name", &name), ("value", &value)]).map(drop)
         })
     }
 }

@@ -1,12 +1,11 @@
 //! What lies on the shelf: facts in, facts out. What they add up to is `upkeep::supply`.
 
 use jiff::civil::DateTime;
-use rusqlite::{Row, Transaction, named_params};
 use upkeep::supply::{Event, Supply};
 
 use crate::change::Appender;
 use crate::log::clock_text;
-use crate::{Done, Post, Result, Store, StoreError, bikes};
+use crate::{Done, Engine, Post, Result, Row, Store, StoreError, bikes};
 
 const SELECT: &str =
     "SELECT supply.id, supply.change, supply.at, role, event, qty, low_minor, high_minor, currency, lead_d,
@@ -23,15 +22,15 @@ pub struct Kept {
     pub supply: Supply,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Writes facts of a bike's shelf down, in one change.
     ///
     /// # Errors
     /// No such bike, or the store cannot be written.
     pub fn supply(&mut self, bike: &str, at: DateTime, facts: &[Supply], post: &Post<'_>) -> Result<Done> {
-        self.once(post, "record", &format!("{bike}\n{facts:?}"), |db, appender| {
-            bikes::must_exist(db, bike)?;
-            append(db, appender, bike, at, facts)
+        self.once(post, "record", &format!("{bike}\n{facts:?}"), |to| {
+            bikes::must_exist(to.db, bike)?;
+            append(to, bike, at, facts)
         })
     }
 
@@ -53,44 +52,35 @@ impl Store {
     }
 
     fn kept(&self, sql: &str, bike: &str) -> Result<Vec<Kept>> {
-        let mut rows = self.db.prepare_cached(sql)?;
-        let mut rows = rows.query([bike])?;
-        let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            all.push(read(row)?);
-        }
-        Ok(all)
+        self.db.rows(sql, &[&bike], |row| read(row))
     }
 }
 
 /// Writes facts of a bike's shelf down within a change.
-pub(crate) fn append(
-    db: &Transaction<'_>,
-    appender: &mut Appender<'_>,
-    bike: &str,
-    at: DateTime,
-    facts: &[Supply],
-) -> Result<()> {
+pub(crate) fn append(to: &mut Appender<'_, impl Engine>, bike: &str, at: DateTime, facts: &[Supply]) -> Result<()> {
     for fact in facts {
-        let change = appender.change()?;
         let event = fact.event();
         let price = if let Event::Price(low, high, currency) = event { Some((low, high, currency)) } else { None };
         let chance = if let Event::Chance(low, high) = event { Some((low, high)) } else { None };
-        db.prepare_cached(
-            "INSERT INTO supply (change, bike, at, role, event, qty, low_minor, high_minor, currency, lead_d, use_by,
-                 low_pct, high_pct)
-             VALUES (:change, :bike, :at, :role, :event, :qty, :low, :high, :currency, :lead, :use_by,
-                 :low_pct, :high_pct)",
-        )?
-        .execute(named_params! {
-            ":change": change, ":bike": bike, ":at": clock_text(at), ":role": fact.role(), ":event": word(event),
-            ":qty": count(event),
-            ":low": price.map(|price| price.0), ":high": price.map(|price| price.1),
-            ":currency": price.map(|price| price.2),
-            ":lead": if let Event::Lead(days) = event { Some(days) } else { None },
-            ":use_by": if let Event::UseBy(day) = event { Some(day.to_string()) } else { None },
-            ":low_pct": chance.map(|chance| chance.0), ":high_pct": chance.map(|chance| chance.1),
-        })?;
+        let lead = if let Event::Lead(days) = event { Some(days) } else { None };
+        let use_by = if let Event::UseBy(day) = event { Some(day.to_string()) } else { None };
+        to.put(
+            "supply",
+            &[
+                ("bike", &bike),
+                ("at", &clock_text(at)),
+                ("role", &fact.role()),
+                ("event", &word(event)),
+                ("qty", &count(event)),
+                ("low_minor", &price.map(|price| price.0)),
+                ("high_minor", &price.map(|price| price.1)),
+                ("currency", &price.map(|price| price.2)),
+                ("lead_d", &lead),
+                ("use_by", &use_by),
+                ("low_pct", &chance.map(|chance| chance.0)),
+                ("high_pct", &chance.map(|chance| chance.1)),
+            ],
+        )?;
     }
     Ok(())
 }
@@ -120,12 +110,12 @@ const fn count(event: &Event) -> Option<u32> {
     }
 }
 
-fn read(row: &Row<'_>) -> Result<Kept> {
+fn read(row: &impl Row) -> Result<Kept> {
     let id: i64 = row.get(0)?;
     let bad = |what: &str| StoreError::row("supply", id, what);
-    let at = row.get::<_, String>(2)?.parse().map_err(|_| bad("its time is none"))?;
-    let qty = row.get::<_, Option<u32>>(5)?.unwrap_or_default();
-    let event = match row.get::<_, String>(4)?.as_str() {
+    let at = row.get::<String>(2)?.parse().map_err(|_| bad("its time is none"))?;
+    let qty = row.get::<Option<u32>>(5)?.unwrap_or_default();
+    let event = match row.get::<String>(4)?.as_str() {
         "put" => Event::Put(qty),
         "taken" => Event::Taken(qty),
         "counted" => Event::Counted(qty),
@@ -133,10 +123,10 @@ fn read(row: &Row<'_>) -> Result<Kept> {
         "received" => Event::Received(qty),
         "price" => Event::Price(row.get(6)?, row.get(7)?, row.get(8)?),
         "lead" => Event::Lead(row.get(9)?),
-        "use-by" => Event::UseBy(row.get::<_, String>(10)?.parse().map_err(|_| bad("its day is none"))?),
+        "use-by" => Event::UseBy(row.get::<String>(10)?.parse().map_err(|_| bad("its day is none"))?),
         "chance" => Event::Chance(row.get(11)?, row.get(12)?),
         _ => return Err(bad("its event is not known")),
     };
-    let supply = Supply::new(&row.get::<_, String>(3)?, event).map_err(|fault| bad(&fault.to_string()))?;
+    let supply = Supply::new(&row.get::<String>(3)?, event).map_err(|fault| bad(&fault.to_string()))?;
     Ok(Kept { change: row.get(1)?, at, supply })
 }

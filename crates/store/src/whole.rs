@@ -4,11 +4,11 @@
 
 use std::fmt::Write as _;
 
-use rusqlite::types::{Value as Column, ValueRef};
-use rusqlite::{Connection, Transaction, TransactionBehavior};
+use rusqlite::ToSql;
+use rusqlite::types::{Value, ValueRef};
 use serde_json::{Map, Value as Json};
 
-use crate::{Result, Store, StoreError, schema};
+use crate::{Column, Engine, Result, Row as _, Store, StoreError, schema};
 
 /// The tables, each after those that it points at.
 pub(crate) const TABLES: [&str; 26] = [
@@ -54,7 +54,7 @@ pub struct Sheet {
     pub text: String,
 }
 
-impl Store {
+impl<E: Engine> Store<E> {
     /// Everything as one JSON document, the same bytes for the same record.
     ///
     /// # Errors
@@ -96,18 +96,19 @@ impl Store {
         if let Some(unknown) = tables.keys().find(|name| !TABLES.contains(&name.as_str())) {
             return Err(bad(format!("the table {unknown} is not known")));
         }
-        let db = self.db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        if db.query_row("SELECT EXISTS (SELECT 1 FROM change)", [], |row| row.get::<_, bool>(0))? {
-            return Err(StoreError::NotEmpty);
-        }
-        for table in TABLES {
-            let rows = tables.get(table).and_then(Json::as_array).map_or(&[][..], Vec::as_slice);
-            for (at, row) in rows.iter().enumerate() {
-                insert(&db, table, row).map_err(|why| bad(format!("row {} of {table}: {why}", at + 1)))?;
+        self.db.at_once(|db| {
+            if db.first("SELECT id FROM change LIMIT 1", &[], |_| Ok(()))?.is_some() {
+                return Err(StoreError::NotEmpty);
             }
-        }
-        db.commit()?;
-        Ok(())
+            for table in TABLES {
+                let columns = db.columns(table)?;
+                let rows = tables.get(table).and_then(Json::as_array).map_or(&[][..], Vec::as_slice);
+                for (at, row) in rows.iter().enumerate() {
+                    insert(db, table, &columns, row).map_err(|why| bad(format!("row {} of {table}: {why}", at + 1)))?;
+                }
+            }
+            Ok(())
+        })
     }
 
     /// Every table as comma-separated values.
@@ -118,13 +119,13 @@ impl Store {
         let shown = TABLES.iter().filter(|table| **table != "ride_track");
         shown
             .map(|name| {
-                let columns = columns(&self.db, name)?;
+                let columns = self.db.columns(name)?;
                 let mut text =
-                    columns.iter().map(|column| cell(&Json::from(column.0.as_str()))).collect::<Vec<_>>().join(",");
+                    columns.iter().map(|column| cell(&Json::from(column.name.as_str()))).collect::<Vec<_>>().join(",");
                 text.push_str("\r\n");
                 for row in rows(&self.db, name)? {
                     let cells: Vec<String> =
-                        columns.iter().map(|(column, _)| cell(row.get(column).unwrap_or(&Json::Null))).collect();
+                        columns.iter().map(|column| cell(row.get(&column.name).unwrap_or(&Json::Null))).collect();
                     text.push_str(&cells.join(","));
                     text.push_str("\r\n");
                 }
@@ -134,58 +135,51 @@ impl Store {
     }
 }
 
-/// Names of a table's columns, and whether each holds bytes.
-fn columns(db: &Connection, table: &str) -> Result<Vec<(String, bool)>> {
-    let mut query = db.prepare_cached("SELECT name, type = 'BLOB' FROM pragma_table_info(?1) ORDER BY cid")?;
-    Ok(query.query_map([table], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<rusqlite::Result<_>>()?)
-}
-
 /// Every row of a table, in the order in which they came.
-fn rows(db: &Connection, table: &str) -> Result<Vec<Map<String, Json>>> {
-    let columns = columns(db, table)?;
-    let mut query = db.prepare_cached(&format!("SELECT * FROM {table} ORDER BY rowid"))?;
-    let mut found = query.query([])?;
-    let mut all = Vec::new();
-    while let Some(row) = found.next()? {
+fn rows(db: &impl Engine, table: &str) -> Result<Vec<Map<String, Json>>> {
+    let columns = db.columns(table)?;
+    let names: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
+    let order = columns.iter().find(|column| column.key).map_or("rowid", |column| &column.name);
+    let sql = format!("SELECT {} FROM {table} ORDER BY {order}", names.join(", "));
+    db.rows(&sql, &[], |row| {
         let mut one = Map::new();
-        for (at, (name, _)) in columns.iter().enumerate() {
-            let value = match row.get_ref(at)? {
+        for (at, name) in names.iter().enumerate() {
+            let value = match row.cell(at)? {
                 ValueRef::Null => continue,
                 ValueRef::Integer(number) => Json::from(number),
                 ValueRef::Real(number) => Json::from(number),
                 ValueRef::Text(text) => Json::from(String::from_utf8_lossy(text)),
                 ValueRef::Blob(bytes) => Json::from(hex(bytes)),
             };
-            one.insert(name.clone(), value);
+            one.insert((*name).to_owned(), value);
         }
-        all.push(one);
-    }
-    Ok(all)
+        Ok(one)
+    })
 }
 
-fn insert(db: &Transaction<'_>, table: &str, row: &Json) -> std::result::Result<(), String> {
+fn insert(db: &impl Engine, table: &str, columns: &[Column], row: &Json) -> std::result::Result<(), String> {
     let row = row.as_object().ok_or("it is no row")?;
-    let columns = columns(db, table).map_err(|why| why.to_string())?;
-    if let Some(unknown) = row.keys().find(|name| !columns.iter().any(|(known, _)| known == *name)) {
+    if let Some(unknown) = row.keys().find(|name| !columns.iter().any(|known| known.name == **name)) {
         return Err(format!("{unknown} is not known"));
     }
-    let values: Vec<Column> =
-        columns.iter().map(|(name, bytes)| column(row.get(name), *bytes)).collect::<std::result::Result<_, _>>()?;
-    let places: Vec<String> = (1..=values.len()).map(|at| format!("?{at}")).collect();
-    let sql = format!("INSERT INTO {table} VALUES ({})", places.join(", "));
-    let mut insert = db.prepare_cached(&sql).map_err(|_| "it cannot be stored".to_owned())?;
-    insert.execute(rusqlite::params_from_iter(values)).map(drop).map_err(|_| "a value is not possible".to_owned())
+    let values: Vec<Value> = columns
+        .iter()
+        .map(|column| value(row.get(&column.name), column.bytes))
+        .collect::<std::result::Result<_, _>>()?;
+    let row: Vec<(&str, &dyn ToSql)> =
+        columns.iter().zip(&values).map(|(column, value)| (column.name.as_str(), value as &dyn ToSql)).collect();
+    db.append(table, &row).map_err(|_| "a value is not possible".to_owned())
 }
 
-fn column(value: Option<&Json>, bytes: bool) -> std::result::Result<Column, String> {
-    Ok(match value {
-        None | Some(Json::Null) => Column::Null,
-        Some(Json::String(text)) if bytes => Column::Blob(unhex(text).ok_or("its bytes are none")?),
-        Some(Json::String(text)) => Column::Text(text.clone()),
+fn value(given: Option<&Json>, bytes: bool) -> std::result::Result<Value, String> {
+    Ok(match given {
+        None | Some(Json::Null) => Value::Null,
+        Some(Json::String(text)) if bytes => Value::Blob(unhex(text).ok_or("its bytes are none")?),
+        Some(Json::String(text)) => Value::Text(text.clone()),
         Some(Json::Bool(_) | Json::Array(_) | Json::Object(_)) => return Err("a value is none of a column".to_owned()),
         Some(Json::Number(number)) => match number.as_i64() {
-            Some(whole) => Column::Integer(whole),
-            None => Column::Real(number.as_f64().ok_or("a number is too large")?),
+            Some(whole) => Value::Integer(whole),
+            None => Value::Real(number.as_f64().ok_or("a number is too large")?),
         },
     })
 }

@@ -1,5 +1,7 @@
 //! The file: opening, older and newer ones, two writers, a full disk, copies.
 
+use std::path::Path;
+
 use super::*;
 
 fn folder() -> tempfile::TempDir {
@@ -30,9 +32,9 @@ fn only_the_owner_can_read_the_file() {
 fn a_write_is_on_the_disk_before_it_is_answered() {
     let folder = folder();
     let store = Store::open(folder.path().join("bikes.db")).unwrap();
-    let pragma = |name: &str| store.db.pragma_query_value(None, name, |row| row.get::<_, i64>(0)).unwrap();
+    let pragma = |name: &str| store.db.file.pragma_query_value(None, name, |row| row.get::<_, i64>(0)).unwrap();
     assert_eq!((pragma("synchronous"), pragma("foreign_keys")), (2, 1));
-    let mode: String = store.db.pragma_query_value(None, "journal_mode", |row| row.get(0)).unwrap();
+    let mode: String = store.db.file.pragma_query_value(None, "journal_mode", |row| row.get(0)).unwrap();
     assert_eq!(mode, "wal");
 }
 
@@ -41,6 +43,7 @@ fn every_table_is_strict() {
     let store = Store::memory().unwrap();
     let loose: Vec<String> = store
         .db
+        .file
         .prepare("SELECT name FROM pragma_table_list WHERE type = 'table' AND NOT strict AND name NOT LIKE 'sqlite_%'")
         .unwrap()
         .query_map([], |row| row.get(0))
@@ -69,7 +72,7 @@ fn another_file_is_refused_and_left_as_it_is() {
 fn a_newer_file_is_refused_and_left_as_it_is() {
     let folder = folder();
     let place = folder.path().join("bikes.db");
-    Store::open(&place).unwrap().db.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
+    Store::open(&place).unwrap().db.file.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
     let why = Store::open(&place).unwrap_err();
     assert!(matches!(why, StoreError::Newer { found, known, .. } if found == known + 1), "{why}");
     let raw = rusqlite::Connection::open(&place).unwrap();
@@ -79,10 +82,10 @@ fn a_newer_file_is_refused_and_left_as_it_is() {
 
 /// A store of schema 1 with the rows of a file that schema 1 wrote.
 fn old(place: &Path) {
-    let mut store = Store { db: rusqlite::Connection::open(place).unwrap(), place: place.to_owned() };
-    store.ready().unwrap();
+    let mut store = Store { db: Sqlite { file: rusqlite::Connection::open(place).unwrap(), place: place.to_owned() } };
+    store.db.ready().unwrap();
     store.migrate_to(1).unwrap();
-    store.db.execute_batch(include_str!("../../tests/old/schema_1.sql")).unwrap();
+    store.db.file.execute_batch(include_str!("../../tests/old/schema_1.sql")).unwrap();
 }
 
 #[test]
@@ -159,10 +162,10 @@ fn a_writer_that_holds_the_file_too_long_is_named() {
     let place = folder.path().join("bikes.db");
     let first = Store::open(&place).unwrap();
     let mut second = Store::open(&place).unwrap();
-    second.db.busy_timeout(Duration::from_millis(20)).unwrap();
-    first.db.execute_batch("BEGIN IMMEDIATE").unwrap();
+    second.db.file.busy_timeout(Duration::from_millis(20)).unwrap();
+    first.db.file.execute_batch("BEGIN IMMEDIATE").unwrap();
     assert!(matches!(second.put_bike(&alder(), &post()), Err(StoreError::Busy)));
-    first.db.execute_batch("ROLLBACK").unwrap();
+    first.db.file.execute_batch("ROLLBACK").unwrap();
     second.put_bike(&alder(), &post()).unwrap();
 }
 
@@ -171,9 +174,9 @@ fn a_full_disk_is_said_and_takes_nothing_that_was_stored() {
     let folder = folder();
     let mut store = Store::open(folder.path().join("bikes.db")).unwrap();
     store.put_bike(&alder(), &post()).unwrap();
-    let pages: i64 = store.db.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
-    store.db.pragma_query_value(None, "max_page_count", |_| Ok(())).unwrap();
-    store.db.query_row(&format!("PRAGMA max_page_count = {}", pages + 8), [], |_| Ok(())).unwrap();
+    let pages: i64 = store.db.file.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
+    store.db.file.pragma_query_value(None, "max_page_count", |_| Ok(())).unwrap();
+    store.db.file.query_row(&format!("PRAGMA max_page_count = {}", pages + 8), [], |_| Ok(())).unwrap();
     let noise: Vec<u8> = (0..3000u32).map(|step| (step.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
     let mut stored = 0;
     let why = loop {
@@ -187,7 +190,7 @@ fn a_full_disk_is_said_and_takes_nothing_that_was_stored() {
     assert!(matches!(why, StoreError::Full), "{why}");
     assert!(stored > 0);
     assert_eq!(store.check().unwrap().rides, stored);
-    store.db.query_row("PRAGMA max_page_count = 100000", [], |_| Ok(())).unwrap();
+    store.db.file.query_row("PRAGMA max_page_count = 100000", [], |_| Ok(())).unwrap();
     store
         .add_ride("alder-350", &NewRide::new("room again", "2026-01-02".parse().unwrap()), Some(&noise), &post())
         .unwrap();
@@ -199,7 +202,7 @@ fn a_file_that_may_only_be_read_says_so() {
     let folder = folder();
     let place = folder.path().join("bikes.db");
     let mut store = Store::open(&place).unwrap();
-    store.db.pragma_update(None, "query_only", "ON").unwrap();
+    store.db.file.pragma_update(None, "query_only", "ON").unwrap();
     assert!(matches!(store.put_bike(&alder(), &post()), Err(StoreError::ReadOnly)));
 }
 
@@ -237,7 +240,7 @@ fn bytes_that_went_bad_are_found() {
 fn no_statement_of_the_database_reaches_a_person() {
     let store = Store::memory().unwrap();
     for sql in ["SELECT nothing FROM nowhere", "INSERT INTO bike (id) VALUES ('A B')"] {
-        let why = StoreError::from(store.db.execute(sql, []).unwrap_err()).to_string();
+        let why = StoreError::from(store.db.file.execute(sql, []).unwrap_err()).to_string();
         assert!(!why.contains("nowhere") && !why.contains("CHECK") && !why.to_lowercase().contains("select"), "{why}");
     }
 }

@@ -4,6 +4,8 @@ mod bench;
 mod file;
 mod record;
 mod rides;
+#[cfg(feature = "postgres")]
+mod server;
 mod sheets;
 mod supply;
 mod whole;
@@ -35,7 +37,88 @@ fn put(field: &str, value: Value) -> Change {
 }
 
 fn with_alder() -> Store {
-    let mut store = Store::memory().unwrap();
+    alder_on::<Sqlite>()
+}
+
+/// An engine to try the record on.
+trait Trial: Engine {
+    /// A record in which nothing is yet.
+    fn fresh() -> Store<Self>;
+
+    /// Does to a table what its rules forbid.
+    fn spoil(&mut self, table: &str, sql: &str, given: &[&dyn rusqlite::ToSql]);
+}
+
+impl Trial for Sqlite {
+    fn fresh() -> Store {
+        Store::memory().unwrap()
+    }
+
+    fn spoil(&mut self, table: &str, sql: &str, given: &[&dyn rusqlite::ToSql]) {
+        self.run(&format!("DROP TRIGGER {table}_stays"), &[]).unwrap();
+        self.run(sql, given).unwrap();
+    }
+}
+
+#[cfg(feature = "postgres")]
+impl Trial for Postgres {
+    fn fresh() -> Store<Self> {
+        server::rider()
+    }
+
+    fn spoil(&mut self, table: &str, sql: &str, given: &[&dyn rusqlite::ToSql]) {
+        let guard = |db: &Self, on: &str| db.run(&format!("ALTER TABLE {table} {on} TRIGGER {table}_stays"), &[]);
+        self.at_once(|db| {
+            guard(db, "DISABLE")?;
+            db.run(sql, given)?;
+            guard(db, "ENABLE")
+        })
+        .unwrap();
+    }
+}
+
+fn alder_on<E: Trial>() -> Store<E> {
+    let mut store = E::fresh();
     store.put_bike(&alder(), &post()).unwrap();
     store
 }
+
+/// Whether a row would be taken; it is not kept.
+fn takes(db: &mut impl Engine, table: &str, row: &Columns<'_>) -> bool {
+    let mut taken = false;
+    let _ = db.at_once(|db| {
+        taken = db.append(table, row).is_ok();
+        Err::<(), _>(StoreError::Busy)
+    });
+    taken
+}
+
+/// Whether a statement would be run; what it does is not kept.
+fn runs(db: &mut impl Engine, sql: &str) -> bool {
+    let mut ran = false;
+    let _ = db.at_once(|db| {
+        ran = db.run(sql, &[]).is_ok();
+        Err::<(), _>(StoreError::Busy)
+    });
+    ran
+}
+
+/// The same tests on each engine.
+macro_rules! on_each_engine {
+    ($($test:ident),* $(,)?) => {
+        mod sqlite {
+            $(#[test]
+            fn $test() {
+                super::$test::<crate::Sqlite>();
+            })*
+        }
+        #[cfg(feature = "postgres")]
+        mod postgres {
+            $(#[test]
+            fn $test() {
+                super::$test::<crate::Postgres>();
+            })*
+        }
+    };
+}
+use on_each_engine;

@@ -4,8 +4,14 @@ use upkeep::record::{Fact, Meter};
 
 use super::*;
 
-fn full() -> Store {
-    let mut store = with_alder();
+on_each_engine!(
+    a_document_read_into_an_empty_store_gives_the_same_document,
+    a_document_that_is_none_changes_nothing,
+    tables_are_quoted_and_run_nothing,
+);
+
+fn full<E: Trial>() -> Store<E> {
+    let mut store = alder_on::<E>();
     let done = store.set_field("alder-350", put("links", Value::Whole(120)), &post()).unwrap();
     store.undo(done.change.unwrap(), &post()).unwrap();
     store.set_setting("theme", "dark", &keyed("k")).unwrap();
@@ -19,11 +25,10 @@ fn full() -> Store {
     store
 }
 
-#[test]
-fn a_document_read_into_an_empty_store_gives_the_same_document() {
-    let store = full();
+fn a_document_read_into_an_empty_store_gives_the_same_document<E: Trial>() {
+    let store = full::<E>();
     let text = store.export().unwrap();
-    let mut again = Store::memory().unwrap();
+    let mut again = E::fresh();
     again.import(&text).unwrap();
     assert_eq!(again.export().unwrap(), text);
     assert_eq!(again.check().unwrap(), store.check().unwrap());
@@ -39,6 +44,7 @@ fn no_table_is_left_out_of_the_document() {
     let store = Store::memory().unwrap();
     let mut all: Vec<String> = store
         .db
+        .file
         .prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
         .unwrap()
         .query_map([], |row| row.get(0))
@@ -53,10 +59,9 @@ fn no_table_is_left_out_of_the_document() {
     assert_eq!(told, all);
 }
 
-#[test]
-fn a_document_that_is_none_changes_nothing() {
-    let text = full().export().unwrap();
-    let mut store = Store::memory().unwrap();
+fn a_document_that_is_none_changes_nothing<E: Trial>() {
+    let text = full::<E>().export().unwrap();
+    let mut store = E::fresh();
     let version = |number: u32| format!("\"schema_version\": {number}");
     let newer = schema::NEWEST + 1;
     for (wrong, named) in [
@@ -79,9 +84,8 @@ fn a_document_that_is_none_changes_nothing() {
     assert!(matches!(store.import(&text), Err(StoreError::NotEmpty)));
 }
 
-#[test]
-fn tables_are_quoted_and_run_nothing() {
-    let sheets = full().sheets().unwrap();
+fn tables_are_quoted_and_run_nothing<E: Trial>() {
+    let sheets = full::<E>().sheets().unwrap();
     let ride = &sheets.iter().find(|sheet| sheet.name == "ride").unwrap().text;
     let (head, row) = ride.split_once("\r\n").unwrap();
     assert!(head.starts_with("id,change,bike,name,day,began,hours_h,"), "{head}");
