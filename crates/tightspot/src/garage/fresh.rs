@@ -55,7 +55,7 @@ impl Fresh {
     /// # Errors
     /// As [`Store::log`].
     pub(super) fn log(&self, store: &Store, bike: &str) -> Result<Arc<Log>, StoreError> {
-        let work = |store: &Store, bike: &str| Ok(log_of(&*self.noted(store, bike)?, &*self.rides(store, bike)?));
+        let work = |store: &Store, bike: &str| Ok(log_of(&self.noted(store, bike)?, &self.rides(store, bike)?));
         self.kept(store, bike, |read| &mut read.logs, work)
     }
 
