@@ -240,3 +240,12 @@ fn need_39_the_adjusters_go_in_turns_and_flats() {
         meet(example, "flats", adjust.flats.abs());
     }
 }
+
+#[test]
+fn the_neighbours_of_a_pair_are_one_tooth_in_front_and_one_and_two_behind_either_way() {
+    let fitted = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+    let swaps = advice::gearing::swaps(fitted, None).expect("possible");
+    let mut pairs: Vec<(u32, u32)> = swaps.iter().map(|swap| (swap.setup.front_teeth, swap.setup.rear_teeth)).collect();
+    pairs.sort_unstable();
+    assert_eq!(pairs, [(13, 48), (14, 46), (14, 47), (14, 49), (14, 50), (15, 48)]);
+}

@@ -277,3 +277,25 @@ fn the_smallest_change_that_crawls_slowly_enough_is_proposed() {
     let none = at(5.0, Some(150.0));
     assert!(none.change_to.is_none() && none.verdict == Verdict::Unknown);
 }
+
+#[test]
+fn what_is_called_best_with_a_sprocket_has_that_sprocket_and_none_before_it_has() {
+    let (bike, ride) = (alder(), ride("synthetic_single_track"));
+    let view = gearing::over(&bike, &rides(&[(&ride, 1.0)]), &Shelf::of(&[13, 50])).expect("a view");
+    let (fitted, replay) = (view.fitted, view.replay.as_ref().expect("a replay"));
+    let front = |setup: Setup| setup.front_teeth == fitted.front_teeth;
+    let rear = |setup: Setup| setup.rear_teeth == fitted.rear_teeth;
+    let links = |setup: Setup| setup.links == fitted.links;
+    let roles: [(String, &dyn Fn(Setup) -> bool); 3] = [
+        (format!("best with {} in front", fitted.front_teeth), &front),
+        (format!("best with {} behind", fitted.rear_teeth), &rear),
+        (format!("best on the chain of {} links", fitted.links), &links),
+    ];
+    for (role, has) in roles {
+        let first = replay.pairs.iter().find(|pair| has(pair.setup) && !pair.setup.same_pair(fitted));
+        let shown = view.candidates.iter().find(|one| one.roles.contains(&role));
+        assert!(shown.is_none_or(|shown| first.is_some_and(|first| first.setup == shown.replayed.setup)), "{role}");
+        let full = view.candidates.len() == 5;
+        assert!(full || shown.is_some() == first.is_some(), "{role}");
+    }
+}

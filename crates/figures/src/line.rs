@@ -66,7 +66,9 @@ pub fn read(line: &str) -> Result<Map<String, Value>, Refusal> {
     let value = match parse(line) {
         Ok(value) => value,
         Err(Fault::Twice(key)) => {
-            return Err(Refusal::new(key.clone(), "given_twice", format!("{key} is given twice. Give it once.")));
+            let name = if key.is_empty() { "A field without a name" } else { key.as_str() };
+            let text = format!("{name} is given twice. Give it once.");
+            return Err(Refusal::new(key, "given_twice", text));
         }
         Err(Fault::Broken(why)) => {
             // A bare NaN or Infinity is no JSON; as text it is refused under its own field, which helps more.
@@ -209,6 +211,14 @@ mod tests {
         assert_eq!(refused(r#"{"figure":"x.y","given":{"links":1,"links":2}}"#), "links");
     }
 
+    /// Found by fuzzing: what isn't said twice under a name is said twice under none.
+    #[test]
+    fn a_key_without_a_name_given_twice_is_refused_in_words() {
+        let said = answer(r#"{"figure":"x.y","given":{"":990,""te":75}}"#, 1, &NoTracks);
+        assert_eq!(said["refused"]["code"], "given_twice");
+        assert_eq!(said["refused"]["text"], "A field without a name is given twice. Give it once.");
+    }
+
     #[test]
     fn an_unknown_figure_is_refused_as_figure() {
         assert_eq!(refused(r#"{"figure":"x.y","given":{}}"#), "figure");
@@ -225,5 +235,12 @@ mod tests {
     #[test]
     fn bare_nan_reaches_its_own_field() {
         assert_eq!(quote_bare(r#"{"a":NaN,"b":"NaN","c":1e999}"#), r#"{"a":"NaN","b":"NaN","c":"1e999"}"#);
+    }
+
+    #[test]
+    fn a_bare_nan_is_refused_under_its_own_field() {
+        let line = r#"{"figure":"chain.centre","given":{"pitch_mm":NaN,"links":118,"front_teeth":14,"rear_teeth":48}}"#;
+        assert_eq!(refused(line), "pitch_mm");
+        assert_eq!(refused(&line.replace("NaN", "-Infinity")), "pitch_mm");
     }
 }

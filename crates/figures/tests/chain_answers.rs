@@ -207,3 +207,18 @@ fn a_match_says_why_not() {
     assert_eq!(because("428", "520"), json!(["pitch", "roller"]));
     assert_eq!(because("415", "428"), json!(["roller", "width"]));
 }
+
+#[test]
+fn what_a_sprocket_has_from_memory_is_said_by_name() {
+    let said = |more: &Value| {
+        let mut given = json!({"pitch_mm": 12.7, "teeth": 14});
+        given.as_object_mut().expect("an object").extend(more.as_object().expect("an object").clone());
+        let answer = answered("sprocket.geometry", &given);
+        answer.notices.into_iter().find(|notice| notice.code == "memory_values").map(|notice| notice.text)
+    };
+    assert_eq!(said(&json!({})), None);
+    let both = said(&json!({"roller_mm": 8.51, "inner_width_mm": 7.85})).expect("a notice");
+    assert!(both.contains("seat angles") && both.contains("0.93") && both.contains("not verified"), "{both}");
+    let seat = said(&json!({"roller_mm": 8.51})).expect("a notice");
+    assert!(seat.contains("seat angles") && !seat.contains("0.93"), "{seat}");
+}

@@ -315,3 +315,12 @@ fn a_fault_inside_a_list_is_refused_under_the_lists_name() {
         assert_eq!(refused(figure, &with(&given, field, value)).0, field, "{figure}");
     }
 }
+
+#[test]
+fn a_list_too_long_to_reckon_with_is_refused_by_name() {
+    let mut asked = question("wear.forecast");
+    asked["hours_h"] = json!((0..1001).collect::<Vec<_>>());
+    asked["elongation_pct"] = json!(vec![0.1; 1001]);
+    let (field, code) = refused("wear.forecast", &asked);
+    assert_eq!((field.as_str(), code), ("hours_h", "too_many"));
+}

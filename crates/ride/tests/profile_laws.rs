@@ -126,6 +126,17 @@ proptest! {
     }
 
     #[test]
+    fn a_kept_ride_has_every_value_to_seven_digits(samples in samples()) {
+        let grid = smoothed(samples).on_grid(1.0).expect("small");
+        let blob = Blob::of(&grid, 1.0, Keep::Motion);
+        let (part, leg) = (only(&grid), &blob.legs[0]);
+        for (exact, kept) in [(&part.speed_mps, &leg.speed_mps), (&part.accel_mps2, &leg.accel_mps2), (&part.s_m, &leg.s_m)] {
+            prop_assert_eq!(exact.len(), kept.len());
+            prop_assert!(exact.iter().zip(kept).all(|(exact, kept)| (exact - f64::from(*kept)).abs() <= 1e-7 * exact.abs() + 1e-30));
+        }
+    }
+
+    #[test]
     fn a_damaged_kept_ride_never_panics(samples in samples(), at in any::<u16>(), byte in any::<u8>()) {
         let blob = Blob::of(&smoothed(samples).on_grid(1.0).expect("small"), 1.0, Keep::Motion);
         let mut bytes = blob.encode();

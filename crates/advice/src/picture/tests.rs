@@ -140,3 +140,56 @@ fn slack_is_drawn_as_long_as_it_is_to_be_set() {
     assert!((apart(middle, front) - apart(middle, rear)).abs() < 1e-9, "midway");
     assert!(slack.finding.contains("82 to 88 mm"), "{}", slack.finding);
 }
+
+#[test]
+fn each_clip_lies_round_its_own_two_pins_which_stand_one_behind_the_other_along_the_run() {
+    let clip = picture(CLIP);
+    for (id, along) in [("upper", true), ("lower", true), ("behind", false)] {
+        let (first, last) = (centre(&clip, &format!("{id}_pin_first")).0, centre(&clip, &format!("{id}_pin_second")).0);
+        let (dx, dz) = ((first.x_mm - last.x_mm).abs(), (first.z_mm - last.z_mm).abs());
+        assert!(if along { dx > 50.0 && dz < 1e-9 } else { dz > 50.0 && dx < 1e-9 }, "{id}: {dx} {dz}");
+        let edge = clip.pieces.iter().find(|piece| piece.id == format!("{id}_clip")).expect("a clip");
+        let Shape::Through(spots) = &edge.shape else { panic!("{edge:?}") };
+        let middle = Spot::new((first.x_mm + last.x_mm) / 2.0, (first.z_mm + last.z_mm) / 2.0);
+        assert!(spots.iter().all(|spot| apart(*spot, middle) < 55.0), "{id}: the clip is on its link");
+        let (mut left, mut right) = (0, 0);
+        for spot in spots {
+            let side = if along { spot.z_mm - middle.z_mm } else { spot.x_mm - middle.x_mm };
+            left += i32::from(side < -1e-9);
+            right += i32::from(side > 1e-9);
+        }
+        assert_eq!(left, right, "{id}: as much of it on one side as on the other");
+    }
+    let wheels = super::run::Wheels::schematic(Spot::new(0.0, 0.0));
+    let behind = centre(&clip, "behind_pin_first").0;
+    assert!(behind.x_mm < wheels.rear.x_mm - wheels.rear_mm, "behind the rear sprocket");
+}
+
+#[test]
+fn pins_of_a_link_seen_from_above_go_through_both_plates_of_their_own_link() {
+    let press = picture(PRESS);
+    for (case, link) in ["wide", "home", "narrow"].iter().flat_map(|case| [(case, "neighbour"), (case, "connecting")]) {
+        let (low, high) = ends(&press, &format!("{case}_{link}_fixed"));
+        for pin in ["first", "second"] {
+            let (from, to) = ends(&press, &format!("{case}_{link}_pin_{pin}"));
+            assert!(low.x_mm < from.x_mm && from.x_mm < high.x_mm, "{case} {link} {pin} within the plate");
+            assert!((from.x_mm - to.x_mm).abs() < 1e-9);
+            let upper = ends(&press, &format!("{case}_{link}_pressed")).0.z_mm;
+            assert!(from.z_mm < low.z_mm && to.z_mm > upper, "{case} {link} {pin} through both");
+        }
+    }
+}
+
+#[test]
+fn words_of_a_cut_chain_stand_at_the_link_they_speak_of() {
+    let cut = picture(CUT);
+    let x = |words: &str| cut.labels.iter().find(|label| label.words.contains(words)).expect(words).at.x_mm;
+    let dot = |id: &str| match cut.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
+        Shape::Dot(spot) => spot.x_mm,
+        ref other => panic!("{other:?}"),
+    };
+    let middle = f64::midpoint(dot("pin_near"), dot("pin_far"));
+    assert!((x("press these two") - middle).abs() < 1e-9);
+    assert!((x("comes off") - middle).abs() < 15.875 / 2.0);
+    assert!(x("kept") < dot("pin_near"), "the kept side lies before the link that comes off");
+}

@@ -86,3 +86,17 @@ fn waiting_for_a_part_of_the_in_case_list_names_the_saturdays_it_costs() {
     let row = had.in_case_table.rows.iter().find(|row| row[1].text == role).expect("its row");
     assert_eq!(row[6].text, "it is there");
 }
+
+#[test]
+fn the_title_names_the_order_the_work_and_the_day() {
+    let shelf = shelf(&[]);
+    let asked = |needed, order| {
+        view(&plan(), Asked { shelf: &shelf, today: day("2026-09-24"), needed, order }).expect("a list").title
+    };
+    let said = asked(Some(day("2026-10-10")), Some(7));
+    assert!(
+        said.starts_with("Work order 7. ") && said.contains(&plan().title()) && said.ends_with("by 2026-10-10."),
+        "{said}"
+    );
+    assert!(asked(None, None).contains("No day is set"));
+}

@@ -236,3 +236,106 @@ fn a_set_worn_together_is_changed_together_even_when_one_ratio_is_wanted() {
         assert_eq!(best, "keep_keep_new");
     }
 }
+
+#[test]
+fn a_wheel_off_straight_by_more_than_allowed_asks_for_care_and_one_inside_for_nothing() {
+    let bike = bike();
+    let with = |left_mm: f64, right_mm: f64| {
+        let mut list = all_inside();
+        list.push(("2026-08-03T18:40", Fact::Axle(AxleReading::new(left_mm, right_mm).expect("possible"))));
+        ready::view(&record(&bike, list, Vec::new(), "2026-08-04T09:00"))
+    };
+    let straight = with(612.0, 612.0);
+    assert!(straight.reasons.iter().all(|reason| !reason.text.contains("off straight")), "{:?}", straight.reasons);
+    let view = with(612.0, 618.0);
+    assert_eq!(reason(&view, "off straight").verdict, Verdict::Care);
+    assert!(reason(&view, "off straight").text.contains("differ by 6"), "{:?}", view.reasons);
+}
+
+#[test]
+fn the_season_names_what_stands_against_riding_next() {
+    let bike = bike();
+    let mut list = all_inside();
+    list.push(("2026-08-03T18:40", Fact::Axle(AxleReading::new(618.5, 624.5).expect("possible"))));
+    let record = record(&bike, list, Vec::new(), "2026-08-04T09:00");
+    let view = season::view(&record, at("2026-01-01T00:00").date(), at("2026-08-31T00:00").date()).expect("a season");
+    for against in ready::view(&record).reasons.iter().filter(|reason| reason.verdict != Verdict::Ready) {
+        assert!(
+            view.next.iter().any(|line| line.starts_with(&against.text)),
+            "{} not in {:?}",
+            against.text,
+            view.next
+        );
+    }
+    assert!(view.next.iter().any(|line| line.contains("off straight")), "{:?}", view.next);
+}
+
+#[test]
+fn the_first_day_of_a_used_bike_has_its_hours_left_from_the_least_to_the_most() {
+    let bike = bike();
+    let list = vec![("2026-08-01T09:00", meter(100.0)), ("2026-08-03T18:30", sound())];
+    let record = record(&bike, list, Vec::new(), "2026-08-04T09:00");
+    let view = advice::record::first_day::view(&record, 20.0, 60.0).expect("an answer");
+    let [low, middle, high] = view.left_h.map(|hours| hours.expect("a bound"));
+    assert!(0.0 < low && low < middle && middle < high, "{:?}", view.left_h);
+    let more = advice::record::first_day::view(&record, 40.0, 120.0).expect("an answer");
+    // The same stretch in more hours: it wears more slowly, so more of them are left, whichever of the three is asked.
+    let fewer = view.left_h.iter().flatten();
+    assert!(
+        fewer.zip(more.left_h.iter().flatten()).all(|(fewer, more)| fewer < more),
+        "{:?} {:?}",
+        view.left_h,
+        more.left_h
+    );
+}
+
+#[test]
+fn hours_of_a_chain_fitted_used_begin_with_those_it_had() {
+    let bike = bike();
+    let chain = Part::new(Role::Chain, "used".into(), Some(118), 10.0, None).expect("a part");
+    let list = vec![
+        ("2026-08-01T09:00", meter(100.0)),
+        ("2026-08-01T10:00", Fact::Part(chain)),
+        ("2026-08-03T18:00", meter(105.0)),
+        ("2026-08-03T18:30", sound()),
+    ];
+    let points = forecast::points(&record(&bike, list, Vec::new(), "2026-08-04T09:00")).expect("points");
+    assert_eq!(points.len(), 1);
+    assert!((points[0].hours_h - 15.0).abs() < 1e-9, "{points:?}");
+}
+
+#[test]
+fn a_season_says_which_rides_name_neither_hours_nor_ground() {
+    let bike = bike();
+    let rides = vec![ride("2026-03-01T10:00", 2.0), Ride { hours_h: None, id: 2, ..ride("2026-03-02T10:00", 1.0) }];
+    let record = record(&bike, all_inside(), rides, "2026-08-04T09:00");
+    let view = season::view(&record, at("2026-01-01T00:00").date(), at("2026-08-31T00:00").date()).expect("a season");
+    let says = |words: &str| view.gaps.iter().any(|gap| gap.contains(words));
+    assert!(says("1 ride says nothing about hours (2026-03-02)"), "{:?}", view.gaps);
+    assert!(says("2 rides without ground") && says("2.0 h are noted with 1 ride"), "{:?}", view.gaps);
+}
+
+#[test]
+fn after_a_ride_the_chain_is_measured_where_its_last_reading_is_too_many_hours_old() {
+    let bike = bike();
+    let after = |hours: f64| {
+        let mut list = all_inside();
+        list.push(("2026-08-20T18:00", meter(101.5 + hours)));
+        let ride = ride("2026-08-20T10:00", hours);
+        let record = record(&bike, list, vec![ride.clone()], "2026-08-20T19:00");
+        advice::record::after_ride::view(&record, &ride).expect("a view")
+    };
+    assert!(!after(1.0).measure && after(1.0).measure_words.is_empty());
+    let many = after(30.0);
+    assert!(many.measure && many.measure_words.starts_with("30.0 h since"), "{}", many.measure_words);
+}
+
+#[test]
+fn every_fact_is_told_with_its_own_numbers() {
+    use advice::record::history::words;
+    assert_eq!(words(&meter(101.5)), "meter 101.5 h");
+    assert!(words(&sound()).contains("318.4"), "{}", words(&sound()));
+    let axle = Fact::Axle(AxleReading::new(612.0, 613.5).expect("possible"));
+    assert!(words(&axle).contains("612") && words(&axle).contains("613.5"), "{}", words(&axle));
+    assert!(words(&Fact::Slack(stand(&[31.0]))).contains("31"), "{}", words(&Fact::Slack(stand(&[31.0]))));
+}

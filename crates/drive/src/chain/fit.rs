@@ -175,4 +175,21 @@ mod tests {
         let fit = pair(14, 53).fit(STOPS, 118.0, Elongation::ZERO).expect("long enough");
         assert!(fit.room_front.mm() < 0.0 && fit.room_rear.mm() > 0.0 && !fit.between());
     }
+
+    #[test]
+    fn where_no_count_keeps_the_margins_the_one_with_the_most_room_at_its_worse_end_is_taken() {
+        let wide = Margins { front: Length::from_mm(20.0), rear: Length::from_mm(20.0) };
+        for rear in 44..=52 {
+            let pair = pair(14, rear);
+            let worse = |count: u32| {
+                pair.fit(STOPS, f64::from(count), Elongation::ZERO).map(|fit| fit.room_front.min(fit.room_rear))
+            };
+            let every = (100..=130).filter(|count| count % 2 == 0).filter_map(worse);
+            let most = every
+                .filter(|room| room.mm() >= 0.0)
+                .fold(None, |most: Option<Length>, room| Some(most.map_or(room, |most| most.max(room))));
+            let cut = cut_to(&pair, STOPS, wide, Links::new(130).expect("links in bounds"));
+            assert_eq!(cut.map(|fit| fit.room_front.min(fit.room_rear)), most, "14/{rear}");
+        }
+    }
 }

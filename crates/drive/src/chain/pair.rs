@@ -262,4 +262,20 @@ mod tests {
             assert!((pair.slope_at(centre) - shown).abs() < 1e-7);
         }
     }
+
+    /// √ and arcsin in ρ/C go on with C⁻⁹, and one step of Newton leaves half of L″/L′ times the square of its error:
+    /// the guess must be as near as these two say, or a term of the series is wrong.
+    #[test]
+    fn the_first_guess_is_as_near_as_the_terms_it_leaves_out_say() {
+        for (front, rear, links) in [(12, 52, 114.0), (13, 50, 118.0), (9, 70, 110.0), (6, 150, 300.0), (14, 48, 200.0)]
+        {
+            let pair = pair(front, rear);
+            let centre = pair.centre_at(links);
+            assert!((pair.length_at(centre).0 - links).abs() < 1e-12 * links);
+            let left_out = pair.rho.powi(9) * (pair.per_angle * 35.0 / 1152.0 - pair.rho * 7.0 / 128.0);
+            let [bent, first_left] = [pair.series[0], pair.series[1] / (2.0 * centre.powi(3))];
+            let near = left_out.abs() / (2.0 * centre.powi(9)) + bent.abs() * (first_left / centre).powi(2) / centre;
+            assert!((pair.guess(links) - centre).abs() < 2.5 * near + 1e-12, "{front}/{rear} {links}");
+        }
+    }
 }

@@ -125,3 +125,14 @@ fn the_cap_is_the_callers() {
     let fast = sift(&points, &Rules { cap: Speed::from_mps(12.0), ..Rules::USUAL });
     assert_eq!((slow.spikes, fast.spikes, fast.parts.len()), (4, 0, 1));
 }
+
+#[test]
+fn a_name_begins_with_a_letter_or_an_underscore_and_goes_on_with_a_few_more_signs() {
+    use super::wellformed::well_named;
+    for name in ["trk", "Trk", "_x", "é1", "a-b.c:d_9"] {
+        assert_eq!(well_named(name), Ok(()), "{name}");
+    }
+    for name in ["", "1a", "-a", ".a", ":a", "a b", "a/b", "a+"] {
+        assert!(well_named(name).is_err(), "{name}");
+    }
+}

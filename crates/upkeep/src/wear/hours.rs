@@ -77,4 +77,11 @@ mod tests {
         let back = total_hours(&[MeterEvent::Read { hours: 5.0 }, MeterEvent::Read { hours: 3.0 }]);
         assert_eq!(back, Err(WentBack { at: 1, by: 2.0 }));
     }
+
+    #[test]
+    fn a_reading_lower_by_rounding_alone_has_not_gone_back() {
+        let by = |hours: f64| total_hours(&[MeterEvent::Read { hours: ROUNDING_H }, MeterEvent::Read { hours }]);
+        assert_eq!(by(0.0), Ok(0.0));
+        assert!(by(-ROUNDING_H).is_err());
+    }
 }

@@ -128,4 +128,12 @@ mod tests {
         assert!((found.at[0] - 0.01).abs() < 1e-7, "{:?}", found.at);
         assert!(least(&model, &[0.1, 0.2], [-1.0, 0.0, 0.0, 0.0], 1).is_none());
     }
+
+    #[test]
+    fn a_step_that_overshoots_is_shortened_until_one_brings_the_sum_down() {
+        // From 2 a full step on arctan lands at -3.5 and each further one goes wider: only shortened ones come to 0.
+        let model = |at: &Vector| Some(vec![at[0].atan()]);
+        let found = least(&model, &[0.0], [2.0, 0.0, 0.0, 0.0], 1).expect("comes to rest");
+        assert!(found.at[0].abs() < 1e-9, "{:?}", found.at);
+    }
 }
