@@ -21,6 +21,8 @@ pub struct Fact {
     pub changes: String,
     /// The figure asked, whose formula and sources answer "says who?".
     pub figure: &'static str,
+    /// The day or days of the rider's own entry, where that is the source; empty for none.
+    pub entered: String,
 }
 
 impl Fact {
@@ -42,6 +44,7 @@ impl Fact {
             certainty: String::new(),
             changes: String::new(),
             figure: "",
+            entered: String::new(),
         }
     }
 
@@ -61,6 +64,12 @@ impl Fact {
     #[must_use]
     pub fn unless(self, changes: impl Into<String>) -> Self {
         Self { changes: changes.into(), ..self }
+    }
+
+    /// The same fact with the days of the rider's own entry behind it.
+    #[must_use]
+    pub fn entered(self, days: &str) -> Self {
+        Self { entered: days.to_owned(), ..self }
     }
 
     /// The same fact with the figure that says so.

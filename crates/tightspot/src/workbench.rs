@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use advice::bench::take::{Trouble, bound_of};
-use advice::bench::{Desk, close};
+use advice::bench::{Desk, Laid, close};
+use advice::plan::{self, Wish};
+use advice::{Gap, Setup};
 use jiff::civil::DateTime;
-use store::{Done, NewEntry, NewLines, Post, StoreError};
+use store::{Done, NewBench, NewEntry, NewLines, Post, StoreError};
 use upkeep::bike::{self, Bike, Change};
 use upkeep::job::bench::{Bench, Manual, Said, What};
 use upkeep::job::handbook::{self, FigureEntry};
@@ -68,6 +70,23 @@ impl Loaded {
         garage.store_mut().write_bench(&self.bike.id, self.bench.id, &lines, post)
     }
 
+    /// What giving it up writes.
+    ///
+    /// # Errors
+    /// Something is open on the bike, in a sentence.
+    pub(crate) fn dropped(&self, laid: &Laid) -> Result<NewLines, String> {
+        close::dropping(&self.desk(), laid)?;
+        let work = self.bench.jobs_now().into_iter().filter_map(|job| Work::new(job, "dropped").ok());
+        let facts = work.map(|work| NewEntry::new(self.now, Fact::Work(work))).collect();
+        Ok(NewLines { what: vec![What::Dropped], facts, ..NewLines::default() })
+    }
+
+    /// The change that closed it or gave it up.
+    pub(crate) fn ended(&self) -> Option<i64> {
+        let end = |what: &What| matches!(what, What::Closed | What::Dropped);
+        self.bench.lines.iter().rev().find(|line| end(&line.what)).map(|line| line.change)
+    }
+
     /// What closing takes off the shelf; opening the order again lays it back, for it is the same change.
     fn taken(&self, garage: &Garage) -> Result<Vec<Supply>, StoreError> {
         let kept = garage.store().supplies(&self.bike.id)?;
@@ -80,6 +99,25 @@ impl Loaded {
         let is = |what: &What| matches!(what, What::Ticked { step: known, .. } if known == step);
         self.bench.lines.iter().any(|line| line.id > seen && is(&line.what))
     }
+}
+
+/// A new order with the work that begins with it.
+///
+/// # Errors
+/// It cannot be planned, or a job is none of the library.
+pub(crate) fn begun(bike: &Bike, setup: Setup, wish: &Wish, at: DateTime) -> Result<(NewBench, Vec<NewEntry>), Gap> {
+    plan::view(bike, setup, wish)?;
+    let names: Vec<&str> = wish.jobs.iter().map(String::as_str).collect();
+    let facts = close::begun(&names).map_err(|fault| Gap {
+        figure: "",
+        field: "jobs".to_owned(),
+        missing: false,
+        text: fault.text,
+        how_to: String::new(),
+    })?;
+    let setup = [setup.front_teeth, setup.rear_teeth, setup.links];
+    let new = NewBench { at, jobs: wish.jobs.clone(), choices: plan::answers(bike, wish), setup };
+    Ok((new, facts.into_iter().map(|fact| NewEntry::new(at, fact)).collect()))
 }
 
 /// Work that begins because a job came into an order.
@@ -134,6 +172,23 @@ impl TypedFigure {
         }
         let said = said(entry, asked("value").trim(), asked("value_to").trim()).map_err(|trouble| vec![trouble])?;
         Manual::new(id, said, &source).map(Self::Manual).map_err(|fault| vec![at(fault.field, fault.text)])
+    }
+
+    /// Reads a figure given by its value alone, or by both ends of a range.
+    ///
+    /// # Errors
+    /// As [`TypedFigure::read`].
+    pub(crate) fn of_values(id: &str, [value, to]: [&str; 2], source: &str) -> Result<Self, Vec<Trouble>> {
+        let names = handbook::in_use().figure(id).map(advice::bench::figure::missing);
+        let fields: Vec<String> =
+            names.into_iter().flat_map(|missing| missing.entries).map(|entry| entry.name).collect();
+        Self::read(id, |name| match name {
+            "source" => source.to_owned(),
+            "value_to" => to.to_owned(),
+            // A band of the sheet has two fields: the second one is its upper end.
+            name if fields.iter().position(|known| known == name) == Some(1) => to.to_owned(),
+            _ => value.to_owned(),
+        })
     }
 
     /// Keeps it.

@@ -147,7 +147,8 @@ pub fn part(
     Part::new(Role::of(part.role)?, name, part.count, used_h, price)
 }
 
-/// What the order took off the shelf: as many of each part that it fits for certain as lie there.
+/// What the order took off the shelf: as many of each part that it fits for certain as lie there. A spare to carry, such
+/// as the second connecting link of a cut chain, leaves it as well: it goes into the pack.
 #[must_use]
 pub fn taken(laid: &Laid, shelf: &Shelf) -> Vec<Supply> {
     let certain = laid.sheet.parts.iter().filter(|part| !part.line.optional);

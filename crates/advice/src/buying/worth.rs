@@ -46,7 +46,7 @@ fn offered(at: usize, minor: i64, currency: &str, lived: &[&Ran]) -> Vec<Cell> {
     let ends = hours.fold(None, |ends: Option<(f64, f64)>, hours| {
         Some(ends.map_or((hours, hours), |(low, high)| (low.min(hours), high.max(hours))))
     });
-    let each = ends.and_then(|(low, high)| Some((per_hour(minor, high)?, per_hour(minor, low)?)));
+    let each = ends.and_then(|(low, high)| Some((per_hour(minor, currency, high)?, per_hour(minor, currency, low)?)));
     let range = |low: f64, high: f64, decimals: usize| {
         let (low, high) = (number(low, decimals), number(high, decimals));
         if low == high { low } else { format!("{low} to {high}") }

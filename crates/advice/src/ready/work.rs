@@ -1,5 +1,6 @@
 //! What was done to the bike and looked at since: open work, what must be confirmed after it, what was found.
 
+use upkeep::job::handbook::in_use;
 use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Role, Touched, Work, WorkState, touched};
 
 use crate::record::{Record, days_between};
@@ -73,12 +74,17 @@ fn open(record: &Record<'_>, entry: &Entry, work: &Work) -> Option<Reason> {
     touched(work.job()).takes_drive_apart().then(|| {
         let text = format!(
             "{} is open since {} ({}): wheel, sprocket or chain is off.",
-            work.job(),
+            titled(work.job()),
             entry.at.date(),
             record.age(entry.at)
         );
         Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", 60)
     })
+}
+
+/// A job by its title; one that the library at hand no longer has by its name.
+fn titled(job: &str) -> &str {
+    in_use().job(job).map_or(job, |file| file.job.title.as_str())
 }
 
 fn unconfirmed(record: &Record<'_>, wanted: &Wanted) -> Option<Reason> {

@@ -59,9 +59,10 @@ pub struct OrderView {
 pub fn view(record: &Record<'_>, asked: &replace::Asked, lead_d: Option<u16>) -> Result<OrderView, Gap> {
     let set = replace::decision(record, asked)?;
     let needed_now = record.log.next_planned(record.now).map(|entry| entry.at.date());
+    let currency = set.currency.clone().unwrap_or_default();
     let mut lines = Vec::new();
     for (part, now) in set.parts.iter().zip(set.bought()) {
-        lines.push(line(record, part, now, needed_now, lead_d)?);
+        lines.push(line(record, part, now, needed_now, (lead_d, &currency))?);
     }
     let mut notes =
         vec!["Dates are the early end of your riding habit of the last 90 days: nine times of ten later.".to_owned()];
@@ -77,7 +78,7 @@ fn line(
     part: &Known,
     now: bool,
     needed_now: Option<Date>,
-    lead_d: Option<u16>,
+    (lead_d, currency): (Option<u16>, &str),
 ) -> Result<Line, Gap> {
     let [low, high] = part.level;
     let known = low == high;
@@ -95,7 +96,7 @@ fn line(
         order_by: last.map(|day| day.to_string()),
         too_late: last.is_some_and(|day| day < record.now.date()),
         price_minor: part.price_minor,
-        cost_per_h: part.price_minor.and_then(|minor| season::per_hour(minor, part.life_h)),
+        cost_per_h: part.price_minor.and_then(|minor| season::per_hour(minor, currency, part.life_h)),
         repeat_d,
     })
 }

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 use serde::Serialize;
-use upkeep::record::Fact as Noted;
+use upkeep::money::Currency;
+use upkeep::record::{Entry, Fact as Noted, Part};
 
 use super::{Record, forecast, sets, span};
 use crate::ask::Gap;
@@ -86,7 +87,7 @@ pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap
     }));
     Ok(SeasonView {
         from_to: [from.to_string(), to.to_string()],
-        facts: facts(rides.len(), hours_h, &cost_minor, unpriced > 0),
+        facts: facts(rides.len(), hours_h, &cost_minor, (unpriced > 0, &days_of(&parts))),
         rides: rides.len(),
         hours_h,
         cost_minor,
@@ -131,7 +132,17 @@ fn table() -> Table {
     Table::new("parts", "Parts fitted", columns)
 }
 
-fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], at_least: bool) -> Vec<Fact> {
+/// When prices were entered: the first day and the last.
+fn days_of(parts: &[(&Entry, &Part)]) -> String {
+    let mut days = parts.iter().filter(|(_, part)| part.price().is_some()).map(|(entry, _)| entry.at.date());
+    let Some(first) = days.next() else { return String::new() };
+    match days.next_back() {
+        Some(last) if last != first => format!("{first} to {last}"),
+        _ => first.to_string(),
+    }
+}
+
+fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], (at_least, entered): (bool, &str)) -> Vec<Fact> {
     let lead = if at_least { "at least " } else { "" };
     let hours = hours_h.map_or_else(
         || Fact::unknown("hours_h", "Hours", format!("not recorded, {rides} rides")),
@@ -139,29 +150,47 @@ fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], at_least: b
     );
     let mut facts = vec![hours.because("meter or rides at both ends of the span").says("wear.hours")];
     for (currency, minor) in cost {
-        let per_hour = hours_h.and_then(|hours| per_hour(*minor, hours));
+        let per_hour = hours_h.and_then(|hours| per_hour(*minor, currency, hours));
         let text = format!("{lead}{}", money(*minor, currency));
-        facts.push(Fact { value: Some(real(*minor) / 100.0), ..Fact::unknown("cost", "Parts", text) });
+        let parts = Fact { value: units(real(*minor), currency), ..Fact::unknown("cost", "Parts", text) };
+        facts.push(parts.because("prices of the parts that were fitted").entered(entered));
         if let Some(per_hour) = per_hour {
             let text = format!("{lead}{} {currency} each hour", number(per_hour, 2));
             facts.push(
-                Fact::new("cost_per_h", "Parts per hour", text, per_hour).because("parts only, your own time left out"),
+                Fact::new("cost_per_h", "Parts per hour", text, per_hour)
+                    .because("parts only, your own time left out")
+                    .entered(entered),
             );
         }
     }
     facts
 }
 
-/// Money per hour in whole units; `None` without hours.
+/// Money per hour in the currency's own units; `None` without hours, or where the currency is none.
 #[must_use]
-pub fn per_hour(minor: i64, hours_h: f64) -> Option<f64> {
-    (hours_h > 0.0).then(|| real(minor) / 100.0 / hours_h)
+pub fn per_hour(minor: i64, currency: &str, hours_h: f64) -> Option<f64> {
+    (hours_h > 0.0).then_some(units(real(minor), currency)? / hours_h)
 }
 
-/// An amount in words.
+/// Minor units in the currency's own; `None` for a currency whose decimals nobody knows.
+#[must_use]
+pub fn units(minor: f64, currency: &str) -> Option<f64> {
+    Some(minor / 10_f64.powi(decimals(currency)?))
+}
+
+/// Decimals of a currency.
+fn decimals(currency: &str) -> Option<i32> {
+    i32::try_from(Currency::of(currency)?.decimals()).ok()
+}
+
+/// An amount in words, to the decimals that its currency has.
 #[must_use]
 pub fn money(minor: i64, currency: &str) -> String {
-    format!("{} {currency}", number(real(minor) / 100.0, 2))
+    let places = decimals(currency).and_then(|decimals| usize::try_from(decimals).ok());
+    match units(real(minor), currency).zip(places) {
+        Some((units, places)) => format!("{} {currency}", number(units, places)),
+        None => format!("{minor} minor units of {currency}"),
+    }
 }
 
 #[expect(clippy::cast_precision_loss, reason = "bounds of money lie far below 2^53")]
@@ -193,5 +222,20 @@ impl SeasonView {
         blocks.push(Block::Heading("Next season"));
         blocks.push(Block::List(self.next.clone()));
         blocks
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_amount_has_the_decimals_of_its_currency_and_no_others() {
+        assert_eq!(money(1234, "EUR"), "12.34 EUR");
+        assert_eq!(money(1234, "JPY"), "1234 JPY");
+        assert_eq!(money(1234, "TND"), "1.234 TND");
+        assert_eq!(money(1234, "AAA"), "1234 minor units of AAA");
+        assert_eq!(per_hour(1234, "JPY", 2.0), Some(617.0));
+        assert_eq!((per_hour(1234, "AAA", 2.0), per_hour(1234, "EUR", 0.0)), (None, None));
     }
 }

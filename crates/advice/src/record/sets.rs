@@ -59,7 +59,8 @@ pub fn all(record: &Record<'_>) -> Result<Vec<Ran>, Gap> {
             from_h,
             hours_h,
             range_h: span.map(|span| span.now_h),
-            per_hour: price.and_then(|((minor, currency), hours)| Some((per_hour(minor, hours)?, currency.to_owned()))),
+            per_hour: price
+                .and_then(|((minor, currency), hours)| Some((per_hour(minor, currency, hours)?, currency.to_owned()))),
         });
     }
     for role in SET_ROLES.into_iter().rev().filter(|role| record.log.fitted(*role).is_none()) {

@@ -409,6 +409,7 @@ pub(super) fn shared() -> Map<String, Value> {
         ("value", Maybe(&Number)),
         ("reason", Text),
         ("certainty", Text),
+        ("entered", Text),
         ("changes", Text),
         ("figure", Text),
     ]);

@@ -3,8 +3,7 @@
 use std::future::Future;
 use std::pin::Pin;
 
-use axum::body::Bytes;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
 use axum::response::{IntoResponse as _, Json, Response};
@@ -12,14 +11,14 @@ use figures::{Field, Given};
 use jiff::civil::DateTime;
 use jiff::{Timestamp, ZonedDateTime};
 use measure::{Bound, bounds};
-use serde_json::json;
 use store::{NewEntry, Post};
 use upkeep::record::{Fact, Meter};
 
 use super::bikes::done_value;
-use super::kinds::Kind;
-use super::places::{BIKE, bike_of};
+use super::kinds::{At, Kind};
+use super::places::BIKE;
 use super::refusal::{faults, problem, refused, store};
+use super::sent::{Sent, noted};
 use super::tagged::Fixed;
 use super::{given, shown};
 use crate::commands::meter_runs_on;
@@ -112,50 +111,29 @@ pub(super) async fn show(
 type Adding = Pin<Box<dyn Future<Output = Result<Response, Fault>> + Send>>;
 
 /// The handler that writes a kind of entry.
-pub(super) fn add(
-    kind: &'static Kind,
-) -> impl Fn(State<AppState>, given::Typed, HeaderMap, Bytes) -> Adding + Clone + Send + Sync + 'static {
-    move |State(state), Query(typed), headers, body| {
-        Box::pin(async move { written(&state, kind, typed, &headers, body) })
-    }
+pub(super) fn add(kind: &'static Kind) -> impl Fn(Sent) -> Adding + Clone + Send + Sync + 'static {
+    move |sent| Box::pin(async move { written(&sent, kind) })
 }
 
-fn written(
-    state: &AppState,
-    kind: &'static Kind,
-    typed: Vec<(String, String)>,
-    headers: &HeaderMap,
-    body: Bytes,
-) -> Result<Response, Fault> {
-    let members = given::object(headers, body)?;
-    let given = given::checked(kind.fields, &members)?;
-    let address = given::query(ADDRESS, typed)?;
-    let key = key_of(headers)?;
-    let (now, again) = moment(state, key.as_deref())?;
-    let at = time_of(&given, &now, kind.ahead)?;
-    let mut garage = state.garage();
-    let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
-    let mut own = NewEntry::new(at, (kind.fact)(&given, &bike)?);
-    own.corrects = given.opt_whole("corrects").map(i64::from);
-    own.note = given.opt_text("note").map(str::to_owned);
-    let entries: Vec<NewEntry> = meter_of(&given, at)?.into_iter().chain([own]).collect();
+fn written(sent: &Sent, kind: &'static Kind) -> Result<Response, Fault> {
+    let given = given::checked(kind.fields, &sent.members)?;
+    let once = sent.once()?;
+    let at = time_of(&given, &once.now, kind.ahead)?;
+    let mut garage = sent.state.garage();
+    let bike = sent.bike(&garage)?;
+    let facts = (kind.facts)(&given, &At { bike: &bike, garage: &garage, now: once.now.datetime() })?;
+    let mut own: Vec<NewEntry> = facts.into_iter().map(|fact| NewEntry::new(at, fact)).collect();
+    if let Some(first) = own.first_mut() {
+        first.corrects = given.opt_whole("corrects").map(i64::from);
+        first.note = given.opt_text("note").map(str::to_owned);
+    }
+    let entries: Vec<NewEntry> = meter_of(&given, at)?.into_iter().chain(own).collect();
     // What comes again was found to run on the first time.
-    if !again {
+    if !once.again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
     }
-    let post = Post { now: now.timestamp(), key: key.as_deref() };
-    let done = garage.store_mut().note(&bike.id, &entries, &post).map_err(|why| store(&why))?;
-    let noted = garage.store().noted(&bike.id).map_err(|why| store(&why))?;
-    let ids: Vec<i64> = noted
-        .iter()
-        .map(|noted| &noted.entry)
-        .filter(|entry| Some(entry.change) == done.change)
-        .map(|entry| entry.id)
-        .collect();
-    let mut told = done_value(done);
-    told["entries"] = json!(ids);
-    let place = format!("/api/v1/entries/{}", ids.last().copied().unwrap_or_default());
-    Ok(created(&place, told))
+    let done = garage.store_mut().note(&bike.id, &entries, &once.post()).map_err(|why| store(&why))?;
+    noted(&garage, &bike.id, done)
 }
 
 /// A thing was written; where it stands.

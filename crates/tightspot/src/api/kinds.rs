@@ -1,16 +1,23 @@
 //! Kinds of entry that a program may write: what each takes, and the fact that it makes.
 
-use figures::{Field, Given};
+use advice::slack::Read;
+use advice::{decision, ground};
+use figures::{Field, Given, NoTracks, Refusal};
+use jiff::civil::DateTime;
 use measure::bounds::record as bounds;
-use serde_json::Value;
+use serde_json::{Value, json};
 use upkeep::bike::{Bike, Fault as Wrong};
+use upkeep::money::Currency;
 use upkeep::record::{
-    AxleReading, Check, CheckKind, ElongationReading, Fact, Meter, Part, Planned, Role, SlackKind, SlackReading,
-    SlackState, Used, Whose,
+    AxleReading, Check, CheckKind, ElongationReading, Fact, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading,
+    SlackState, Used, Whose, Work,
 };
 
+use super::describe;
 use super::entries::{AT, CORRECTS, METER, NOTE};
-use super::refusal::{faults, refused};
+use super::refusal::{faults, gap, problem, refused};
+use crate::garage::Garage;
+use crate::noted;
 use crate::serve::Fault;
 
 /// One kind of entry.
@@ -25,11 +32,34 @@ pub(super) struct Kind {
     pub(super) fields: &'static [Field],
     /// Whether its time lies ahead.
     pub(super) ahead: bool,
-    /// The fact.
-    pub(super) fact: fn(&Given<'_>, &Bike) -> Result<Fact, Fault>,
+    /// The facts; a note and what is corrected belong to the first.
+    pub(super) facts: fn(&Given<'_>, &At<'_>) -> Result<Vec<Fact>, Fault>,
 }
 
+/// The record that a fact is of.
+pub(super) struct At<'a> {
+    pub(super) bike: &'a Bike,
+    pub(super) garage: &'a Garage,
+    pub(super) now: DateTime,
+}
+
+const ANSWERED: [Field; 3] = [
+    Field::text("check").meaning("what: brake, joint, axle, …"),
+    Field::text("answer").meaning("what was found: firm, set, …"),
+    Field::number("torque_nm", &bounds::TORQUE).optional("the bike sheet's, for a fastener that is set"),
+];
+const ROLE: Field = Field::word("role", &["chain", "front", "rear", "other"]);
+const NAME: Field = Field::text("name").meaning("up to 100 characters");
+const COUNT: Field = Field::whole("count", &bounds::COUNT).optional("not counted").meaning("teeth or links");
+const USED_H: Field = Field::number("used_h", &bounds::USED).optional("0");
+const CURRENCY: Field =
+    Field::text("currency").optional("none").meaning("three capital letters; goes with price_minor");
+/// What was looked at beside something else.
+pub(super) const CHECKS: Field =
+    Field::nested("checks").optional("none").meaning("what was looked at: objects of check, answer, torque_nm");
+
 const STATES: [&str; SlackState::WORDS.len()] = words(SlackState::WORDS);
+const WORK_STATES: [&str; Work::STATES.len()] = words(Work::STATES);
 const WHOSE: [&str; Whose::WORDS.len()] = words(Whose::WORDS);
 const KINDS_OF_SLACK: [&str; SlackKind::WORDS.len()] = words(SlackKind::WORDS);
 
@@ -63,7 +93,7 @@ pub(super) const KINDS: &[Kind] = &[
             NOTE,
         ],
         ahead: false,
-        fact: slack,
+        facts: slack,
     },
     Kind {
         path: "/api/v1/entries/elongation",
@@ -80,7 +110,7 @@ pub(super) const KINDS: &[Kind] = &[
             NOTE,
         ],
         ahead: false,
-        fact: elongation,
+        facts: elongation,
     },
     Kind {
         path: "/api/v1/entries/axle",
@@ -95,9 +125,9 @@ pub(super) const KINDS: &[Kind] = &[
             NOTE,
         ],
         ahead: false,
-        fact: |given, _| {
+        facts: |given, _| {
             let side = |name: &str| given.opt(name).unwrap_or_default();
-            right(AxleReading::new(side("left_mm"), side("right_mm")).map(Fact::Axle))
+            single(AxleReading::new(side("left_mm"), side("right_mm")).map(Fact::Axle))
         },
     },
     Kind {
@@ -106,7 +136,7 @@ pub(super) const KINDS: &[Kind] = &[
         summary: "The hour meter was read",
         fields: &[Field::number("shows_h", &bounds::METER), AT, CORRECTS, NOTE],
         ahead: false,
-        fact: |given, _| right(Meter::read(given.opt("shows_h").unwrap_or_default()).map(Fact::Meter)),
+        facts: |given, _| single(Meter::read(given.opt("shows_h").unwrap_or_default()).map(Fact::Meter)),
     },
     Kind {
         path: "/api/v1/entries/meter-change",
@@ -114,9 +144,9 @@ pub(super) const KINDS: &[Kind] = &[
         summary: "The hour meter was changed",
         fields: &[Field::number("old_h", &bounds::METER), Field::number("new_h", &bounds::METER), AT, CORRECTS, NOTE],
         ahead: false,
-        fact: |given, _| {
+        facts: |given, _| {
             let hours = |name: &str| given.opt(name).unwrap_or_default();
-            right(Meter::swap(hours("old_h"), hours("new_h")).map(Fact::Meter))
+            single(Meter::swap(hours("old_h"), hours("new_h")).map(Fact::Meter))
         },
     },
     Kind {
@@ -124,19 +154,19 @@ pub(super) const KINDS: &[Kind] = &[
         id: "fitPart",
         summary: "A part was fitted",
         fields: &[
-            Field::word("role", &["chain", "front", "rear", "other"]),
-            Field::text("name").meaning("up to 100 characters"),
-            Field::whole("count", &bounds::COUNT).optional("not counted").meaning("teeth or links"),
-            Field::number("used_h", &bounds::USED).optional("0"),
+            ROLE,
+            NAME,
+            COUNT,
+            USED_H,
             Field::whole("price_minor", &bounds::PRICE).optional("not known").meaning("in minor units of its currency"),
-            Field::text("currency").optional("none").meaning("three capital letters; goes with price_minor"),
+            CURRENCY,
             AT,
             METER,
             CORRECTS,
             NOTE,
         ],
         ahead: false,
-        fact: part,
+        facts: part,
     },
     Kind {
         path: "/api/v1/entries/used",
@@ -152,27 +182,63 @@ pub(super) const KINDS: &[Kind] = &[
             NOTE,
         ],
         ahead: false,
-        fact: |given, _| {
+        facts: |given, _| {
             let whose = right(Whose::of(given.opt_text("whose").unwrap_or("chain")))?;
             let end = |name: &str| given.opt(name).unwrap_or_default();
-            right(Used::new(whose, end("low_h"), end("high_h")).map(Fact::Used))
+            single(Used::new(whose, end("low_h"), end("high_h")).map(Fact::Used))
         },
     },
     Kind {
-        path: "/api/v1/entries/check",
-        id: "check",
-        summary: "Something was looked at",
+        path: "/api/v1/entries/kept",
+        id: "layOnShelf",
+        summary: "A part was laid on the shelf, or is no longer there",
         fields: &[
-            Field::text("check").meaning("what: brake, joint, axle, …"),
-            Field::text("answer").meaning("what was found: firm, set, …"),
-            Field::number("torque_nm", &bounds::TORQUE).optional("the bike sheet's, for a fastener that is set"),
+            ROLE,
+            NAME,
+            COUNT,
+            USED_H,
+            Field::whole("price_minor", &bounds::PRICE).optional("not known").meaning("what it would sell for"),
+            CURRENCY,
+            Field::flag("gone").optional("false").meaning("sold, lost or scrapped"),
             AT,
             METER,
             CORRECTS,
             NOTE,
         ],
         ahead: false,
-        fact: check,
+        facts: |given, _| Ok(vec![Fact::Kept(Kept::new(a_part(given)?, given.flag_or("gone", false)))]),
+    },
+    Kind {
+        path: "/api/v1/entries/work",
+        id: "work",
+        summary: "Work without an order: begun, done with what its safety hangs on confirmed, or given up",
+        fields: &[
+            Field::text("job").meaning("the job, by its name in the library"),
+            Field::word("state", &WORK_STATES).optional("done"),
+            CHECKS,
+            AT,
+            METER,
+            CORRECTS,
+            NOTE,
+        ],
+        ahead: false,
+        facts: work,
+    },
+    Kind {
+        path: "/api/v1/entries/waiver",
+        id: "rideAgainstStop",
+        summary: "The rider rides against a stop: the reason stays and changes no verdict",
+        fields: &[Field::text("reason").meaning("1 to 1000 characters"), NOTE],
+        ahead: false,
+        facts: waiver,
+    },
+    Kind {
+        path: "/api/v1/entries/check",
+        id: "check",
+        summary: "Something was looked at",
+        fields: &[ANSWERED[0], ANSWERED[1], ANSWERED[2], AT, METER, CORRECTS, NOTE],
+        ahead: false,
+        facts: check,
     },
     Kind {
         path: "/api/v1/entries/planned",
@@ -187,28 +253,32 @@ pub(super) const KINDS: &[Kind] = &[
             NOTE,
         ],
         ahead: true,
-        fact: |given, _| {
+        facts: |given, _| {
             let name = given.opt_text("name").unwrap_or_default().to_owned();
-            right(Planned::new(name, given.flag_or("event", false), given.opt("hours_h")).map(Fact::Planned))
+            single(Planned::new(name, given.flag_or("event", false), given.opt("hours_h")).map(Fact::Planned))
         },
     },
 ];
+
+fn single(made: Result<Fact, Wrong>) -> Result<Vec<Fact>, Fault> {
+    Ok(vec![right(made)?])
+}
 
 fn right<T>(made: Result<T, Wrong>) -> Result<T, Fault> {
     made.map_err(|fault| faults("", &[fault]))
 }
 
-fn slack(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+fn slack(given: &Given<'_>, _: &At<'_>) -> Result<Vec<Fact>, Fault> {
     let slack_mm = given.numbers("slack_mm");
     let at_links = given
         .opt("step_links")
         .map(|step| slack_mm.iter().scan(0.0, |at, _| Some(std::mem::replace(at, *at + step))).collect::<Vec<f64>>());
     let state = right(SlackState::of(given.opt_text("state").unwrap_or("stand")))?;
     let kind = right(SlackKind::of(given.opt_text("kind").unwrap_or("free")))?;
-    right(SlackReading::new(slack_mm, at_links, given.num_or("station", 0.5), state, kind).map(Fact::Slack))
+    single(SlackReading::new(slack_mm, at_links, given.num_or("station", 0.5), state, kind).map(Fact::Slack))
 }
 
-fn elongation(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+fn elongation(given: &Given<'_>, _: &At<'_>) -> Result<Vec<Fact>, Fault> {
     let wrong =
         || refused("length_mm", "wrong_list", "length_mm: a list of lists of numbers is wanted, one list a place.");
     let place = |place: &Value| place.as_array()?.iter().map(Value::as_f64).collect::<Option<Vec<f64>>>();
@@ -216,28 +286,77 @@ fn elongation(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
     let length_mm = places.iter().map(place).collect::<Option<Vec<_>>>().ok_or_else(wrong)?;
     let pitches = given.opt_whole("pitches").unwrap_or(20);
     let (error, step) = (given.num_or("maximum_error_mm", 0.5), given.num_or("resolution_mm", 0.1));
-    right(ElongationReading::new(pitches, length_mm, error, step).map(Fact::Elongation))
+    single(ElongationReading::new(pitches, length_mm, error, step).map(Fact::Elongation))
 }
 
-fn part(given: &Given<'_>, _: &Bike) -> Result<Fact, Fault> {
+fn part(given: &Given<'_>, _: &At<'_>) -> Result<Vec<Fact>, Fault> {
+    Ok(vec![Fact::Part(a_part(given)?)])
+}
+
+fn a_part(given: &Given<'_>) -> Result<Part, Fault> {
     let role = right(Role::of(given.opt_text("role").unwrap_or_default()))?;
     let price = match (given.opt_whole("price_minor"), given.opt_text("currency")) {
         (None, None) => None,
-        (Some(minor), Some(currency)) => Some((i64::from(minor), currency.to_owned())),
+        (Some(minor), Some(currency)) if Currency::of(currency).is_some() => {
+            Some((i64::from(minor), currency.to_owned()))
+        }
+        (Some(_), Some(_)) => {
+            return Err(refused("currency", "no_such_word", "currency: no currency in use has these letters."));
+        }
         (Some(_), None) => return Err(refused("currency", "missing", "currency: a price needs one, such as EUR.")),
         (None, Some(_)) => {
             return Err(refused("price_minor", "missing", "price_minor: a currency without a price says nothing."));
         }
     };
     let name = given.opt_text("name").unwrap_or_default().to_owned();
-    right(Part::new(role, name, given.opt_whole("count"), given.num_or("used_h", 0.0), price).map(Fact::Part))
+    right(Part::new(role, name, given.opt_whole("count"), given.num_or("used_h", 0.0), price))
+}
+
+fn check(given: &Given<'_>, at: &At<'_>) -> Result<Vec<Fact>, Fault> {
+    Ok(vec![Fact::Check(answered(given, at.bike)?)])
 }
 
 /// A fastener that is set takes the sheet's figure where none is given.
-fn check(given: &Given<'_>, bike: &Bike) -> Result<Fact, Fault> {
+fn answered(given: &Given<'_>, bike: &Bike) -> Result<Check, Fault> {
     let (name, answer) = (given.opt_text("check").unwrap_or_default(), given.opt_text("answer").unwrap_or_default());
     let kind = right(CheckKind::named(name))?;
     let set = kind.answers.first().is_some_and(|(good, _)| *good == answer);
     let sheet = kind.torque_field.filter(|_| set).and_then(|field| bike.number(field));
-    right(Check::new(name, answer, given.opt("torque_nm").or(sheet)).map(Fact::Check))
+    right(Check::new(name, answer, given.opt("torque_nm").or(sheet)))
+}
+
+/// What was looked at beside something else.
+pub(super) fn checks(given: &Given<'_>, bike: &Bike) -> Result<Vec<Check>, Fault> {
+    let wrong = || refused("checks", "wrong_list", "checks: a list of objects of check and answer is wanted.");
+    let Some(all) = given.raw("checks") else { return Ok(Vec::new()) };
+    let all = all.as_array().ok_or_else(wrong)?;
+    let one = |one: &Value| {
+        let given = Given::check(&ANSWERED, one.as_object().ok_or_else(wrong)?, &NoTracks);
+        let below = |refusal: Refusal| refused(&format!("checks.{}", refusal.field), refusal.code, &refusal.text);
+        answered(&given.map_err(below)?, bike)
+    };
+    all.iter().map(one).collect()
+}
+
+fn work(given: &Given<'_>, at: &At<'_>) -> Result<Vec<Fact>, Fault> {
+    let work = right(Work::new(given.opt_text("job").unwrap_or_default(), given.opt_text("state").unwrap_or("done")))?;
+    let checks = checks(given, at.bike)?;
+    noted::work::facts(work, checks).map_err(|why| refused("checks", "not_confirmed", &why.join(" ")))
+}
+
+fn waiver(given: &Given<'_>, at: &At<'_>) -> Result<Vec<Fact>, Fault> {
+    let record = at.garage.record_at(at.bike, at.now).map_err(|why| problem(&why))?;
+    let view = decision::with_record(&record, None, None, ground::USUAL, Read::default());
+    let view = view.map_err(|why| gap(&why))?;
+    let reason = given.opt_text("reason").unwrap_or_default();
+    let fact = noted::work::against_stop(&view, reason).map_err(|fault| faults("", &[fault]))?;
+    Ok(vec![fact])
+}
+
+/// The schemas of the members whose inside the declarations leave open.
+pub(super) fn inside() -> [(&'static str, Value); 2] {
+    let lengths = json!({"type": "array", "minItems": 1, "items": {
+        "type": "array", "minItems": 1, "items": {"type": "number", "exclusiveMinimum": 0, "maximum": 10_000},
+    }});
+    [("length_mm", lengths), ("checks", json!({"type": "array", "items": describe::object(&ANSWERED)}))]
 }

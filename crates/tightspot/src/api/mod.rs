@@ -1,12 +1,13 @@
 //! The API: places, figures, bikes, rides and the record for programs; refusals as problem documents.
 //!
-//! Layout: [`places`] answers, the same views as pages and commands · [`buying`] before buying · [`figures`] one by one · [`bikes`] sheets, with tags ·
-//! [`entries`] readings and work · [`orders`] work orders, from [`order_given`] · [`rides`] · [`lists`] page by page · [`given`] what is sent, checked · [`refusal`] why not ·
+//! Layout: [`places`] answers, the same views as pages and commands · [`buying`] before buying · [`choices`] about parts and rides · [`figures`] one by one · [`bikes`] sheets, with tags ·
+//! [`entries`] readings and work · [`orders`] work orders, from [`order_given`] · [`rides`] · [`sets`] · [`supply`] the shelf · [`sent`] a write as it comes · [`lists`] page by page · [`given`] what is sent, checked · [`refusal`] why not ·
 //! [`tagged`] · [`replay`] sent twice, done once · [`describe`], [`answers`], [`sheet`], [`operations`], [`openapi`] the description · here the routes.
 
 mod answers;
 mod bikes;
 mod buying;
+mod choices;
 pub(crate) mod describe;
 mod entries;
 mod figures;
@@ -21,8 +22,11 @@ mod places;
 mod refusal;
 mod replay;
 mod rides;
+mod sent;
+mod sets;
 mod sheet;
 mod shown;
+mod supply;
 mod tagged;
 
 #[cfg(test)]
@@ -57,14 +61,25 @@ pub(crate) fn router(state: &AppState) -> Router<AppState> {
         .route("/api/v1/entries/{entry}", get(entries::show))
         .route("/api/v1/changes", get(lists::changes))
         .route("/api/v1/changes/{change}/undo", post(entries::undo))
-        .route("/api/v1/orders", get(lists::orders))
+        .route("/api/v1/sets", post(sets::keep))
+        .route("/api/v1/sets/on", post(sets::on))
+        .route("/api/v1/sets/off", post(sets::off))
+        .route("/api/v1/sets/forget", post(sets::forget))
+        .route("/api/v1/parts/note", post(supply::note))
+        .route("/api/v1/orders", get(lists::orders).post(orders::begin))
         .route("/api/v1/orders/{order}", get(orders::show))
         .route("/api/v1/orders/{order}/steps/{step}", get(orders::step))
+        .route("/api/v1/orders/{order}/offers", get(orders::offers))
         .route("/api/v1/orders/{order}/tick", post(orders::tick))
         .route("/api/v1/orders/{order}/fail", post(orders::fail))
         .route("/api/v1/orders/{order}/untick", post(orders::untick))
+        .route("/api/v1/orders/{order}/add", post(orders::add))
+        .route("/api/v1/orders/{order}/figure", post(orders::figure))
+        .route("/api/v1/orders/{order}/pause", post(orders::pause))
+        .route("/api/v1/orders/{order}/drop", post(orders::drop_it))
+        .route("/api/v1/orders/{order}/reopen", post(orders::reopen))
         .route("/api/v1/orders/{order}/close", post(orders::close));
-    let read = places::PLACES.iter().fold(fixed, |router, place| router.route(place.path, get(places::answer(place))));
+    let read = places::all().fold(fixed, |router, place| router.route(place.path, get(places::answer(place))));
     let all = kinds::KINDS.iter().fold(read, |router, kind| router.route(kind.path, post(entries::add(kind))));
     all.layer(from_fn_with_state(state.clone(), replay::once))
 }

@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::answers::{self, Shape};
 use super::openapi::fault;
-use super::{bikes, describe, entries, kinds, lists, order_given, places, rides};
+use super::{bikes, describe, entries, kinds, lists, order_given, places, rides, sets, supply};
 
 /// What a refusal of each status means.
 fn meaning(status: &str) -> &'static str {
@@ -107,13 +107,14 @@ pub(super) fn add(paths: &mut Map<String, Value>) {
     for (path, id, summary) in fixed {
         paths.insert(path.into(), json!({"get": reading(id, summary, Vec::new(), any.clone(), &[])}));
     }
-    for place in places::PLACES {
+    for place in places::all() {
         let get = reading(place.id, place.summary, query(place.fields), answers::object(place.answer), READ);
         paths.insert(place.path.into(), json!({ "get": get }));
     }
     of_bikes(paths);
     of_record(paths);
     of_orders(paths);
+    of_shelf(paths);
 }
 
 /// Work orders: a write says which lines it has seen, and is answered with the order as it is then.
@@ -123,29 +124,88 @@ fn of_orders(paths: &mut Map<String, Value>) {
     let order = || answers::object(answers::ORDER);
     let list = answers::page(answers::ORDER_LISTED);
     let listed = reading("listOrders", "Work orders, newest first", query(lists::OF_BIKE), list, READ);
-    paths.insert("/api/v1/orders".into(), json!({ "get": listed }));
+    let begun = located(tagged(responses("201", "The order as it is now", order(), WRITE), "201"));
+    let start = with_inside(order_given::START, &order_given::inside());
+    let address = [query(entries::ADDRESS), vec![key()]].concat();
+    let begin = writing("beginOrder", "A work order of several jobs, or of what is due", address, start, begun);
+    paths.insert("/api/v1/orders".into(), json!({ "get": listed, "post": begin }));
     let shown = reading("showOrder", "A work order with all its steps", vec![id()], order(), READ);
     paths.insert("/api/v1/orders/{order}".into(), json!({ "get": shown }));
     let step = in_path("step", &json!({"type": "string", "minLength": 1, "description": "its number or its name"}));
     let shape = answers::object(answers::ORDER_STEP);
     let one = reading("showStep", "One step: read first, figures, what is captured", vec![id(), step], shape, READ);
     paths.insert("/api/v1/orders/{order}/steps/{step}".into(), json!({ "get": one }));
-    let writes: [(&str, &str, &str, &'static [Field]); 4] = [
+    let offers = answers::object(&[("items", answers::Is::Each(&answers::Is::Any))]);
+    let offers = reading("listOffers", "What is cheap while it is open anyway", vec![id()], offers, READ);
+    paths.insert("/api/v1/orders/{order}/offers".into(), json!({ "get": offers }));
+    let writes: [(&str, &str, &str, &'static [Field]); 9] = [
         ("tick", "tickStep", "A step is done, with what was captured", order_given::TICK),
         ("fail", "failHold", "A stop point does not pass", order_given::FAIL),
         ("untick", "untickStep", "A tick is taken back, with the reason", order_given::UNTICK),
+        ("add", "addJob", "A job comes into the order", order_given::ADD),
+        ("figure", "giveFigure", "A figure of the manual that a step waits for, with its source", order_given::FIGURE),
+        ("pause", "pauseOrder", "Stopped for now; everything is kept, the next tick goes on", order_given::WHO_ONLY),
+        ("drop", "giveUpOrder", "Given up, with nothing open on the bike", order_given::WHO_ONLY),
+        ("reopen", "reopenOrder", "The closing is undone whole", order_given::WHO_ONLY),
         ("close", "closeOrder", "Every step is done; refused with the open safety steps by name", order_given::CLOSE),
     ];
     for (word, id_of, summary, fields) in writes {
-        let mut body = describe::object(fields);
-        for (member, schema) in order_given::inside() {
-            if body["properties"].get(member).is_some() {
-                body["properties"][member] = schema;
-            }
-        }
+        let body = with_inside(fields, &order_given::inside());
         let now = tagged(responses("200", "The order as it is now", order(), SEEN), "200");
         let post = writing(id_of, summary, vec![id(), if_match(), key()], body, now);
         paths.insert(format!("/api/v1/orders/{{order}}/{word}"), json!({ "post": post }));
+    }
+}
+
+/// The body of an object, the inside of some members as given.
+fn with_inside(fields: &'static [Field], inside: &[(&'static str, Value)]) -> Value {
+    let mut body = describe::object(fields);
+    for (member, schema) in inside {
+        if body["properties"].get(*member).is_some() {
+            body["properties"][*member] = schema.clone();
+        }
+    }
+    body
+}
+
+/// Sets and the shelf: each act one write.
+fn of_shelf(paths: &mut Map<String, Value>) {
+    let address = || [query(entries::ADDRESS), vec![key()]].concat();
+    let writes: [(&str, &str, &str, &'static [Field], Shape); 5] = [
+        ("/api/v1/sets", "keepSet", "Parts are kept together under a name", sets::KEEP, answers::DONE_ENTRIES),
+        (
+            "/api/v1/sets/on",
+            "putSetOn",
+            "A set goes on: what was on goes to the shelf, hours and sheet follow",
+            sets::ON,
+            answers::DONE_ENTRIES,
+        ),
+        (
+            "/api/v1/sets/off",
+            "takeSetOff",
+            "Chain and sprockets come off and lie on the shelf",
+            sets::OFF,
+            answers::DONE_ENTRIES,
+        ),
+        (
+            "/api/v1/sets/forget",
+            "forgetSet",
+            "A set is kept no longer; its parts stay where they are",
+            sets::FORGET,
+            answers::DONE_ENTRIES,
+        ),
+        (
+            "/api/v1/parts/note",
+            "noteParts",
+            "What lies on the shelf, was ordered, came, costs and takes",
+            supply::NOTE,
+            answers::DONE,
+        ),
+    ];
+    for (path, id, summary, fields, shape) in writes {
+        let done = responses("201", "What was written, and how to take it back", answers::object(shape), WRITE);
+        let body = with_inside(fields, &kinds::inside());
+        paths.insert(path.into(), json!({ "post": writing(id, summary, address(), body, located(done)) }));
     }
 }
 
@@ -202,10 +262,7 @@ fn of_record(paths: &mut Map<String, Value>) {
     paths.insert("/api/v1/entries".into(), json!({ "get": entries }));
     paths.insert("/api/v1/entries/{entry}".into(), one("showEntry", "A reading or work", "entry", answers::ENTRY));
     for kind in kinds::KINDS {
-        let lengths = json!({"type": "array", "minItems": 1, "items": {
-            "type": "array", "minItems": 1, "items": {"type": "number", "exclusiveMinimum": 0, "maximum": 10_000},
-        }});
-        let body = body(kind.fields, "length_mm", lengths);
+        let body = with_inside(kind.fields, &kinds::inside());
         let post = writing(kind.id, kind.summary, address(), body, done(answers::DONE_ENTRIES));
         paths.insert(kind.path.into(), json!({ "post": post }));
     }

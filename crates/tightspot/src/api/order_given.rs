@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use upkeep::record::Part;
 
 use super::given::Members;
+use super::places::{FRONT, LINKS, REAR};
 use super::refusal::{faults, refused};
 use crate::serve::Fault;
 
@@ -39,6 +40,27 @@ pub(super) const UNTICK: &[Field] = &[
     Field::text("reason").meaning("why it counts as not done; it stays in the record"),
     WHO,
 ];
+/// What beginning takes.
+pub(super) const START: &[Field] = &[
+    Field::nested("jobs").optional("none").meaning("names of jobs of the library"),
+    Field::flag("due").optional("false").meaning("what is recorded as due as well"),
+    Field::nested("choices").optional("from the sheet").meaning("answers by the names of the library's choices"),
+    FRONT,
+    REAR,
+    LINKS,
+];
+/// What bringing a job in takes.
+pub(super) const ADD: &[Field] = &[Field::text("job").meaning("the job, by its name in the library"), WHO];
+/// What stopping for now, giving up and opening again take.
+pub(super) const WHO_ONLY: &[Field] = &[WHO];
+/// What a figure of the manual takes.
+pub(super) const FIGURE: &[Field] = &[
+    Field::text("figure").meaning("its name, as the step says it is missing"),
+    Field::text("value").meaning("as it stands in the manual, with its unit where it is another one"),
+    Field::text("value_to").optional("as value").meaning("the upper end of a range"),
+    Field::text("source").meaning("document and page"),
+    WHO,
+];
 /// What closing takes.
 pub(super) const CLOSE: &[Field] = &[
     Field::number("meter_h", &bounds::METER).optional("not read"),
@@ -47,7 +69,7 @@ pub(super) const CLOSE: &[Field] = &[
 ];
 
 /// The schemas of the members whose inside the declarations leave open.
-pub(super) fn inside() -> [(&'static str, Value); 3] {
+pub(super) fn inside() -> [(&'static str, Value); 5] {
     let text = || json!({"type": "string", "maxLength": 1000});
     let hold = json!({
         "type": "object",
@@ -73,6 +95,8 @@ pub(super) fn inside() -> [(&'static str, Value); 3] {
         ("read", json!({"type": "array", "items": text()})),
         ("holds", json!({"type": "object", "additionalProperties": hold})),
         ("parts", json!({"type": "array", "items": part})),
+        ("jobs", json!({"type": "array", "items": text()})),
+        ("choices", json!({"type": "object", "additionalProperties": text()})),
     ]
 }
 
@@ -93,7 +117,7 @@ pub(super) fn step_of(members: &Members) -> Result<TypedStep, Fault> {
         step: text("step"),
         reason: text("reason"),
         cure_h: members.get("cure_h").map(ToString::to_string).unwrap_or_default(),
-        read: read(members)?,
+        read: names(members, "read")?,
         holds: Vec::new(),
     };
     let Some(given) = members.get("holds") else { return Ok(typed) };
@@ -106,10 +130,19 @@ pub(super) fn step_of(members: &Members) -> Result<TypedStep, Fault> {
     Ok(typed)
 }
 
-fn read(members: &Members) -> Result<Vec<String>, Fault> {
-    let Some(given) = members.get("read") else { return Ok(Vec::new()) };
+/// A list of names.
+pub(super) fn names(members: &Members, member: &str) -> Result<Vec<String>, Fault> {
+    let Some(given) = members.get(member) else { return Ok(Vec::new()) };
     let names = given.as_array().and_then(|all| all.iter().map(|one| one.as_str().map(str::to_owned)).collect());
-    names.ok_or_else(|| refused("read", "wrong_list", "read: a list of names of stops is wanted."))
+    names.ok_or_else(|| refused(member, "wrong_list", &format!("{member}: a list of names is wanted.")))
+}
+
+/// Answers to choices by their names.
+pub(super) fn choices(members: &Members) -> Result<Vec<(String, String)>, Fault> {
+    let wrong = || refused("choices", "wrong_type", "choices: an object of words by the names of choices is wanted.");
+    let Some(given) = members.get("choices") else { return Ok(Vec::new()) };
+    let all = given.as_object().ok_or_else(wrong)?.iter();
+    all.map(|(name, word)| Ok((name.clone(), word.as_str().ok_or_else(wrong)?.to_owned()))).collect()
 }
 
 fn one_hold(hold: &str, answer: &Value) -> Result<TypedHold, Fault> {

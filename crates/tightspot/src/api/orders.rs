@@ -3,28 +3,35 @@
 //! The tag stands for the order's lines, so that minutes that pass change nothing; what a tick means is decided in the
 //! same room as for page and command ([`advice::bench::take`]).
 
+use std::collections::BTreeSet;
+
+use advice::Setup;
 use advice::bench::close;
 use advice::bench::step as shown;
-use advice::bench::take::{TypedHold, TypedStep, take, untick as take_back};
-use advice::bench::{Laid, of};
-use axum::body::Bytes;
+use advice::bench::take::{TypedHold, TypedStep, add as bring_in, take, untick as take_back};
+use advice::bench::{Laid, due, of, offer};
+use advice::plan::Wish;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::http::header::HeaderMap;
+use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
 use axum::response::Response;
 use serde_json::{Value, json};
 use store::{NewEntry, NewLines, Post, StoreError};
 use upkeep::job::bench::{End, What};
+use upkeep::job::handbook;
 use upkeep::record::{Fact, Meter};
 
 use super::entries::key_of;
-use super::given::{self, Members};
-use super::order_given::{CLOSE, FAIL, TICK, UNTICK, parts, step_of, who_of};
-use super::refusal::{Refused, faults, gap, store, troubles};
+use super::given;
+use super::order_given::{
+    ADD, CLOSE, FAIL, FIGURE, START, TICK, UNTICK, WHO_ONLY, choices, names, parts, step_of, who_of,
+};
+use super::refusal::{Refused, faults, gap, problem, refused, store, troubles};
+use super::sent::Sent;
 use super::tagged::Fixed;
 use crate::garage::Garage;
 use crate::serve::{AppState, Fault, Pointed};
-use crate::workbench::Loaded;
+use crate::workbench::{self, Loaded, TypedFigure};
 
 /// `GET /api/v1/orders/{order}`.
 pub(super) async fn show(
@@ -55,36 +62,37 @@ pub(super) async fn step(
     Ok(Fixed::of(&value).answer(&headers))
 }
 
-/// `POST /api/v1/orders/{order}/tick`.
-pub(super) async fn tick(
+/// `GET /api/v1/orders/{order}/offers`: what is cheap while it is open anyway.
+pub(super) async fn offers(
     State(state): State<AppState>,
     Path(order): Path<String>,
     headers: HeaderMap,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let members = given::object(&headers, body)?;
-    given::checked(TICK, &members)?;
-    let typed = step_of(&members)?;
-    changed(&state, &order, &headers, &members, |loaded, laid| lines(loaded, laid, &typed))
+) -> Result<Response, Fault> {
+    let loaded = load(&state.garage(), &state, &order, None)?;
+    let jobs = lay_out(&loaded)?.stand.order.jobs.clone();
+    let found = offer::view(handbook::in_use(), &jobs, &loaded.bench.choices, &loaded.log);
+    let items = found.map_err(|why| gap(&why))?;
+    Ok(Fixed::of(&json!({ "items": items })).answer(&headers))
+}
+
+/// `POST /api/v1/orders/{order}/tick`.
+pub(super) async fn tick(sent: Sent) -> Result<Response, Refused> {
+    given::checked(TICK, &sent.members)?;
+    let typed = step_of(&sent.members)?;
+    written(&sent, |loaded, laid| lines(loaded, laid, &typed))
 }
 
 /// `POST /api/v1/orders/{order}/fail`: a stop point does not pass.
-pub(super) async fn fail(
-    State(state): State<AppState>,
-    Path(order): Path<String>,
-    headers: HeaderMap,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let members = given::object(&headers, body)?;
-    let given = given::checked(FAIL, &members)?;
+pub(super) async fn fail(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(FAIL, &sent.members)?;
     let hold = given.opt_text("hold").unwrap_or_default().to_owned();
-    let typed = step_of(&members)?;
+    let typed = step_of(&sent.members)?;
     let value = given.opt_text("value").unwrap_or("no").to_owned();
-    changed(&state, &order, &headers, &members, |loaded, laid| {
+    written(&sent, |loaded, laid| {
         let has = |step: &&upkeep::job::SheetStep<'_>| step.holds.iter().any(|shown| shown.hold.id == hold);
         let Some(step) = laid.sheet.steps.iter().skip(laid.done()).find(has) else {
             let text = format!("hold: \"{hold}\" is no stop point of a step to come.");
-            return Err(super::refusal::refused("hold", "no_such_hold", &text));
+            return Err(refused("hold", "no_such_hold", &text));
         };
         let no = TypedHold { value, passes: "no".to_owned(), ..TypedHold::default() };
         let typed = TypedStep { step: step.token.clone(), holds: vec![(hold.clone(), no)], ..typed };
@@ -93,39 +101,27 @@ pub(super) async fn fail(
 }
 
 /// `POST /api/v1/orders/{order}/untick`.
-pub(super) async fn untick(
-    State(state): State<AppState>,
-    Path(order): Path<String>,
-    headers: HeaderMap,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let members = given::object(&headers, body)?;
-    let given = given::checked(UNTICK, &members)?;
+pub(super) async fn untick(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(UNTICK, &sent.members)?;
     let text = |name: &str| given.opt_text(name).unwrap_or_default().to_owned();
     let (step, reason) = (text("step"), text("reason"));
-    changed(&state, &order, &headers, &members, |loaded, _| {
+    written(&sent, |loaded, _| {
         let what = take_back(&loaded.desk(), &step, &reason).map_err(|all| troubles(&all))?;
         Ok(NewLines { what, ..NewLines::default() })
     })
 }
 
 /// `POST /api/v1/orders/{order}/close`: refused with the open safety steps by name.
-pub(super) async fn close(
-    State(state): State<AppState>,
-    Path(order): Path<String>,
-    headers: HeaderMap,
-    body: Bytes,
-) -> Result<Response, Refused> {
-    let members = given::object(&headers, body)?;
-    let given = given::checked(CLOSE, &members)?;
+pub(super) async fn close(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(CLOSE, &sent.members)?;
     let meter = given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))?;
-    changed(&state, &order, &headers, &members, |loaded, laid| {
+    written(&sent, |loaded, laid| {
         let desk = loaded.desk();
         let closing = close::view(&desk, laid);
         if loaded.bench.end() != End::Open || !closing.may() {
             return Err(not_closed(loaded, &closing));
         }
-        let parts = parts(&members, &closing.fitted)?;
+        let parts = parts(&sent.members, &closing.fitted)?;
         let mut all: Vec<Fact> = meter.into_iter().map(Fact::Meter).collect();
         all.extend(close::facts(&desk, laid, parts).map_err(|fault| faults("", &[fault]))?);
         let facts = all.into_iter().map(|fact| NewEntry::new(loaded.now, fact)).collect();
@@ -152,23 +148,126 @@ fn lines(loaded: &Loaded, laid: &Laid, typed: &TypedStep) -> Result<NewLines, Fa
     Ok(NewLines { what, ..NewLines::default() })
 }
 
-/// Writes lines of an order that whoever writes them has seen, and answers with the order as it is now.
+/// Jobs of one order.
+const MOST_JOBS: usize = 40;
+
+/// `POST /api/v1/orders`: a work order begins.
+pub(super) async fn begin(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(START, &sent.members)?;
+    let once = sent.once()?;
+    let mut garage = sent.state.garage();
+    let bike = sent.bike(&garage)?;
+    let at = once.now.datetime();
+    let fitted = Setup::fitted(&bike).map_err(|why| gap(&why))?;
+    let count = |name: &str, fitted: u32| given.opt_whole(name).unwrap_or(fitted);
+    let setup = Setup {
+        front_teeth: count("front_teeth", fitted.front_teeth),
+        rear_teeth: count("rear_teeth", fitted.rear_teeth),
+        links: count("links", fitted.links),
+    };
+    let mut jobs = names(&sent.members, "jobs")?;
+    let mut seen = BTreeSet::new();
+    jobs.retain(|job| seen.insert(job.clone()));
+    if given.flag_or("due", false) {
+        let record = garage.record_at(&bike, at).map_err(|why| problem(&why))?;
+        let due = due::jobs(&record, handbook::in_use()).into_iter().map(|due| due.job);
+        jobs.extend(due.filter(|job| !jobs.contains(job)).collect::<Vec<_>>());
+    }
+    if !(1..=MOST_JOBS).contains(&jobs.len()) {
+        let text =
+            format!("jobs: 1 to {MOST_JOBS} names of jobs are possible, or due where something is recorded as due.");
+        return Err(refused("jobs", "wrong_list", &text).into());
+    }
+    let manual = garage.store().manual(&bike.id).map_err(|why| store(&why))?;
+    let wish = Wish { jobs, choices: choices(&sent.members)?, manual };
+    let (new, facts) = workbench::begun(&bike, setup, &wish, at).map_err(|why| gap(&why))?;
+    let id = garage.store_mut().begin_bench(&bike.id, &new, &facts, &once.post()).map_err(|why| store(&why))?;
+    let loaded = load(&garage, &sent.state, &id.to_string(), None)?;
+    let mut response = Fixed::of(&told(&loaded)?).with(StatusCode::CREATED);
+    if let Ok(place) = HeaderValue::from_str(&format!("/api/v1/orders/{id}")) {
+        response.headers_mut().insert(LOCATION, place);
+    }
+    Ok(response)
+}
+
+/// `POST /api/v1/orders/{order}/add`: a job comes in.
+pub(super) async fn add(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(ADD, &sent.members)?;
+    let job = given.opt_text("job").unwrap_or_default();
+    written(&sent, |loaded, laid| {
+        still_open(loaded)?;
+        let what = bring_in(&loaded.desk(), laid, job).map_err(|all| troubles(&all))?;
+        Ok(NewLines { what, ..NewLines::default() })
+    })
+}
+
+/// `POST /api/v1/orders/{order}/pause`: stopped for now; the next tick goes on.
+pub(super) async fn pause(sent: Sent) -> Result<Response, Refused> {
+    given::checked(WHO_ONLY, &sent.members)?;
+    written(&sent, |loaded, _| {
+        still_open(loaded)?;
+        Ok(NewLines { what: vec![What::Paused], ..NewLines::default() })
+    })
+}
+
+/// `POST /api/v1/orders/{order}/drop`: given up, with nothing open on the bike.
+pub(super) async fn drop_it(sent: Sent) -> Result<Response, Refused> {
+    given::checked(WHO_ONLY, &sent.members)?;
+    written(&sent, |loaded, laid| {
+        still_open(loaded)?;
+        loaded.dropped(laid).map_err(|why| refused("", "not_given_up", &why))
+    })
+}
+
+/// `POST /api/v1/orders/{order}/reopen`: the closing is undone whole.
+pub(super) async fn reopen(sent: Sent) -> Result<Response, Refused> {
+    given::checked(WHO_ONLY, &sent.members)?;
+    changed(&sent, |garage, loaded, _, post| {
+        let open = || refused("", "open", &format!("Order {} is open.", loaded.bench.id));
+        let end = loaded.ended().ok_or_else(open)?;
+        garage.store_mut().undo(end, post).map(drop).map_err(|why| meanwhile(&why))
+    })
+}
+
+/// `POST /api/v1/orders/{order}/figure`: the manual's figure, on the sheet where it has a field for it.
+pub(super) async fn figure(sent: Sent) -> Result<Response, Refused> {
+    let given = given::checked(FIGURE, &sent.members)?;
+    let text = |name: &str| given.opt_text(name).unwrap_or_default().to_owned();
+    let (figure, value, to, source) = (text("figure"), text("value"), text("value_to"), text("source"));
+    changed(&sent, |garage, loaded, _, post| {
+        let typed = TypedFigure::of_values(&figure, [&value, &to], &source).map_err(|all| troubles(&all))?;
+        typed.keep(garage, &loaded.bike.id, post).map(drop).map_err(|why| store(&why))
+    })
+}
+
+fn still_open(loaded: &Loaded) -> Result<(), Fault> {
+    if loaded.bench.end() == End::Open {
+        return Ok(());
+    }
+    Err(refused("", "not_open", &format!("Order {} is not open any more.", loaded.bench.id)))
+}
+
+/// Writes lines of an order that whoever writes them has seen.
+fn written(sent: &Sent, lines: impl FnOnce(&Loaded, &Laid) -> Result<NewLines, Fault>) -> Result<Response, Refused> {
+    changed(sent, |garage, loaded, laid, post| {
+        let lines = lines(loaded, laid)?;
+        loaded.write(garage, post, lines).map(drop).map_err(|why| meanwhile(&why))
+    })
+}
+
+/// Changes an order that whoever changes it has seen, and answers with the order as it is now.
 fn changed(
-    state: &AppState,
-    order: &str,
-    headers: &HeaderMap,
-    members: &Members,
-    lines: impl FnOnce(&Loaded, &Laid) -> Result<NewLines, Fault>,
+    sent: &Sent,
+    change: impl FnOnce(&mut Garage, &Loaded, &Laid, &Post<'_>) -> Result<(), Fault>,
 ) -> Result<Response, Refused> {
-    let key = key_of(headers)?;
-    let mut garage = state.garage();
-    let loaded = load(&garage, state, order, who_of(members)?)?;
-    Fixed::of(&told(&loaded)?).seen(headers)?;
+    let key = key_of(&sent.headers)?;
+    let mut garage = sent.state.garage();
+    let loaded = load(&garage, &sent.state, &sent.named, who_of(&sent.members)?)?;
+    Fixed::of(&told(&loaded)?).seen(&sent.headers)?;
     let laid = lay_out(&loaded)?;
-    let lines = lines(&loaded, &laid)?;
-    let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
-    loaded.write(&mut garage, &post, lines).map_err(|why| meanwhile(&why))?;
-    let after = load(&garage, state, order, None)?;
+    let post = Post { now: sent.state.clock().now().timestamp(), key: key.as_deref() };
+    change(&mut garage, &loaded, &laid, &post)?;
+    let after = load(&garage, &sent.state, &sent.named, None)?;
     Ok(Fixed::of(&told(&after)?).with(StatusCode::OK))
 }
 

@@ -23,6 +23,7 @@ use upkeep::job::handbook::shipped;
 
 use super::answers::{self, Shape};
 use super::buying;
+use super::choices::CHOICES;
 use super::given;
 use super::refusal::{gap, problem, refused, store};
 use super::tagged::Fixed;
@@ -42,7 +43,7 @@ pub(super) struct Place {
     pub(super) fields: &'static [Field],
     /// The members of the answer.
     pub(super) answer: Shape,
-    view: fn(&Asking<'_>) -> Result<Value, Fault>,
+    pub(super) view: fn(&Asking<'_>) -> Result<Value, Fault>,
 }
 
 /// A question with the record that it is asked of.
@@ -89,7 +90,11 @@ const GROUNDS: [&str; 8] = {
 };
 
 /// Every answer of every place.
-pub(super) const PLACES: &[Place] = &[
+pub(super) fn all() -> impl Iterator<Item = &'static Place> {
+    PLACES.iter().chain(CHOICES)
+}
+
+const PLACES: &[Place] = &[
     Place {
         path: "/api/v1/ready",
         id: "ready",
@@ -241,7 +246,7 @@ pub(super) fn bike_of(garage: &Garage, given: &Given<'_>) -> Result<Bike, Fault>
 }
 
 impl Asking<'_> {
-    fn setup(&self) -> Result<Setup, Fault> {
+    pub(super) fn setup(&self) -> Result<Setup, Fault> {
         let fitted = Setup::fitted(self.bike).map_err(|missing| gap(&missing))?;
         let count = |name: &str, fitted: u32| self.given.opt_whole(name).unwrap_or(fitted);
         Ok(Setup {

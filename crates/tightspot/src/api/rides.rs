@@ -1,17 +1,16 @@
 //! Rides for programs: one read, one logged.
 
-use axum::body::Bytes;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::http::header::HeaderMap;
 use axum::response::Response;
 use figures::Field;
 use measure::bounds::record as bounds;
 use serde_json::json;
-use store::{AddedRide, NewRide, ODD, Post};
+use store::{AddedRide, NewRide, ODD};
 
-use super::entries::{ADDRESS, AT, METER, NOTE, created, key_of, meter_of, moment, time_of};
-use super::places::bike_of;
+use super::entries::{AT, METER, NOTE, created, meter_of, time_of};
 use super::refusal::{problem, store};
+use super::sent::Sent;
 use super::tagged::Fixed;
 use super::{given, shown};
 use crate::commands::meter_runs_on;
@@ -41,18 +40,10 @@ pub(super) async fn show(
 }
 
 /// `POST /api/v1/rides`.
-pub(super) async fn add(
-    State(state): State<AppState>,
-    Query(typed): Query<Vec<(String, String)>>,
-    headers: HeaderMap,
-    body: Bytes,
-) -> Result<Response, Fault> {
-    let members = given::object(&headers, body)?;
-    let given = given::checked(NEW, &members)?;
-    let address = given::query(ADDRESS, typed)?;
-    let key = key_of(&headers)?;
-    let (now, again) = moment(&state, key.as_deref())?;
-    let over = time_of(&given, &now, false)?;
+pub(super) async fn add(sent: Sent) -> Result<Response, Fault> {
+    let given = given::checked(NEW, &sent.members)?;
+    let once = sent.once()?;
+    let over = time_of(&given, &once.now, false)?;
     let text = |name: &str| given.opt_text(name).map(str::to_owned);
     let about = NewRide {
         hours_h: given.opt("hours_h"),
@@ -64,13 +55,13 @@ pub(super) async fn add(
         ..NewRide::new(text("name").unwrap_or_else(|| over.date().to_string()), over.date())
     };
     let entries: Vec<store::NewEntry> = meter_of(&given, over)?.into_iter().collect();
-    let mut garage = state.garage();
-    let bike = bike_of(&garage, &given::checked(ADDRESS, &address)?)?;
-    if !again {
+    let mut garage = sent.state.garage();
+    let bike = sent.bike(&garage)?;
+    if !once.again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
     }
-    let post = Post { now: now.timestamp(), key: key.as_deref() };
-    let added = garage.store_mut().log_ride(&bike.id, &about, None, &entries, &post).map_err(|why| store(&why))?;
+    let added = garage.store_mut().log_ride(&bike.id, &about, None, &entries, &once.post());
+    let added = added.map_err(|why| store(&why))?;
     let (AddedRide::New(ride) | AddedRide::AlreadyThere { ride, .. }) = added;
     let change = garage.store().ride(ride).map_err(|why| store(&why))?.change;
     let told = json!({"change": change, "undo": format!("/api/v1/changes/{change}/undo"), "ride": ride});

@@ -3,11 +3,11 @@
 use advice::bench::take::{Trouble, TypedHold, TypedStep, add as bring_in, take, untick as take_back};
 use advice::bench::{Laid, close, due, offer, step as shown, view};
 use advice::fact::{Cell, Column, Table};
-use advice::plan::{self, PlanView, Wish, of_order};
+use advice::plan::{PlanView, Wish, of_order};
 use advice::{Block, ready};
 use jiff::Timestamp;
 use measure::bounds::record as bounds;
-use store::{NewBench, NewEntry, NewLines, Post};
+use store::{NewEntry, NewLines, Post};
 use upkeep::bike::Bike;
 use upkeep::job::bench::{Bench, End, What};
 use upkeep::job::handbook;
@@ -22,7 +22,7 @@ use crate::bench_args::{
 };
 use crate::garage::Garage;
 use crate::problem::Problem;
-use crate::workbench::{Loaded, TypedFigure};
+use crate::workbench::{self, Loaded, TypedFigure};
 
 /// Begins an order of the jobs named, or of what is due.
 pub(super) fn start(place: &Place, args: &StartArgs) -> Result<(), Problem> {
@@ -43,14 +43,9 @@ pub(super) fn start(place: &Place, args: &StartArgs) -> Result<(), Problem> {
         return Err(door.faults.into());
     }
     let choices = args.choice.iter().map(|text| super::job::choice(text)).collect::<Result<_, _>>()?;
-    let wish = Wish { jobs: jobs.clone(), choices, manual: garage.store().manual(&bike.id)? };
-    plan::view(&bike, setup, &wish)?;
+    let wish = Wish { jobs, choices, manual: garage.store().manual(&bike.id)? };
     let at = Garage::clock(place);
-    let names: Vec<&str> = jobs.iter().map(String::as_str).collect();
-    let facts = close::begun(&names).map_err(fault)?.into_iter().map(|fact| NewEntry::new(at, fact));
-    let facts: Vec<NewEntry> = facts.collect();
-    let setup = [setup.front_teeth, setup.rear_teeth, setup.links];
-    let new = NewBench { at, choices: plan::answers(&bike, &wish), jobs, setup };
+    let (new, facts) = workbench::begun(&bike, setup, &wish, at)?;
     let id = garage.store_mut().begin_bench(&bike.id, &new, &facts, &Post::at(Timestamp::now()))?;
     let loaded = Loaded::of(&garage, bike, at, None, id)?;
     let told = view(&loaded.desk())?;
@@ -223,16 +218,9 @@ pub(super) fn stop(place: &Place, args: &BenchArgs) -> Result<(), Problem> {
 pub(super) fn figure(place: &Place, args: &FigureArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     let bike = garage.bike(place.bike.as_deref())?;
-    let names = handbook::in_use().figure(&args.figure).map(advice::bench::figure::missing);
-    let fields: Vec<String> = names.into_iter().flat_map(|missing| missing.entries).map(|entry| entry.name).collect();
-    let asked = |name: &str| match name {
-        "source" => args.source.clone(),
-        "value_to" => args.to.clone().unwrap_or_default(),
-        // A band of the sheet has two fields: the second one is its upper end.
-        name if fields.iter().position(|known| known == name) == Some(1) => args.to.clone().unwrap_or_default(),
-        _ => args.value.clone(),
-    };
-    let typed = TypedFigure::read(&args.figure, asked).map_err(|troubles| refused(&troubles))?;
+    let to = args.to.as_deref().unwrap_or_default();
+    let typed = TypedFigure::of_values(&args.figure, [&args.value, to], &args.source);
+    let typed = typed.map_err(|troubles| refused(&troubles))?;
     typed.keep(&mut garage, &bike.id, &Post::at(Timestamp::now()))?;
     let text = format!("Saved: {} {} ({}).", args.figure, args.value, args.source);
     show(place, &text, &[Block::Text(text.clone())])
@@ -283,10 +271,7 @@ pub(super) fn give_up(place: &Place, args: &BenchArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     let loaded = load(place, &garage, args)?;
     let laid = loaded.desk().lay_out()?;
-    close::dropping(&loaded.desk(), &laid).map_err(Problem::failed)?;
-    let work = loaded.bench.jobs_now().into_iter().filter_map(|job| upkeep::record::Work::new(job, "dropped").ok());
-    let facts = work.map(|work| NewEntry::new(loaded.now, Fact::Work(work))).collect();
-    let lines = NewLines { what: vec![What::Dropped], facts, ..NewLines::default() };
+    let lines = loaded.dropped(&laid).map_err(Problem::failed)?;
     loaded.write(&mut garage, &Post::at(Timestamp::now()), lines)?;
     let text = format!("Order {} is given up.", loaded.bench.id);
     show(place, &text, &[Block::Text(text.clone())])

@@ -3,13 +3,13 @@
 use std::process::ExitCode;
 
 use advice::{Verdict, decision};
-use upkeep::record::{Fact, Waiver};
 
 use super::show;
 use super::written::{When, Written, fault};
 use crate::args::{Place, ReadyArgs};
 use crate::asked::{Door, fitted, ground as door_ground};
 use crate::garage::Garage;
+use crate::noted::work::against_stop;
 use crate::problem::Problem;
 
 /// Answers: can I ride, with which pair, will it fit, how much slack, what do I do.
@@ -28,18 +28,9 @@ pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<ExitCode, Problem> 
     let record = garage.record(place, &bike)?;
     let view = decision::with_record(&record, wanted.then_some(setup), ride.as_ref(), ground, read)?;
     if let Some(reason) = &args.against_stop {
-        if view.verdict != Verdict::Stop {
-            let words = view.verdict.words();
-            return Err(Problem::usage(format!(
-                "against-stop: nothing says stop ({words}); a reason is kept only where one does."
-            )));
-        }
-        let stops: Vec<&str> =
-            view.reasons.iter().filter(|one| one.verdict == Verdict::Stop).map(|one| one.text.as_str()).collect();
-        let against: String = stops.join(" ").chars().take(4000).collect();
-        let waiver = Waiver::new(reason.clone(), against).map_err(fault)?;
+        let fact = against_stop(&view, reason).map_err(fault)?;
         let when = When { at: record.now, meter: None, corrects: None, note: None };
-        let change = when.write(&mut garage, &bike, vec![Fact::Waiver(waiver)])?;
+        let change = when.write(&mut garage, &bike, vec![fact])?;
         let after = garage.record(place, &bike)?;
         let ready = advice::ready::view(&after);
         Written { change, answer: &ready, next: "" }.show(place, &ready.blocks())?;

@@ -3,13 +3,13 @@
 use advice::{Block, ready};
 use measure::bounds::record as bounds;
 use upkeep::bike::Bike;
-use upkeep::record::{Check, Fact, Outcome, Part, Role, Work};
+use upkeep::record::{Check, Fact, Part, Role, Work};
 
 use super::written::{When, Written, fault};
 use crate::args::Place;
 use crate::asked::Door;
 use crate::garage::Garage;
-use crate::noted::check;
+use crate::noted::{check, work};
 use crate::problem::Problem;
 use crate::record_args::{CheckArgs, FittedArgs, WhenArgs, WorkArgs};
 
@@ -22,28 +22,7 @@ pub(super) fn begin(place: &Place, args: &WorkArgs) -> Result<(), Problem> {
 pub(super) fn done(place: &Place, args: &WorkArgs) -> Result<(), Problem> {
     keep(place, &args.when, |bike| {
         let work = Work::new(&args.job, "done").map_err(fault)?;
-        let checks = checks(bike, &args.checks)?;
-        let open: Vec<String> = ready::wanted_after(work.job())
-            .into_iter()
-            .filter(|(names, _)| !checks.iter().any(|check| names.contains(&check.kind().name)))
-            .map(|(names, what)| format!("{}: not confirmed: {what}. Add --check {}=…", names.join(" or "), names[0]))
-            .collect();
-        if !open.is_empty() {
-            let mut lines = vec![format!("{} is not closed; these steps are open:", work.job())];
-            lines.extend(open);
-            return Err(Problem::Failed(lines));
-        }
-        let bad: Vec<String> = checks
-            .iter()
-            .filter(|check| check.outcome() == Outcome::Stop)
-            .map(|check| format!("{}: {} does not close a job. Put it right first.", check.kind().name, check.answer()))
-            .collect();
-        if !bad.is_empty() {
-            return Err(Problem::Failed(bad));
-        }
-        let mut facts = vec![Fact::Work(work)];
-        facts.extend(checks.into_iter().map(Fact::Check));
-        Ok(facts)
+        work::facts(work, checks(bike, &args.checks)?).map_err(Problem::Failed)
     })
 }
 

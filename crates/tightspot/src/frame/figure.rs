@@ -11,6 +11,8 @@ pub(crate) struct SaysWho<'a> {
     pub(crate) sources: &'a [&'a str],
     /// What the rider could enter or do to change it.
     pub(crate) change: &'a str,
+    /// The days of the rider's own entry, where that is the source; empty for none.
+    pub(crate) entered: &'a str,
 }
 
 /// A number on a page.
@@ -53,7 +55,8 @@ pub(crate) fn says_who(about: &str, says: &SaysWho<'_>) -> Markup {
         dl class="pairs" {
             dt { "Source" }
             @for id in says.sources { dd { (source_line(id)) } }
-            @if says.sources.is_empty() { dd { "No source." } }
+            @if !says.entered.is_empty() { dd { "Your own entry, " (says.entered) "." } }
+            @else if says.sources.is_empty() { dd { "No source." } }
             @if !says.change.is_empty() { dt { "What would change it" } dd { (says.change) } }
             @if let Some(name) = says.figure {
                 dt { "How it is computed" }

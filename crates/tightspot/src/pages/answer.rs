@@ -69,6 +69,7 @@ pub(super) fn fact_list(facts: &[Fact]) -> Markup {
             figure: (!fact.figure.is_empty()).then_some(fact.figure),
             sources: figures::named(fact.figure).map_or(&[], |figure| figure.sources),
             change: &fact.changes,
+            entered: &fact.entered,
         },
     }))
 }

@@ -5,7 +5,7 @@ use serde_json::Value;
 use super::{AT_LIMIT, COUPLINGS, Parts, ReplaceView};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
-use crate::record::season::money;
+use crate::record::season::{self, money};
 use crate::words::{list, number};
 
 /// The parts as they are read.
@@ -107,7 +107,7 @@ pub(super) fn decided(view: &mut ReplaceView) {
         }
         _ => "No choice is allowed.".to_owned(),
     };
-    let amount = |lost: f64| Cell { text: whole(lost, ""), value: Some(lost) };
+    let amount = |lost: f64| Cell { text: bare(lost, &currency), value: Some(lost) };
     view.choice_table.caption = format!("Money lost in the long run by each choice now, {currency}");
     view.choice_table.rows = view
         .choices
@@ -134,7 +134,8 @@ fn facts(view: &ReplaceView, currency: &str) -> Vec<Fact> {
     let says = |fact: Fact| fact.says("life.set_policy");
     let [best, single, together] = middle.per_h_minor;
     let per_h = |key, label: &str, minor: f64| {
-        says(Fact::new(key, label, format!("{} {currency}/h", number(minor / 100.0, 2)), minor / 100.0))
+        let units = season::units(minor, currency).unwrap_or(minor);
+        says(Fact::new(key, label, format!("{} {currency}/h", number(units, 2)), units))
     };
     let mut facts = vec![
         per_h("cost_per_h", "The best policy costs", best)
@@ -145,7 +146,9 @@ fn facts(view: &ReplaceView, currency: &str) -> Vec<Fact> {
             .because(format!("{} more than the best", percent(together, best)))
             .sure("the order of the three is surer than the money: lives and coupling are guesses"),
     ];
-    let worth = |key, label: &str, minor: f64| says(Fact::new(key, label, whole(minor, currency), minor / 100.0));
+    let worth = |key, label: &str, minor: f64| {
+        says(Fact::new(key, label, whole(minor, currency), season::units(minor, currency).unwrap_or(minor)))
+    };
     if view.parts_changed_anyway() {
         let fact = worth("change_costs", "The change for the ratio throws away", middle.change_costs_minor);
         facts.push(fact.because("life left in what comes off only for its ratio"));
@@ -212,7 +215,12 @@ fn percent(more: f64, than: f64) -> String {
 
 /// Minor units as whole money: finer would claim more than the guesses hold.
 fn whole(minor: f64, currency: &str) -> String {
-    format!("{} {currency}", number(minor / 100.0, 0)).trim_end().to_owned()
+    format!("{} {currency}", bare(minor, currency)).trim_end().to_owned()
+}
+
+/// The same under a head that says the currency.
+fn bare(minor: f64, currency: &str) -> String {
+    number(season::units(minor, currency).unwrap_or(minor), 0)
 }
 
 fn capital(words: &str) -> String {

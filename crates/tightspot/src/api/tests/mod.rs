@@ -1,5 +1,7 @@
 //! The description agrees with what is declared, and holds together as a document.
 
+mod acts;
+mod flows;
 mod orders;
 mod writes;
 

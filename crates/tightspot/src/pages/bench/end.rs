@@ -228,13 +228,11 @@ pub(super) async fn give_up(to: ToOrder) -> Response {
 
 fn given_up(held: Held<'_>) -> Result<Response, Response> {
     let laid = held.lay_out()?;
-    let loaded = &held.loaded;
-    if let Err(why) = close::dropping(&loaded.desk(), &laid) {
-        return Err(Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "Not given up", why).into_response());
-    }
-    let work = loaded.bench.jobs_now().into_iter().filter_map(|job| upkeep::record::Work::new(job, "dropped").ok());
-    let facts = work.map(|work| NewEntry::new(loaded.now, Fact::Work(work))).collect();
-    held.write(NewLines { what: vec![What::Dropped], facts, ..NewLines::default() }, "/close")?;
+    let lines = held
+        .loaded
+        .dropped(&laid)
+        .map_err(|why| Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "Not given up", why).into_response())?;
+    held.write(lines, "/close")?;
     Ok(Redirect::to("/jobs").into_response())
 }
 
@@ -244,9 +242,7 @@ pub(super) async fn reopen(to: ToOrder) -> Response {
 }
 
 fn reopened(mut held: Held<'_>) -> Result<Response, Response> {
-    let lines = &held.loaded.bench.lines;
-    let end = lines.iter().rev().find(|line| matches!(line.what, What::Closed | What::Dropped));
-    if let Some(change) = end.map(|line| line.change) {
+    if let Some(change) = held.loaded.ended() {
         let post = held.post();
         held.garage().store_mut().undo(change, &post).map_err(|why| not_written(&why))?;
     }

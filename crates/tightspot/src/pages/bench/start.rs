@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use advice::bench::{close, offer};
+use advice::bench::offer;
 use advice::plan::{self, PlanView, Wish};
 use advice::{Gap, Setup};
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{NewBench, NewEntry, Post};
+use store::Post;
 use upkeep::bike::Bike;
 use upkeep::job::bench::Manual;
 use upkeep::job::handbook;
@@ -23,6 +23,7 @@ use crate::frame::{Head, Place, actions, details};
 use crate::pages::answer::{fact_list, gap as gap_of, reason_list, table_of};
 use crate::serve::{AppState, Fault, Posted, Visit};
 use crate::shopping::Stock;
+use crate::workbench;
 
 const HEAD: Head<'static> = Head::new("A new work order", Place::Jobs);
 
@@ -246,18 +247,8 @@ fn begun(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, R
         return Err(again());
     }
     let wish = chosen.wish(known.manual.clone());
-    plan::view(&known.bike, chosen.setup, &wish).map_err(|_| again())?;
     let now = state.clock().now();
-    let at = now.datetime();
-    let jobs: Vec<&str> = chosen.jobs.iter().map(String::as_str).collect();
-    let facts = close::begun(&jobs).map_err(|fault| Fault::broken(&fault).into_response())?;
-    let facts: Vec<NewEntry> = facts.into_iter().map(|fact| NewEntry::new(at, fact)).collect();
-    let new = NewBench {
-        at,
-        jobs: chosen.jobs.clone(),
-        choices: plan::answers(&known.bike, &wish),
-        setup: [chosen.setup.front_teeth, chosen.setup.rear_teeth, chosen.setup.links],
-    };
+    let (new, facts) = workbench::begun(&known.bike, chosen.setup, &wish, now.datetime()).map_err(|_| again())?;
     let post = Post { now: now.timestamp(), key: Some(posted.key()) };
     let id = state.garage().store_mut().begin_bench(&known.bike.id, &new, &facts, &post);
     let id = id.map_err(|why| not_written(&why))?;

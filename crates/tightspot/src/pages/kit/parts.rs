@@ -46,8 +46,12 @@ fn some_reasons() -> [Reason<'static>; 3] {
 }
 
 fn some_figures() -> [Figure<'static>; 3] {
-    let says =
-        |sources| SaysWho { figure: None, sources, change: "A new reading, or another figure on the bike sheet." };
+    let says = |sources| SaysWho {
+        figure: None,
+        sources,
+        change: "A new reading, or another figure on the bike sheet.",
+        entered: "",
+    };
     [
         Figure {
             name: "Slack on the stand",
