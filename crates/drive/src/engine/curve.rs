@@ -240,4 +240,24 @@ mod tests {
             assert!((curve.torque_nm(rpm) - nm).abs() < 1e-9);
         }
     }
+
+    #[test]
+    fn an_end_leaves_as_the_parabola_through_its_three_points() {
+        // 3t − t² at three places each, the turn between the second and the third: its own slope is 3 − 2t.
+        for far in [2.0, 2.5, 3.0] {
+            let points = [0.0, 1.0, far].map(|t: f64| [t, 3.0 * t - t * t]);
+            let slope = curve(&points).slope_nm_per_rpm(0.0).expect("inside");
+            assert!((slope - 3.0).abs() < 1e-12, "{far}: {slope}");
+            let mirrored = [far, 1.0, 0.0].map(|t: f64| [3.0 - t, 3.0 * t - t * t]);
+            let slope = curve(&mirrored).slope_nm_per_rpm(3.0).expect("inside");
+            assert!((slope + 3.0).abs() < 1e-12, "{far}: {slope}");
+        }
+    }
+
+    #[test]
+    fn an_end_is_never_steeper_than_thrice_its_own_stretch() {
+        // Steeper than that, the first stretch would swing over its point.
+        let curve = curve(&[[0.0, 0.0], [1.0, 1.0], [2.0, -9.0]]);
+        assert!((curve.slope_nm_per_rpm(0.0).expect("inside") - 3.0).abs() < 1e-12);
+    }
 }

@@ -245,4 +245,24 @@ mod tests {
         let many = turning(Length::from_mm(30.0), Length::from_mm(1.25), 0.1, None);
         assert!(matches!(many, Err(Fault::TooManyRounds { .. })));
     }
+
+    #[test]
+    fn the_touching_arm_clears_the_sprockets_on_the_whole_way() {
+        // An odd bike, its countershaft behind the pivot: the arm comes to point straight at it on
+        // the way, and there the sprockets come closest.
+        for above_mm in [-9.0, 9.0] {
+            let drawn = crate::slack::sample::layout();
+            let layout = Layout { countershaft: crate::slack::Point::new(-60.0, above_mm), ..drawn };
+            let (low, high) = (Angle::from_deg(-24.0), Angle::from_deg(24.0));
+            let arm_mm = touching_arm(&layout, low, high);
+            let gap_mm = |deg: i32| {
+                let (sin, cos) = (f64::from(deg) / 10.0).to_radians().sin_cos();
+                (arm_mm * cos + layout.countershaft.x_mm).hypot(arm_mm * sin + layout.countershaft.z_mm)
+                    - layout.front.radius_mm
+                    - layout.rear.radius_mm
+            };
+            let least = (-240..=240).map(gap_mm).fold(f64::INFINITY, f64::min);
+            assert!(least.abs() < 1e-3, "{above_mm}: {least}");
+        }
+    }
 }

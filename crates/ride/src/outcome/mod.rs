@@ -318,4 +318,15 @@ mod tests {
         let rides = |a, b| Rides { recorded_a: a, recorded_b: b, predicted_a: a, predicted_b: a };
         assert_eq!(judge(rides(&table(&[1.0, 2.0]), &table(&[1.0, 2.0, 3.0])), 0.9), None);
     }
+
+    #[test]
+    fn the_narrowest_interval_still_covers_something() {
+        // 63 means of six stretches: at most 31 lie outside on each side, so that one is left, and 2 of 64 choices of
+        // signs speak for it.
+        let zero = table(&[0.0; 6]);
+        let there = table(&[-3.0, 1.0, 4.0, -1.0, 5.0, -9.0]);
+        let rides = Rides { recorded_a: &zero, recorded_b: &there, predicted_a: &zero, predicted_b: &zero };
+        let outcome = judge(rides, 0.0).expect("one shape");
+        assert!((outcome.coverage_pct.expect("an interval") - 100.0 * 2.0 / 64.0).abs() < 1e-12);
+    }
 }

@@ -59,3 +59,15 @@ pub(super) fn spaced(inside: &str) -> Result<(), String> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_its_own_kind_of_quote_closes_a_value() {
+        assert!(spaced(r#"trkpt lat="47.25" lon="it's" /"#).is_ok());
+        assert!(spaced(r#"trkpt lat="47.25"lon="11.5""#).is_err());
+        assert!(spaced(r#"trkpt lat="it's"lon='11.5'"#).is_err());
+    }
+}

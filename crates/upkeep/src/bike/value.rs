@@ -129,4 +129,20 @@ mod tests {
         assert_eq!(Value::Flag(true).to_string(), "yes");
         assert_eq!(Value::Curve(vec![[2000.0, 17.5]]).to_string(), "2000 rpm 17.5 N·m");
     }
+
+    #[test]
+    fn every_kind_of_value_has_words_of_its_own() {
+        let kinds = [
+            Value::Number(1.0),
+            Value::Whole(1),
+            Value::Word("o-ring".into()),
+            Value::Flag(true),
+            Value::Ratio(Ratio::Number(2.4)),
+            Value::Ratios(vec![Ratio::Number(2.4)]),
+            Value::Curve(vec![[2000.0, 17.5]]),
+        ];
+        let words: std::collections::BTreeSet<&str> = kinds.iter().map(Value::kind_word).collect();
+        assert_eq!(words.len(), kinds.len());
+        assert!(words.iter().all(|word| !word.is_empty()));
+    }
 }

@@ -159,3 +159,16 @@ fn untold(information: &Matrix, candidates: &[Candidate], error_mm: f64, count: 
     };
     Untold::CannotTell { unknown, error: known, next: next.filter(|next| next.error.mm() <= TOLD_MM) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_every_unknown_acts_the_last_is_named() {
+        let acting = [[1.0; MOST]; MOST];
+        for count in 1..=MOST {
+            assert_eq!(unmoved(&acting, count), count - 1);
+        }
+    }
+}
