@@ -121,3 +121,36 @@ fn near_the_limit_the_chain_is_read_and_far_from_it_it_is_not() {
         assert!(view.offers.iter().all(|one| (whole(one) - (one.wrong_now - one.wrong_after)).abs() < 1e-9));
     }
 }
+
+#[test]
+fn sand_and_mud_are_hours_of_the_ride_and_not_hours_more() {
+    let asked = Asked { hours_h: Some(5.0), mud_h: Some(1.0), sand_h: Some(2.0), ..Asked::default() };
+    let view = lasts(0.2, Some(83.0), asked);
+    let said = view.reasons.iter().find(|reason| reason.text.contains("hold through")).expect("a reason").text.clone();
+    assert!(said.contains("through 5.0 h, 2.0 h of them sand, 1.0 h of them mud"), "{said}");
+    assert!((view.hours_h - 5.0).abs() < 1e-12 && (view.sand_mud_h[0] - 2.0).abs() < 1e-12, "{view:?}");
+}
+
+#[test]
+fn the_chance_alone_says_whether_it_is_ready_care_or_stop() {
+    let mut met = Vec::new();
+    for (pct, slack_mm, hours) in [(0.2, 83.0, 0.5), (0.6, 83.0, 2.0), (0.6, 83.0, 5.0), (0.6, 95.0, 2.0)] {
+        let view = lasts(pct, Some(slack_mm), ride(hours, 0.0));
+        let expected = match view.chance_both {
+            chance if chance >= 0.95 => Verdict::Ready,
+            chance if chance <= 0.05 => Verdict::Stop,
+            _ => Verdict::Care,
+        };
+        let reason = view.reasons.iter().find(|reason| reason.text.contains("hold through")).expect("a reason");
+        assert_eq!(reason.verdict, expected, "{}", reason.text);
+        met.push(expected);
+    }
+    assert!(met.contains(&Verdict::Ready) && met.contains(&Verdict::Care) && met.contains(&Verdict::Stop), "{met:?}");
+}
+
+#[test]
+fn a_missing_reading_is_said_to_leave_no_verdict() {
+    let bike = bike();
+    let view = next::view(&Record::new(&bike, &log(0.6, None), at("2026-04-11T10:00"))).expect("an answer");
+    assert!(view.sentence.starts_with("Measure slack: without it there is no verdict."), "{}", view.sentence);
+}

@@ -9,7 +9,7 @@ use advice::{Setup, bench, geometry};
 use jiff::civil::{DateTime, date};
 use upkeep::bike::Bike;
 use upkeep::job::bench::{Manual, Said};
-use upkeep::record::{ElongationReading, Entry, Fact, Log, Meter};
+use upkeep::record::{ElongationReading, Entry, Fact, Kept, Log, Meter, Part, Ride, Role};
 
 fn bike() -> Bike {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/bikes/alder-350.toml");
@@ -110,4 +110,43 @@ fn what_a_manual_gives_as_a_range_is_shown_with_both_ends() {
     let (range, single) = (lines(91.0, 97.0), lines(93.0, 93.0));
     assert!(range.contains("91") && range.contains("97"), "{range}");
     assert!(single.contains("93") && single.matches("93").count() == single.lines().count(), "{single}");
+}
+
+#[test]
+fn only_rides_after_the_meter_was_read_are_missed_for_their_hours() {
+    let at = |text: &str| -> DateTime { text.parse().expect("a time") };
+    let ride = |id, day: &str, hours_h| Ride {
+        id,
+        name: "r".into(),
+        at: at(day),
+        hours_h,
+        ground: None,
+        wet: None,
+        odd: None,
+    };
+    let rides = vec![
+        ride(1, "2026-03-01T09:00", None),
+        ride(2, "2026-05-01T09:00", None),
+        ride(3, "2026-05-02T09:00", Some(2.0)),
+        ride(4, "2026-05-03T09:00", None),
+        ride(5, "2026-05-04T09:00", None),
+    ];
+    let fact = Fact::Meter(Meter::read(10.0).expect("hours"));
+    let read = Entry { id: 1, change: 1, at: at("2026-04-01T09:00"), corrects: None, note: None, fact };
+    assert_eq!(Log::new(vec![read], rides.clone()).rides_without_hours(), 3);
+    assert_eq!(Log::new(Vec::new(), rides).rides_without_hours(), 4);
+}
+
+#[test]
+fn a_kept_part_is_gone_from_the_shelf_only_by_its_own_name_and_role() {
+    let at: DateTime = "2026-03-01T09:00".parse().expect("a time");
+    let part = |role, name: &str| Part::new(role, name.into(), None, 0.0, None).expect("a part");
+    let shelf = |later: Fact| -> usize {
+        let facts = [Fact::Kept(Kept::new(part(Role::Front, "spare"), false)), later];
+        let entry = |(id, fact)| Entry { id, change: id, at, corrects: None, note: None, fact };
+        Log::new((1..).zip(facts).map(entry).collect(), Vec::new()).shelf().len()
+    };
+    assert_eq!(shelf(Fact::Part(part(Role::Front, "spare"))), 0, "it was fitted");
+    assert_eq!(shelf(Fact::Part(part(Role::Rear, "spare"))), 1, "another role");
+    assert_eq!(shelf(Fact::Part(part(Role::Front, "other"))), 1, "another name");
 }
