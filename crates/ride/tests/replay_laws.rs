@@ -232,3 +232,14 @@ proptest! {
         prop_assert_eq!(confidence(&facts).1.is_empty(), level(&facts) == 2);
     }
 }
+
+#[test]
+fn what_is_asked_on_an_even_ride_does_not_hang_on_its_length() {
+    let bike = Bike::new(6);
+    let asked = |samples: usize| compared(&bike, &vec![(8.0, 0.05, 0.0); samples], &[pair(14, 48)]).asked_mean_n;
+    let (short, long) = (asked(10), asked(70));
+    // Weight up the slope and rolling, without the air: 205 kg, a slope of 5 %, a coefficient of 0.06.
+    let least = 205.0 * 9.8 * (0.05_f64.atan().sin() + 0.06 * 0.05_f64.atan().cos());
+    assert!((short - long).abs() < 1e-9 * long, "{short} {long}");
+    assert!(long > least && long < 1.5 * least, "{long} {least}");
+}

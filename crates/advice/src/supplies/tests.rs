@@ -100,3 +100,18 @@ fn the_title_names_the_order_the_work_and_the_day() {
     );
     assert!(asked(None, None).contains("No day is set"));
 }
+
+#[test]
+fn what_is_missing_stands_above_what_is_there_and_a_price_that_nobody_knows_is_a_dash() {
+    let view = parts(&[("chain", Event::Put(1)), ("rear sprocket", Event::Price(5200, 5900, "EUR".into()))]);
+    let missing = |row: &Vec<crate::Cell>| part(&view, row[0].text.trim_end_matches(" (if needed)")).to_buy > 0;
+    let order: Vec<bool> = view.table.rows.iter().map(missing).collect();
+    assert!(order.is_sorted_by(|above, below| above >= below) && order[0] && !order[order.len() - 1], "{order:?}");
+    let price = |role: &str| &view.table.rows.iter().find(|row| row[0].text == role).expect(role)[4].text;
+    assert_eq!(price("chain"), "–");
+    assert!(
+        price("rear sprocket").contains("52") && price("rear sprocket").contains("59"),
+        "{}",
+        price("rear sprocket")
+    );
+}

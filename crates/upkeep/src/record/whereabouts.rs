@@ -117,6 +117,12 @@ mod tests {
     }
 
     #[test]
+    fn a_part_that_was_never_fitted_is_at_hand_on_the_shelf() {
+        let all = log(vec![Fact::Kept(Kept::new(part("spare", 0.0), false)), Fact::Part(part("a", 0.0))]);
+        assert_eq!(all.parts_at_hand(Role::Front), ["spare", "a"]);
+    }
+
+    #[test]
     fn what_was_laid_on_the_shelf_is_no_longer_on_the_bike() {
         let off = log(vec![Fact::Part(part("a", 0.0)), Fact::Kept(Kept::new(part("a", 3.0), false))]);
         assert_eq!(off.on_the_bike(Role::Front), None);
