@@ -102,7 +102,7 @@ fn what_a_manual_gives_as_a_range_is_shown_with_both_ends() {
         let said = Manual::new("rear-axle-torque", Said::Number { low, high }, "manual, p. 40").expect("a figure");
         let choices = vec![("front-retention".to_owned(), "nut".to_owned())];
         let jobs = vec!["final-drive-set".to_owned()];
-        let wish = Wish { jobs, choices, manual: vec![said], ..Wish::default() };
+        let wish = Wish { jobs, choices, manual: vec![said] };
         let view = plan::view(&bike, fitted, &wish).expect("a plan");
         let figures = view.steps.iter().flat_map(|step| step.figures.iter());
         figures.filter(|line| line.contains("p. 40")).cloned().collect::<Vec<_>>().join("\n")
