@@ -132,6 +132,11 @@ impl Garage {
         self.fresh.log(&self.store, bike)
     }
 
+    /// Keeps no answer of a figure from now on, so that what they cost can be measured.
+    pub(crate) fn forget_answers(&self) {
+        self.answers.forget();
+    }
+
     /// The rides of a bike, newest first.
     ///
     /// # Errors

@@ -2,6 +2,7 @@
 //! meanwhile.
 
 use std::num::NonZeroUsize;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use advice::ask::{Gap, Given, Kept};
@@ -13,17 +14,25 @@ const KEPT: NonZeroUsize = NonZeroUsize::new(32).expect("not nought");
 
 /// The answers kept, by figure and all that it was given.
 #[derive(Debug)]
-pub(super) struct Answers(Mutex<LruCache<(&'static str, String), Answer>>);
+pub(super) struct Answers {
+    kept: Mutex<LruCache<(&'static str, String), Answer>>,
+    forgets: AtomicBool,
+}
 
 impl Default for Answers {
     fn default() -> Self {
-        Self(Mutex::new(LruCache::new(KEPT)))
+        Self { kept: Mutex::new(LruCache::new(KEPT)), forgets: AtomicBool::new(false) }
     }
 }
 
 impl Answers {
+    /// Keeps no answer from now on, so that what they cost can be measured.
+    pub(super) fn forget(&self) {
+        self.forgets.store(true, Ordering::Relaxed);
+    }
+
     fn kept(&self) -> MutexGuard<'_, LruCache<(&'static str, String), Answer>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
@@ -34,6 +43,9 @@ impl Kept for Answers {
         given: &Given,
         work: &dyn Fn() -> Result<Answer, Gap>,
     ) -> Result<Answer, Gap> {
+        if self.forgets.load(Ordering::Relaxed) {
+            return work();
+        }
         let Ok(asked) = serde_json::to_string(given) else { return work() };
         let key = (figure, asked);
         if let Some(kept) = self.kept().get(&key) {
@@ -70,5 +82,7 @@ mod tests {
         assert_eq!(worked.get(), 2);
         assert!(ask(1).is_err() && ask(1).is_err());
         assert_eq!(worked.get(), 4, "a refusal is not kept");
+        answers.forget();
+        assert_eq!((ask(13), worked.get()), (Ok(first), 5), "nor is anything once all is to be forgotten");
     }
 }

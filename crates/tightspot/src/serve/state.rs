@@ -110,6 +110,7 @@ impl AppState {
     /// From now on every answer is worked out anew.
     pub(crate) fn forget_answers(&self) {
         self.inner.memo.forget();
+        self.garage().forget_answers();
     }
 
     /// The record at hand; held only for as long as a question takes.
