@@ -171,10 +171,10 @@ fn taken_off_the_work_stays_open_until_a_set_is_on() {
     shed.good(&["drive", "sets", "off", "--at", "2026-05-10T11:00"]);
     assert_eq!(shed.hours()[..3], [4.0, 4.0, 4.0]);
     assert!(shed.parts().iter().all(|(.., place)| place == "on the shelf"));
-    assert!(shed.good(&["ready"]).contains("is open since 2026-05-10"));
+    assert!(shed.good(&["ready"]).contains("Drive apart since 2026-05-10"));
     assert!(shed.refused(&["drive", "sets", "off"]).contains("No chain or sprocket is recorded"));
     shed.good(&["drive", "sets", "on", "dry", "--at", "2026-05-11T11:00"]);
-    assert!(!shed.good(&["ready"]).contains("is open since"));
+    assert!(!shed.good(&["ready"]).contains("Drive apart since"));
     assert_eq!(shed.hours()[..3], [4.0, 4.0, 4.0], "what lay on the shelf did not run");
 }
 

@@ -1,6 +1,5 @@
 //! What was done to the bike and looked at since: open work, what must be confirmed after it, what was found.
 
-use upkeep::job::handbook::in_use;
 use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Role, Touched, Work, WorkState, touched};
 
 use crate::record::{Record, days_between};
@@ -62,7 +61,7 @@ pub fn wanted_after(job: &str) -> Vec<(&'static [&'static str], &'static str)> {
 /// The reasons that work and checks give.
 pub(super) fn reasons(record: &Record<'_>) -> Vec<Reason> {
     let mut reasons: Vec<Reason> =
-        record.log.open_work().into_iter().filter_map(|(entry, work)| open(record, entry, work)).collect();
+        record.log.open_work().into_iter().filter_map(|(entry, work)| open(entry, work)).collect();
     reasons.extend(WANTED.iter().filter_map(|wanted| unconfirmed(record, wanted)));
     reasons.extend(CHECKS.iter().filter_map(|kind| found(record, kind.name)));
     reasons.extend(cures(record));
@@ -70,21 +69,12 @@ pub(super) fn reasons(record: &Record<'_>) -> Vec<Reason> {
     reasons
 }
 
-fn open(record: &Record<'_>, entry: &Entry, work: &Work) -> Option<Reason> {
+fn open(entry: &Entry, work: &Work) -> Option<Reason> {
     touched(work.job()).takes_drive_apart().then(|| {
-        let text = format!(
-            "{} is open since {} ({}): wheel, sprocket or chain is off.",
-            titled(work.job()),
-            entry.at.date(),
-            record.age(entry.at)
-        );
+        // Which job it is, the list of open jobs says: here three reasons must fit on a phone's first screen.
+        let text = format!("Drive apart since {}: a job is open.", entry.at.date());
         Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", 60)
     })
-}
-
-/// A job by its title; one that the library at hand no longer has by its name.
-fn titled(job: &str) -> &str {
-    in_use().job(job).map_or(job, |file| file.job.title.as_str())
 }
 
 fn unconfirmed(record: &Record<'_>, wanted: &Wanted) -> Option<Reason> {

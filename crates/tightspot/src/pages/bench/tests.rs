@@ -221,7 +221,7 @@ fn from_the_middle_to_the_record_the_verdict_follows() {
     wait(async {
         let server = server();
         let first = fetch(&server, "/").await;
-        assert!(first.text().contains("chain is off") && first.text().contains("step 9 of "), "{}", first.text());
+        assert!(first.text().contains("Drive apart since") && first.text().contains("step 9 of "), "{}", first.text());
         assert!(first.body.contains("href=\"/jobs/order/1\""), "the first screen leads to the step");
         for _ in 0..60 {
             let page = fetch(&server, ORDER).await;
@@ -246,7 +246,7 @@ fn from_the_middle_to_the_record_the_verdict_follows() {
         let told = post(&server, "/jobs/order/1/close", &page, "name-0=set+C&price-0=92+EUR").await;
         assert_eq!(told.status, StatusCode::SEE_OTHER, "{}", told.text());
         let ready = fetch(&server, "/").await.text();
-        assert!(!ready.contains("chain is off"), "{ready}");
+        assert!(!ready.contains("Drive apart since"), "{ready}");
         // Closed, and not to be ridden all the same: what was glued is not cured.
         assert!(ready.contains("Not ready") && ready.contains("Ride not before"), "{ready}");
         assert!(ready.contains("No length reading of this chain") || ready.contains("Measure 20 pitches"), "{ready}");
@@ -257,7 +257,7 @@ fn from_the_middle_to_the_record_the_verdict_follows() {
         // Opened again, all of it is taken back.
         let page = fetch(&server, "/jobs/order/1/close").await;
         assert_eq!(post(&server, "/jobs/order/1/reopen", &page, "").await.status, StatusCode::SEE_OTHER);
-        assert!(fetch(&server, "/").await.text().contains("chain is off"));
+        assert!(fetch(&server, "/").await.text().contains("Drive apart since"));
         assert!(fetch(&server, "/parts/note?role=chain").await.text().contains("So far: 1 on the shelf"));
     });
 }
