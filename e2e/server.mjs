@@ -6,9 +6,15 @@ import { fileURLToPath } from "node:url";
 const root = fileURLToPath(new URL("..", import.meta.url));
 const binary = process.env.TIGHTSPOT_BINARY ?? `${root}target/debug/tightspot`;
 
+// A part that failed leaves its server running: it goes with the tests.
+const running = new Set();
+process.once("exit", () => running.forEach((child) => child.kill()));
+
 /** Runs `tightspot serve` with more arguments; resolves to its address and a way to end it. */
 export async function serve(...more) {
   const child = spawn(binary, ["serve", "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
+  running.add(child);
+  child.once("exit", () => running.delete(child));
   const ended = new Promise((resolve) => child.once("exit", (code, signal) => resolve({ code, signal })));
   const lines = createInterface({ input: child.stdout });
   const first = await Promise.race([
