@@ -83,6 +83,19 @@ pub enum Shape {
     Dot(Spot),
 }
 
+impl Shape {
+    /// The spots that it needs in view, each with the room around it, mm.
+    #[must_use]
+    pub fn reach(&self) -> Vec<(Spot, f64)> {
+        match self {
+            Self::Circle { centre, radius_mm } => vec![(*centre, *radius_mm)],
+            Self::Segment { from, to } | Self::Arc { from, to, .. } => vec![(*from, 0.0), (*to, 0.0)],
+            Self::Through(spots) => spots.iter().map(|spot| (*spot, 0.0)).collect(),
+            Self::Dot(spot) => vec![(*spot, 0.0)],
+        }
+    }
+}
+
 /// A thing drawn with its name and its ink.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {

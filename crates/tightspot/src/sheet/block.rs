@@ -75,6 +75,16 @@ impl Block {
     pub(super) fn at_least(&mut self, height: f32) {
         self.height = self.height.max(height);
     }
+
+    /// Moves everything to the right.
+    pub(super) fn move_right(&mut self, by: f32) {
+        for mark in &mut self.marks {
+            match mark {
+                Mark::Words { x, .. } | Mark::Frame { x, .. } | Mark::Dot { x, .. } => *x += by,
+                Mark::Stroke { points, .. } => points.iter_mut().for_each(|(x, _)| *x += by),
+            }
+        }
+    }
 }
 
 /// Where each block stands: for each page the blocks with their tops. A block higher than a page stands alone.
@@ -109,16 +119,4 @@ pub(super) fn room_left(blocks: &[Block], top: f32, bottom: f32) -> f32 {
     let pages = pages(blocks, top, bottom);
     let last = pages.last().and_then(|page| page.last());
     last.map_or(bottom - top, |(y, index)| bottom - y - blocks[*index].height)
-}
-
-impl Block {
-    /// Moves everything to the right.
-    pub(super) fn move_right(&mut self, by: f32) {
-        for mark in &mut self.marks {
-            match mark {
-                Mark::Words { x, .. } | Mark::Frame { x, .. } | Mark::Dot { x, .. } => *x += by,
-                Mark::Stroke { points, .. } => points.iter_mut().for_each(|(x, _)| *x += by),
-            }
-        }
-    }
 }

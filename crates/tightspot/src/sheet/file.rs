@@ -16,7 +16,7 @@ use krilla::tagging::{Artifact, ArtifactType, ContentTag, ListNumbering, SpanTag
 
 use super::block::{Block, Mark, Role};
 use super::face::{Faces, Run};
-use super::paper::{MM, Paper};
+use super::paper::{EDGE_PT, Paper};
 
 /// What every page says at its top, and what the file says of itself.
 pub(super) struct Title<'a> {
@@ -78,7 +78,7 @@ fn about(title: &Title<'_>) -> Metadata {
 
 /// The line at the top of every page, with a rule below it.
 fn head(surface: &mut Surface<'_>, faces: &Faces, paper: Paper, words: &str, number: &str) {
-    let (left, right, y) = (Paper::side(), Paper::side() + paper.inner_width(), 6.0 * MM + 9.0);
+    let (left, right, y) = (Paper::side(), Paper::side() + paper.inner_width(), EDGE_PT + 9.0);
     let number = Run::plain(number);
     surface.start_tagged(ContentTag::Artifact(Artifact::with_kind(ArtifactType::Header)));
     let room = paper.inner_width() - faces.width(&number) - 12.0;

@@ -5,7 +5,7 @@ use advice::{Cell, Fact};
 
 use super::block::{Block, Role};
 use super::face::{Faces, Run};
-use super::paper::{INDENT_PT, TICK_PT};
+use super::paper::{BESIDE_PT, INDENT_PT, TICK_PT};
 
 /// Blocks of the first page.
 pub(super) fn blocks(faces: &Faces, view: &PlanView, width: f32) -> Vec<Block> {
@@ -25,14 +25,14 @@ pub(super) fn blocks(faces: &Faces, view: &PlanView, width: f32) -> Vec<Block> {
         blocks.push(text(faces, width, &[Run::bold(format!("{mark} ")), Run::plain(why)]));
     }
     blocks.push(heading(faces, 2, &view.parts.caption, width));
-    let half = (width - 10.0) / 2.0;
+    let half = (width - BESIDE_PT) / 2.0;
     let part = |row: &Vec<Cell>| {
         let cell = |at: usize| row.get(at).map_or("", |cell| cell.text.as_str());
         ticked(faces, half, &[Run::bold(format!("{} × {}: ", cell(1), cell(0))), Run::plain(sentence(cell(2)))])
     };
     let parts: Vec<Block> = view.parts.rows.iter().map(part).collect();
     for row in parts.chunks(2) {
-        blocks.extend(super::side_by_side(&row.iter().collect::<Vec<_>>(), half + 10.0));
+        blocks.extend(super::side_by_side(&row.iter().collect::<Vec<_>>(), half + BESIDE_PT));
     }
     blocks.push(text(
         faces,

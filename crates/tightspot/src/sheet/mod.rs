@@ -25,6 +25,7 @@ use self::block::{Block, pages, room_left};
 use self::face::{Faces, Run};
 use self::file::Title;
 use self::front::{heading, text};
+use self::paper::BESIDE_PT;
 pub(crate) use self::paper::Paper;
 use crate::problem::Problem;
 
@@ -56,7 +57,7 @@ fn blocks(faces: &Faces, view: &PlanView, paper: Paper) -> Vec<Block> {
     blocks.push(heading(faces, 2, "Steps", width));
     blocks.extend(steps::blocks(faces, view, width));
     let star = view.pictures.iter().find(|shown| shown.id == ALWAYS);
-    let room = width - star.map_or(0.0, |_| STAR_PT + 10.0);
+    let room = width - star.map_or(0.0, |_| STAR_PT + BESIDE_PT);
     let tail = tail(faces, view, room);
     match star {
         Some(star) => blocks.extend(picture::beside(faces, star, (STAR_PT, room), tail)),

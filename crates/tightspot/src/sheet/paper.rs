@@ -12,6 +12,10 @@ pub(super) const TICK_PT: f32 = 6.4 * MM;
 pub(super) const BLANK_PT: f32 = 8.2 * MM;
 /// Width of such a blank.
 pub(super) const BLANK_WIDTH_PT: f32 = 22.0 * MM;
+/// Between two things beside one another.
+pub(super) const BESIDE_PT: f32 = 10.0;
+/// Free edge above the head line and below the content.
+pub(super) const EDGE_PT: f32 = 6.0 * MM;
 /// Where text begins, right of the box to tick.
 pub(super) const INDENT_PT: f32 = TICK_PT + 5.0;
 
@@ -55,11 +59,11 @@ impl Paper {
 
     /// Where the content begins, below the head line.
     pub(super) const fn top() -> f32 {
-        6.0 * MM + 15.0
+        EDGE_PT + 15.0
     }
 
     /// Where the content ends.
     pub(super) const fn bottom(self) -> f32 {
-        self.size().1 - 6.0 * MM
+        self.size().1 - EDGE_PT
     }
 }

@@ -4,6 +4,7 @@ use advice::picture::{Ink, Picture, Shape, Spot};
 
 use super::block::{Block, Mark, Role};
 use super::face::{Faces, Run};
+use super::paper::BESIDE_PT;
 
 /// Room between a picture and its words.
 const GAP_PT: f32 = 6.0;
@@ -20,13 +21,13 @@ pub(super) fn block(faces: &Faces, picture: &Picture, width: f32, height: f32) -
 pub(super) fn beside(faces: &Faces, picture: &Picture, (width, room): (f32, f32), others: Vec<Block>) -> Vec<Block> {
     let drawn = drawing(faces, picture, width, width * 0.85);
     let mut caption = Block::new(Role::Text);
-    caption.words(faces, width + 10.0, room, &words(picture));
+    caption.words(faces, width + BESIDE_PT, room, &words(picture));
     let text: f32 = caption.height + others.iter().map(|block| block.height).sum::<f32>();
     let missing = (drawn.height - text).max(0.0);
     let mut all = vec![Block { height: 0.0, keeps_next: true, ..drawn }, Block { keeps_next: true, ..caption }];
     let last = others.len().saturating_sub(1);
     for (at, mut block) in others.into_iter().enumerate() {
-        block.move_right(width + 10.0);
+        block.move_right(width + BESIDE_PT);
         block.keeps_next = at < last;
         block.height += if at < last { 0.0 } else { missing };
         all.push(block);
@@ -64,7 +65,7 @@ struct View {
 
 impl View {
     fn around(faces: &Faces, picture: &Picture, width: f32, height: f32) -> Self {
-        let mut spots: Vec<(Spot, f64)> = picture.pieces.iter().flat_map(|piece| reach(&piece.shape)).collect();
+        let mut spots: Vec<(Spot, f64)> = picture.pieces.iter().flat_map(|piece| piece.shape.reach()).collect();
         spots.extend(picture.labels.iter().map(|label| (label.at, 0.0)));
         let side = |of: fn(&Spot) -> f64, least: bool| {
             let ends = spots.iter().map(|(spot, round)| if least { of(spot) - round } else { of(spot) + round });
@@ -82,15 +83,6 @@ impl View {
 
     fn at(&self, spot: Spot) -> (f32, f32) {
         (self.x + (narrow(spot.x_mm) - self.left) * self.scale, 14.0 + (self.top - narrow(spot.z_mm)) * self.scale)
-    }
-}
-
-fn reach(shape: &Shape) -> Vec<(Spot, f64)> {
-    match shape {
-        Shape::Circle { centre, radius_mm } => vec![(*centre, *radius_mm)],
-        Shape::Segment { from, to } | Shape::Arc { from, to, .. } => vec![(*from, 0.0), (*to, 0.0)],
-        Shape::Through(spots) => spots.iter().map(|spot| (*spot, 0.0)).collect(),
-        Shape::Dot(spot) => vec![(*spot, 0.0)],
     }
 }
 

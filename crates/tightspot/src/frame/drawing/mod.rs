@@ -118,7 +118,7 @@ impl Sheet {
                 z1.max(spot.z_mm + around),
             )
         };
-        let (x0, x1, z0, z1) = drawing.pieces.iter().flat_map(|piece| reach(&piece.shape)).fold(start, grow);
+        let (x0, x1, z0, z1) = drawing.pieces.iter().flat_map(|piece| piece.shape.reach()).fold(start, grow);
         let (x0, x1, z0, z1) = if x0 > x1 { (0.0, 100.0, 0.0, 100.0) } else { (x0, x1, z0, z1) };
         let room = ((x1 - x0).max(z1 - z0) * 0.04).max(1.0);
         Self { left: x0 - room, top: -z1 - room, width: x1 - x0 + 2.0 * room, height: z1 - z0 + 3.5 * room }
@@ -140,16 +140,6 @@ impl Sheet {
 
     fn view(&self) -> String {
         [self.left, self.top, self.width, self.height].map(mm).join(" ")
-    }
-}
-
-/// Spots that a shape needs in view, each with the room around it.
-fn reach(shape: &Shape) -> Vec<(Spot, f64)> {
-    match shape {
-        Shape::Circle { centre, radius_mm } => vec![(*centre, *radius_mm)],
-        Shape::Segment { from, to } | Shape::Arc { from, to, .. } => vec![(*from, 0.0), (*to, 0.0)],
-        Shape::Through(spots) => spots.iter().map(|spot| (*spot, 0.0)).collect(),
-        Shape::Dot(spot) => vec![(*spot, 0.0)],
     }
 }
 
