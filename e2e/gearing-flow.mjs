@@ -2,25 +2,18 @@
 // proposed, its fit, the job; a stretch, a season, another bike, and what a change did.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { desk, phone } from "./browser.mjs";
 import { press, reach } from "./hands.mjs";
+import { loose } from "./measures.mjs";
 import { check, must, none } from "./tally.mjs";
-import { axeFaults, loose, sideways } from "./measures.mjs";
+import { bothWays, text } from "./ways.mjs";
 
 const made = readFileSync(fileURLToPath(new URL("../data/gpx/synthetic_single_track_clean.gpx", import.meta.url)), "utf8");
 
 /** The made ride under another mark, so that it counts as another file. */
 const copy = (mark) => ({ name: `${mark}.gpx`, mimeType: "application/gpx+xml", buffer: Buffer.from(made.replace("<g:name>", `<g:name>${mark} `)) });
 
-const text = (page) => page.textContent("main");
-
 export async function gearingFlow(browser, server) {
-  for (const javaScriptEnabled of [true, false]) {
-    const how = javaScriptEnabled ? "with script" : "without script";
-    const context = await browser.newContext({ ...(javaScriptEnabled ? desk : phone), javaScriptEnabled });
-    const page = await context.newPage();
-    const open = (path) => page.goto(new URL(path, server.address).href);
-
+  await bothWays(browser, server, async ({ page, how, scripted, open, isSound }) => {
     await check(`a season is brought in, ${how}`, async () => {
       await open("/rides/import");
       const files = ["one", "two", "three"].map((name) => copy(`${name} ${how}`));
@@ -30,7 +23,7 @@ export async function gearingFlow(browser, server) {
       await page.keyboard.press("Enter");
       await page.waitForURL(/\/rides\/import\/.+/);
       for (let count = 0; count < 100 && (await page.locator("#stop").count()) > 0; count += 1) {
-        if (!javaScriptEnabled) await Promise.all([page.waitForNavigation(), page.click("#look")]);
+        if (!scripted) await Promise.all([page.waitForNavigation(), page.click("#look")]);
         await page.waitForTimeout(200);
       }
       const told = await text(page);
@@ -73,7 +66,7 @@ export async function gearingFlow(browser, server) {
       await press(page, "Enter");
       must((await text(page)).includes("least thrust in reserve"), "no reserve");
       await page.fill("#to_s", "4.20");
-      if (javaScriptEnabled) {
+      if (scripted) {
         await page.waitForSelector("#answer .fault");
       } else {
         await press(page, "Enter");
@@ -90,11 +83,8 @@ export async function gearingFlow(browser, server) {
       ]) {
         await open(path);
         must((await text(page)).includes(words), `${path}: ${words} is not there`);
-        none(await loose(page));
-        if (javaScriptEnabled) none(await axeFaults(page));
-        none(await sideways(page, page.viewportSize().width));
+        await isSound();
       }
     });
-    await context.close();
-  }
+  });
 }

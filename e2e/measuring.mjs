@@ -1,9 +1,10 @@
 // The drive measured: length, axle left and right, the look of the teeth, another hour meter. In few taps on a phone, with
 // script and without; with the keyboard alone at a desk; form, refusal and verdict by the rules for everybody.
 import { desk, phone } from "./browser.mjs";
-import { axeFaults, loose, sideways } from "./measures.mjs";
+import { reach, type } from "./hands.mjs";
 import { serve } from "./server.mjs";
-import { check, must, none } from "./tally.mjs";
+import { check, must } from "./tally.mjs";
+import { sound, text } from "./ways.mjs";
 
 /** Most taps of a reading from the first screen to its verdict, digits not counted. */
 const MOST_TAPS = 7;
@@ -37,7 +38,6 @@ const READINGS = [
   },
 ];
 
-const text = async (page) => (await page.textContent("main")).replace(/\s+/g, " ");
 const away = (page, act) => Promise.all([page.waitForNavigation(), act()]);
 const send = "main form button.primary";
 
@@ -59,44 +59,23 @@ async function byThumb(page, server, { kind, typed = [], chosen = [], words }) {
   for (const one of words) must(told.includes(one), `${one}: ${told.slice(0, 600)}`);
 }
 
-/** Presses Tab until the thing has the focus. */
-async function reach(page, id) {
-  for (let count = 0; count < 120; count += 1) {
-    await page.keyboard.press("Tab");
-    if (await page.evaluate((id) => document.activeElement?.id === id, id)) return;
-  }
-  throw new Error(`#${id} is not reached with the keyboard`);
-}
-
 /** The same with the keyboard alone; a group of choices is entered by Tab and walked by arrows. */
 async function byKeyboard(page, server, { kind, typed = [], chosen = [], words }) {
   await page.goto(new URL(`/drive/measure/${kind}`, server.address).href);
   for (const id of chosen) {
     const first = await page.evaluate((id) => document.querySelector(`input[name='${document.getElementById(id).name}']`).id, id);
-    await reach(page, first);
+    await reach(page, `#${first}`);
     await page.keyboard.press("Space");
     for (let steps = 0; steps < 10 && !(await page.isChecked(`#${id}`)); steps += 1) await page.keyboard.press("ArrowDown");
     must(await page.isChecked(`#${id}`), `${id} is not chosen`);
   }
-  for (const [field, value] of typed) {
-    await reach(page, field);
-    await page.keyboard.press("ControlOrMeta+A");
-    await page.keyboard.type(value);
-  }
+  for (const [field, value] of typed) await type(page, field, value);
   // Enter in a field sends a form; after choices alone its button is walked to.
-  if (typed.length === 0) {
-    for (let count = 0; count < 60; count += 1) {
-      await page.keyboard.press("Tab");
-      if (await page.evaluate((send) => document.activeElement?.matches(send), send)) break;
-    }
-  }
+  if (typed.length === 0) await reach(page, send);
   await away(page, () => page.keyboard.press("Enter"));
   const told = await text(page);
   for (const one of words) must(told.includes(one), `${one}: ${told.slice(0, 600)}`);
 }
-
-/** What is wrong with a page for somebody, script or none. */
-const unsound = async (page, width) => [...(await axeFaults(page)), ...(await loose(page)), ...(await sideways(page, width))];
 
 export async function measuring(browser) {
   for (const reading of READINGS) {
@@ -114,16 +93,16 @@ export async function measuring(browser) {
     const page = await context.newPage();
     await check(`${reading.kind} is measured with the keyboard alone, and its verdict is for everybody`, async () => {
       await byKeyboard(page, server, reading);
-      none(await unsound(page, desk.viewport.width));
+      await sound(page);
     });
     await check(`${reading.kind}: what is wrong is named and what was typed stays`, async () => {
       await page.goto(new URL(`/drive/measure/${reading.kind}`, server.address).href);
-      none(await unsound(page, desk.viewport.width));
+      await sound(page);
       for (const [field, value] of reading.wrong) await page.fill(`#${field}`, value);
       await away(page, () => page.click(send));
       must((await page.title()).startsWith("Error: "), await page.title());
       for (const [field, value] of reading.wrong) must((await page.inputValue(`#${field}`)) === value, `${field} is gone`);
-      none(await unsound(page, desk.viewport.width));
+      await sound(page);
     });
     await context.close();
     await server.end();

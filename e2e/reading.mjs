@@ -40,7 +40,7 @@ export async function reading(browser, server, pages) {
         const says = [...document.querySelectorAll(".verdict h1, .verdict + .reasons .reason-says")].slice(0, 4);
         return says.map((one) => bar - one.getBoundingClientRect().bottom);
       });
-      must(bottoms.length > 1 && bottoms.every((room) => room >= 0), `room below: ${bottoms.map(Math.round)}`);
+      must(bottoms.length === 4 && bottoms.every((room) => room >= 0), `room below: ${bottoms.map(Math.round)}`);
       await context.close();
     });
   }

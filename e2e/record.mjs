@@ -1,5 +1,6 @@
 // The record's flows: a ride logged in a few taps, the chain measured, the season read; with script, without, by keyboard.
 import { phone } from "./browser.mjs";
+import { reach } from "./hands.mjs";
 import { serve } from "./server.mjs";
 import { check, must } from "./tally.mjs";
 
@@ -52,31 +53,12 @@ export async function record(browser) {
     await server.end();
   }
 
-  await check("the first screen shows verdict and three reasons without scrolling", async () => {
-    const server = await serve("--demo");
-    const context = await browser.newContext({ ...phone, viewport: { width: 360, height: 800 } });
-    const page = await context.newPage();
-    await page.goto(server.address);
-    const bottom = await page.evaluate(() => {
-      const reasons = [...document.querySelectorAll("main .reasons > li")].slice(0, 3);
-      const bar = document.querySelector("nav.places").getBoundingClientRect();
-      const floor = bar.top > innerHeight / 2 ? bar.top : innerHeight;
-      return { last: reasons.at(-1)?.querySelector(".reason-says").getBoundingClientRect().bottom, count: reasons.length, floor };
-    });
-    must(bottom.count === 3 && bottom.last <= bottom.floor, JSON.stringify(bottom));
-    await context.close();
-    await server.end();
-  });
-
   await check("a ride is logged with the keyboard alone", async () => {
     const server = await serve("--demo");
     const context = await browser.newContext(phone);
     const page = await context.newPage();
     await page.goto(new URL("/rides/log", server.address).href);
-    for (let stops = 0; stops < 60; stops += 1) {
-      await page.keyboard.press("Tab");
-      if (await page.evaluate(() => document.activeElement?.id === "hours")) break;
-    }
+    await reach(page, "#hours");
     await page.keyboard.type("1,5");
     await Promise.all([page.waitForNavigation(), page.keyboard.press("Enter")]);
     must((await page.textContent("main")).includes("1.50 h"), page.url());
