@@ -37,13 +37,13 @@ export async function forms(browser, server) {
       await open("/figures");
       const paper = () => page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
       const before = await paper();
-      await Promise.all([page.waitForNavigation(), page.click(".theme button[value=dark]")]);
+      await Promise.all([page.waitForNavigation(), page.click("form[action='/theme'] button[value=dark]")]);
       must(page.url().endsWith("/figures"), page.url());
       const dark = await paper();
       must(dark !== before, "nothing changed");
       await open("/pages");
       must((await paper()) === dark, "the choice was not kept");
-      must((await page.getAttribute(".theme button[value=dark]", "aria-pressed")) === "true", "the switch does not say so");
+      must((await page.getAttribute("form[action='/theme'] button[value=dark]", "aria-pressed")) === "true", "the switch does not say so");
     });
     await context.close();
   }

@@ -1,7 +1,7 @@
 //! Inputs: label above, hint under it, unit beside it, fault in words; numbers are text with a number pad.
 
 use maud::{Markup, html};
-use measure::shown;
+use measure::{Bound, Edge, shown};
 
 use crate::serve::{UNIT_OF, is_bare};
 
@@ -16,6 +16,16 @@ pub(crate) enum Keys {
     Decimal,
     /// A number that may be negative: the full keyboard, for some pads lack a minus.
     Signed,
+}
+
+impl Keys {
+    /// The keys for a number of a bound: these, unless it may be negative.
+    pub(crate) const fn unless_negative(self, bound: &Bound) -> Self {
+        match bound.low {
+            Edge::At(low) | Edge::Beyond(low) if low >= 0.0 => self,
+            _ => Self::Signed,
+        }
+    }
 }
 
 /// How much room an answer needs.
@@ -188,7 +198,7 @@ pub(crate) struct Choice<'a> {
 pub(crate) fn choice(choice: &Choice<'_>) -> Markup {
     let said_by = described_by(choice.name, choice.hint, choice.fault);
     html! {
-        fieldset class={ "field choice" @if !choice.fault.is_empty() { " faulty" } } aria-describedby=[said_by] {
+        fieldset class={ "field" @if !choice.fault.is_empty() { " faulty" } } aria-describedby=[said_by] {
             legend { (choice.legend) }
             (hint_and_fault(choice.name, choice.hint, choice.fault))
             @for (place, (value, words, more)) in choice.options.iter().enumerate() {

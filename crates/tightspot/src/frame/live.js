@@ -76,40 +76,6 @@
   };
   again();
 
-  // Several files of one form go one by one, so that the limit of a sending holds for each and not for all.
-  const each = async (form, files) => {
-    const typed = [...new FormData(form)].filter(([name]) => name !== form.dataset.each);
-    const key = new FormData(form).get("form_key");
-    const send = form.querySelector("button[type=submit]");
-    send.disabled = true;
-    for (const [at, file] of files.entries()) {
-      said.textContent = `${at + 1} / ${files.length}`;
-      send.textContent = `${at + 1} / ${files.length}: ${file.name}`;
-      const post = (name, what) => {
-        const one = new FormData();
-        for (const [name, text] of typed) one.append(name, name === "form_key" ? `${key}-${at}-${what === file}` : text);
-        one.append("batch", key);
-        one.append(name, what);
-        return fetch(form.action, { method: "POST", body: one, credentials: "same-origin" });
-      };
-      try {
-        const answer = await post(form.dataset.each, file);
-        // What was typed is at fault: the form itself brings the page that says so.
-        if (answer.status === 422) return form.submit();
-        if (!answer.ok) await post("unsent", file.name);
-      } catch {}
-    }
-    location.assign(`${form.action}/${encodeURIComponent(key)}`);
-  };
-  for (const form of document.querySelectorAll("form[data-each]")) {
-    form.addEventListener("submit", (event) => {
-      const files = [...form.elements[form.dataset.each].files];
-      if (files.length < 2 || (form.elements.name && form.elements.name.value.trim())) return;
-      event.preventDefault();
-      each(form, files);
-    });
-  }
-
   // A form that asks is answered in place; a form that stores only gets its echo while it is typed.
   for (const form of document.querySelectorAll("form[data-live]")) {
     let timer = 0;
@@ -122,12 +88,5 @@
       clearTimeout(timer);
       ask(form, true);
     });
-  }
-
-  // A code behind # was never sent; it goes into its field, and out of the address line.
-  for (const form of document.querySelectorAll("form[data-behind-hash]")) {
-    if (location.hash.length < 2) continue;
-    form.elements[form.dataset.behindHash].value = location.hash.slice(1);
-    history.replaceState(null, "", location.pathname);
   }
 })();

@@ -21,7 +21,7 @@ pub(crate) mod table;
 mod theme;
 pub(crate) mod verdict;
 
-pub(crate) use page::{Chrome, Head, actions, details, live_part, page};
+pub(crate) use page::{Chrome, Head, actions, details, fold, live_part, page};
 pub(crate) use part::Part;
 pub(crate) use place::Place;
 pub(crate) use theme::Theme;
@@ -36,6 +36,7 @@ pub(crate) const STYLE: &str = concat!(
     include_str!("style/print.css"),
 );
 /// The script; every page works without it.
-pub(crate) const SCRIPT: &str = concat!(include_str!("live.js"), include_str!("bench.js"));
+pub(crate) const SCRIPT: &str =
+    concat!(include_str!("live.js"), include_str!("files.js"), include_str!("code.js"), include_str!("bench.js"),);
 /// The icon: one link plate.
 pub(crate) const ICON: &str = include_str!("icon.svg");

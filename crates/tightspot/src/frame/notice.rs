@@ -1,30 +1,20 @@
 //! What a person must be told: legal-but-odd, a caution before the hand moves, a refusal, something saved.
 
 use maud::{Markup, html};
+pub(crate) use upkeep::job::handbook::Level;
 
 use super::verdict::{Verdict, shape};
 
-/// How much a caution weighs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Weight {
-    /// Someone can be hurt.
-    Stop,
-    /// Something can be spoilt.
-    Warn,
-    /// Good to know.
-    Note,
-}
-
 /// A caution, standing right before the step it belongs to.
-pub(crate) fn caution(weight: Weight, text: &str) -> Markup {
-    let (class, word, verdict) = match weight {
-        Weight::Stop => ("stop", "Stop", Verdict::Stop),
-        Weight::Warn => ("care", "Take care", Verdict::Care),
-        Weight::Note => ("note", "Note", Verdict::Unknown),
+pub(crate) fn caution(level: Level, text: &str) -> Markup {
+    let (class, word, verdict) = match level {
+        Level::Stop => ("stop", "Stop", Verdict::Stop),
+        Level::Warn => ("care", "Take care", Verdict::Care),
+        Level::Note => ("note", "Note", Verdict::Unknown),
     };
     html! {
         div class={ "caution " (class) } {
-            @if weight != Weight::Note { (shape(verdict)) }
+            @if level != Level::Note { (shape(verdict)) }
             p { strong { (word) ": " } (text) }
         }
     }

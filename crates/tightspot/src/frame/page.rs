@@ -120,33 +120,25 @@ fn sign_out(chrome: &Chrome<'_>) -> Markup {
 }
 
 fn theme_switch(chrome: &Chrome<'_>) -> Markup {
-    html! {
-        form class="theme" method="post" action="/theme" {
-            (chrome.form_key)
-            input type="hidden" name="back" value=(chrome.address);
-            fieldset {
-                legend { "Theme" }
-                @for theme in Theme::ALL {
-                    button type="submit" name="theme" value=(theme.word()) aria-pressed=(theme == chrome.theme) {
-                        (theme.word())
-                    }
-                }
-            }
-        }
-    }
+    let words = Theme::ALL.map(|theme| (theme.word(), theme == chrome.theme));
+    switch(chrome, chrome.form_key, ["theme", "Theme"], &words)
 }
 
 fn units_switch(chrome: &Chrome<'_>) -> Markup {
+    let words = Units::ALL.map(|units| (units.word(), units == shown::units()));
+    switch(chrome, chrome.units_key, ["units", "Units"], &words)
+}
+
+/// A choice of the browser: a button for each word, the one that holds pressed in.
+fn switch(chrome: &Chrome<'_>, key: &Markup, [name, legend]: [&str; 2], words: &[(&str, bool)]) -> Markup {
     html! {
-        form class="theme" method="post" action="/units" {
-            (chrome.units_key)
+        form class="switch" method="post" action={ "/" (name) } {
+            (key)
             input type="hidden" name="back" value=(chrome.address);
             fieldset {
-                legend { "Units" }
-                @for units in Units::ALL {
-                    button type="submit" name="units" value=(units.word()) aria-pressed=(units == shown::units()) {
-                        (units.word())
-                    }
+                legend { (legend) }
+                @for (word, holds) in words {
+                    button type="submit" name=(name) value=(word) aria-pressed=(holds) { (word) }
                 }
             }
         }
@@ -167,7 +159,12 @@ fn navigation(here: Option<Place>) -> Markup {
 
 /// More to read for whoever asks; open in print.
 pub(crate) fn details(summary: &str, inside: &Markup) -> Markup {
-    html! { details class="more" { summary { (summary) } div class="more-in" { (inside) } } }
+    fold(summary, false, inside)
+}
+
+/// The same, unfolded where something inside was used or is at fault.
+pub(crate) fn fold(summary: &str, open: bool, inside: &Markup) -> Markup {
+    html! { details class="more" open[open] { summary { (summary) } div class="more-in" { (inside) } } }
 }
 
 /// The main action of a page, in thumb reach; a second, lesser one may stand before it.
@@ -177,5 +174,5 @@ pub(crate) fn actions(inside: &Markup) -> Markup {
 
 /// A part that the script may fetch and swap alone. `said` is what is read out after the swap.
 pub(crate) fn live_part(id: &str, said: &str, inside: &Markup) -> Markup {
-    html! { div id=(id) class="part" data-said=(said) { (inside) } }
+    html! { div id=(id) data-said=(said) { (inside) } }
 }

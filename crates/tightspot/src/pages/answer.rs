@@ -93,17 +93,14 @@ fn why(fact: &Fact) -> String {
     [sentence(&fact.reason), sure].into_iter().flatten().collect::<Vec<_>>().join(" ")
 }
 
+/// The columns of a table; their labels say the units.
+pub(super) fn columns(view: &Table) -> Vec<Column<'_>> {
+    let align = |numeric| if numeric { Align::Digits } else { Align::Words };
+    view.columns.iter().map(|one| Column { name: &one.label, unit: "", align: align(one.numeric) }).collect()
+}
+
 /// A table; `marked` picks the row that stands out by its head.
 pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
-    let columns: Vec<Column<'_>> = view
-        .columns
-        .iter()
-        .map(|column| Column {
-            name: &column.label,
-            unit: "",
-            align: if column.numeric { Align::Digits } else { Align::Words },
-        })
-        .collect();
     let rows: Vec<Row> = view
         .rows
         .iter()
@@ -112,7 +109,7 @@ pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
             if cells.first().is_some_and(|head| marked(&head.text)) { row.marked() } else { row }
         })
         .collect();
-    html! { @if !rows.is_empty() { (table(view.key, &view.caption, &columns, &rows)) } }
+    html! { @if !rows.is_empty() { (table(view.key, &view.caption, &columns(view), &rows)) } }
 }
 
 /// What a figure could not answer: what is missing, and how to find it.

@@ -4,7 +4,7 @@
 
 use advice::Gap;
 use advice::record::first_day::{self, FirstDayView};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use jiff::civil::DateTime;
@@ -12,21 +12,21 @@ use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::answer;
-use super::measure::form::{Typed, keep};
+use super::measure::form::{another_day, keep};
+use super::typed::Typed;
 use crate::asked::Door;
-use crate::frame::field::{self, Field, asking_faults, field, select, tick};
+use crate::frame::field::{Field, tick};
 use crate::frame::notice::notice;
 use crate::frame::verdict::verdict;
-use crate::frame::{Head, Place, actions, details};
+use crate::frame::{Head, Place, actions};
 use crate::noted::used::{WHOSE, fact, range};
-use crate::serve::{AppState, Fault, Page, Posted, Visit};
+use crate::serve::{AppState, Fault, Page, Posted, Visit, beside};
 
 /// This slice's pages.
-pub(super) const PAGES: &[Page] =
-    &[Page::new("/drive/first-day", "First day of a bike bought used", || get(show).post(send))
-        .at(|_| ["", "?low=40&high=80", "?low=80&high=40"].map(|query| format!("/drive/first-day{query}")).to_vec())];
+pub(super) const PAGES: &[Page] = &[Page::new("/drive/first-day", HEAD.title, || get(show).post(send))
+    .at(|_| ["", "?low=40&high=80", "?low=80&high=40"].map(|query| format!("/drive/first-day{query}")).to_vec())];
 
-const HEAD: Head<'static> = Head::new("First day", Place::Drive);
+const HEAD: Head<'static> = Head::new("First day of a bike bought used", Place::Drive);
 
 /// What is known: the range that is kept, and the answer to the one that is asked.
 struct Seen {
@@ -35,12 +35,7 @@ struct Seen {
 }
 
 /// `GET /drive/first-day`: asking changes nothing, so the range stands in the address.
-async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let typed = Typed::of(query);
+async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let none = ["low", "high"].iter().all(|name| typed.text(name).trim().is_empty());
     let (typed, asked) = match range(Door::default(), [typed.text("low"), typed.text("high")]) {
         _ if none => (typed, None),
@@ -70,35 +65,30 @@ async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
 async fn shown(visit: &Visit, state: &AppState, typed: &Typed, asked: Option<[f64; 2]>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let (state, now) = (state.clone(), state.clock().now().datetime());
-    let seen = crate::serve::beside(move || look(&state, &bike, now, asked)).await;
-    let seen = seen.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let seen = seen.map_err(|fault| fault.into_response())?;
-    let main = page(visit, typed, asked.is_some(), &seen);
-    Ok(if typed.faults.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) })
+    let seen = beside(move || look(&state, &bike, now, asked)).await??;
+    Ok(typed.answer(visit, HEAD, &page(visit, typed, asked.is_some(), &seen)))
 }
 
 fn look(state: &AppState, bike: &Bike, now: DateTime, asked: Option<[f64; 2]>) -> Result<Seen, Fault> {
-    let record = state.garage().record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+    let record = state.garage().record_at(bike, now)?;
     let kept = first_day::stored(&record).map_err(|gap| Fault::broken(&gap.text))?;
     Ok(Seen { kept, asked: asked.map(|[low, high]| first_day::view(&record, low, high)) })
 }
 
 fn page(visit: &Visit, typed: &Typed, asks: bool, seen: &Seen) -> Markup {
-    let faults: Vec<field::Fault<'_>> =
-        typed.faults.iter().map(|one| field::Fault { field: one.field, text: &one.text }).collect();
     html! {
-        (asking_faults(&faults))
+        (typed.not_answered())
         @match (&seen.asked, &seen.kept) {
             (Some(Ok(view)), kept) => {
                 (answered(view))
                 @if let Some(view) = kept { p class="soft" { "Only asked. Kept is another range: " (because(view)) "." } }
             },
-            (Some(Err(gap)), _) => { h1 { "First day" } (answer::gap(gap)) },
+            (Some(Err(gap)), _) => { h1 { (HEAD.title) } (answer::gap(gap)) },
             (None, Some(view)) => {
                 (answered(view))
-                p { "Kept: " (because(view)) ". " a href="/history" { "Every change, with undo" } }
+                p { "Kept: " (because(view)) ". " a href="/history" { "What was changed, with undo" } }
             },
-            (None, None) => h1 { "First day of a bike bought used" },
+            (None, None) => h1 { (HEAD.title) },
         }
         (form(typed))
         @if asks || !typed.text("whose").is_empty() { (keeping(visit, typed, seen.kept.as_ref())) }
@@ -121,15 +111,13 @@ fn answered(view: &FirstDayView) -> Markup {
 }
 
 fn form(typed: &Typed) -> Markup {
-    let one = |name, label, hint| {
-        Field::decimal(name, label, "h").hint(hint).value(typed.text(name)).fault(typed.fault(name))
-    };
+    let one = |name, label, hint| typed.field(Field::decimal(name, label, "h").hint(hint));
     html! {
         form method="get" action="/drive/first-day" {
             p { "How many hours has this chain? A range is an answer: \"forty to eighty\" is 40 and 80. The last length reading is held against it." }
             div class="form-grid" {
-                (field(&one("low", "At least", "0 if nobody knows.")))
-                (field(&one("high", "At most", "What the seller says at most, or the bike's own hours.")))
+                (one("low", "At least", "0 if nobody knows."))
+                (one("high", "At most", "What the seller says at most, or the bike's own hours."))
             }
             (actions(&html! { button type="submit" class="button primary" { "What is left?" } }))
         }
@@ -139,21 +127,17 @@ fn form(typed: &Typed) -> Markup {
 /// What was asked, kept as a fact: from then on every place counts on with it.
 fn keeping(visit: &Visit, typed: &Typed, kept: Option<&FirstDayView>) -> Markup {
     let kept = kept.and_then(|view| view.kept.as_ref());
-    let whose = Field::text("whose", "Whose hours").value(typed.text_or("whose", "chain")).fault(typed.fault("whose"));
     html! {
         form method="post" action="/drive/first-day" {
             (visit.form_key())
             @for name in ["low", "high"] { input type="hidden" name=(name) value=(typed.text(name)); }
             h2 { "Keep this range" }
             p { "Hours, wear and \"can I ride\" then go on from it, with what is ridden since; its worst end decides." }
-            (select(&whose, &WHOSE))
+            (typed.select(Field::text("whose", "Whose hours").value("chain"), &WHOSE))
             @if let Some(span) = kept {
                 (tick("instead_of", &span.entry.to_string(), "The range kept before was wrong: this takes its place", !typed.text("instead_of").is_empty()))
             }
-            (details("Another day, a note", &html! {
-                (field(&Field { room: field::Room::Twelve, ..Field::text("at", "Day").hint("Left empty: now. Else such as 2026-05-02.").value(typed.text("at")).fault(typed.fault("at")).optional() }))
-                (field(&Field::text("note", "Note").value(typed.text("note")).fault(typed.fault("note")).optional()))
-            }))
+            (another_day(typed))
             (actions(&html! { button type="submit" class="button primary" { "Keep it" } }))
         }
     }

@@ -3,11 +3,10 @@
 use std::sync::Arc;
 
 use advice::decision::{self, DecisionView, Part, Standing};
-use advice::plan::PlanView;
 use advice::ready::{OpenJob, ReadyView};
 use advice::slack::Read;
 use advice::{Reason, Verdict};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use jiff::civil::DateTime;
@@ -15,17 +14,21 @@ use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::answer::{blocks, fact_list, gap, reason_list, table_of};
+use super::cautions;
+use super::gearing::address;
+use super::typed::Typed;
 use crate::asked::{self, Door, Faulty};
-use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::field::Field;
 use crate::frame::figure::pairs;
 use crate::frame::verdict::verdict;
 use crate::frame::{Head, Place, actions, details, live_part};
 use crate::problem::Problem;
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::serve::{AppState, Page, Visit, beside};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[Page::new("/", "Fit to ride", || get(show)).at(visits)];
 
+const HEAD: Head<'static> = Head::new("Fit to ride", Place::Fit);
 /// The part that the script renews.
 const ANSWER: &str = "answer";
 
@@ -33,63 +36,36 @@ fn visits(_: &AppState) -> Vec<String> {
     ["/", "/?slack_mm=85", "/?slack_mm=70", "/?slack_mm=3+fingers"].map(str::to_owned).to_vec()
 }
 
-/// What was typed: kept as text until it is understood.
-#[derive(Debug, Clone, Default)]
-struct Typed {
-    slack: String,
-    ride: String,
-    ground: String,
-}
-
-impl Typed {
-    fn of(query: &[(String, String)]) -> Self {
-        let text = |name: &str| {
-            query.iter().find(|(known, _)| known == name).map(|(_, text)| text.clone()).unwrap_or_default()
-        };
-        Self { slack: text("slack_mm"), ride: text("ride"), ground: text("ground") }
-    }
-}
-
-async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Fault> {
-    let bike = match visit.bike() {
-        Ok(bike) => bike.clone(),
-        Err(page) => return Ok(page),
+async fn show(State(state): State<AppState>, visit: Visit, typed: Typed) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let asking = move || {
+        let names = ride_names(&state, &bike.id);
+        match answered(&state, &bike, &typed) {
+            Ok(answer) => (Some(answer), typed, names),
+            Err(faults) => (None, typed.faulty(faults), names),
+        }
     };
-    let typed = Typed::of(&query);
-    let (asked, names) = {
-        let (state, bike, typed) = (state.clone(), bike.clone(), typed.clone());
-        let work = move || (answered(&state, &bike, &typed), ride_names(&state, &bike.id));
-        crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause))?
-    };
-    let (answer, faults) = match &asked {
-        Ok(answer) => (Markup::clone(answer), Vec::new()),
-        Err(faults) => (html! {}, faults.clone()),
-    };
-    if visit.wants(ANSWER) && faults.is_empty() {
-        return Ok(visit.fragment(answer));
+    let (answer, typed, names) = beside(asking).await?;
+    if let Some(answer) = answer.as_deref().filter(|_| visit.wants(ANSWER)) {
+        return Ok(visit.fragment(answer.clone()));
     }
     let main = html! {
-        @if faults.is_empty() { (answer) } @else { h1 { "Fit to ride" } }
-        (form(&typed, &names, &faults))
+        @if let Some(answer) = &answer { (answer) } @else { h1 { (HEAD.title) } }
+        (form(&typed, &names))
     };
-    let head = Head::new("Fit to ride", Place::Fit);
-    Ok(if faults.is_empty() { visit.show(head, &main) } else { visit.show_faults(head, &main) })
+    Ok(typed.answer(&visit, HEAD, &main))
 }
 
 /// The whole answer, or what is wrong with the question.
 fn answered(state: &AppState, bike: &Bike, typed: &Typed) -> Result<Arc<Markup>, Vec<Faulty>> {
     let work = |now| worked_out(state, bike, typed, now).map(|answer| answer_part(&answer));
-    state.answered(bike, format!("home {typed:?}"), work)
+    state.answered(bike, format!("home {:?}", typed.texts()), work)
 }
 
 fn worked_out(state: &AppState, bike: &Bike, typed: &Typed, now: DateTime) -> Result<Part<DecisionView>, Vec<Faulty>> {
     let mut door = Door::default();
-    let read = door.read(Some(&typed.slack), None, None);
-    let ground = match asked::ground(Some(&typed.ground)) {
+    let slack_mm = door.read(typed.given("slack_mm"), None, None).slack_mm;
+    let ground = match asked::ground(typed.given("ground")) {
         Ok(ground) => ground,
         Err(faults) => {
             door.faults.extend(faults);
@@ -99,23 +75,18 @@ fn worked_out(state: &AppState, bike: &Bike, typed: &Typed, now: DateTime) -> Re
     if !door.faults.is_empty() {
         return Err(door.faults);
     }
-    let named = (!typed.ride.is_empty()).then(|| state.garage().stored_ride(bike, &typed.ride)).transpose();
-    let ride = named.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
-    let read = Read { slack_mm: read.slack_mm, ..Read::default() };
-    let record = state.garage().record_at(bike, now);
-    let record = record.map_err(|problem| vec![Faulty { field: "ride", text: problem_words(&problem) }])?;
+    let at_ride = |problem: Problem| vec![Faulty { field: "ride", text: problem.lines().join(" ") }];
+    let name = typed.given("ride").filter(|name| !name.is_empty());
+    let ride = name.map(|name| state.garage().stored_ride(bike, name)).transpose().map_err(at_ride)?;
+    let record = state.garage().record_at(bike, now).map_err(at_ride)?;
     let standing = match &ride {
         Some(ride) => Standing::of(bike, None, Some(ride), ground),
         None => state
             .of_sheet(bike, &format!("standing on {}", ground.word), || Standing::of(bike, None, None, ground))
             .map(|standing| Standing::clone(&standing)),
     };
-    let view = standing.map(|standing| decision::on_record(&record, standing, read));
+    let view = standing.map(|standing| decision::on_record(&record, standing, Read { slack_mm, ..Read::default() }));
     Ok(view.map_or_else(Part::NotKnown, Part::Known))
-}
-
-fn problem_words(problem: &Problem) -> String {
-    problem.lines().join(" ")
 }
 
 fn ride_names(state: &AppState, bike: &str) -> Vec<String> {
@@ -125,7 +96,7 @@ fn ride_names(state: &AppState, bike: &str) -> Vec<String> {
 
 fn answer_part(answer: &Part<DecisionView>) -> Markup {
     match answer {
-        Part::NotKnown(missing) => live_part(ANSWER, "Not known", &html! { h1 { "Fit to ride" } (gap(missing)) }),
+        Part::NotKnown(missing) => live_part(ANSWER, "Not known", &html! { h1 { (HEAD.title) } (gap(missing)) }),
         Part::Known(view) => live_part(ANSWER, view.verdict.words(), &known(view)),
     }
 }
@@ -144,7 +115,7 @@ fn known(view: &DecisionView) -> Markup {
         @if let Some(record) = &view.record { (strip(record)) }
         (section("Gearing", "/gearing", &view.gearing, |part| blocks(part.brief().get(1..3).unwrap_or_default())))
         @if let Some(record) = &view.record { (ahead(record)) }
-        p class="buttons three" {
+        p class="buttons" {
             a class="button primary" href="/rides/log" { "Log ride" }
             a class="button" href="/drive/measure" { "Measure chain" }
             a class="button" href="/jobs" { "Start job" }
@@ -169,7 +140,7 @@ fn why(reasons: &[Reason]) -> Markup {
 fn strip(record: &ReadyView) -> Markup {
     let lines = record.strip.iter().map(|fact| (fact.label.as_str(), html! { (fact.text) }));
     html! {
-        section class="card" {
+        section {
             h2 { a href="/drive/history" { "Chain" } }
             (pairs(lines))
         }
@@ -187,10 +158,10 @@ fn ahead(record: &ReadyView) -> Markup {
         @if !record.due.rows.is_empty() { (table_of(&few(&record.due), |_| false)) }
         @if !record.order.rows.is_empty() {
             (table_of(&few(&record.order), |_| false))
-            p { a href="/parts/order" { "The last day to order, from the days of delivery" } }
+            p { a href="/parts/order" { "What to order by when" } }
         }
         @if !record.open_jobs.is_empty() {
-            section class="card" {
+            section {
                 h2 { a href="/jobs" { "Open jobs" } }
                 ul { @for job in record.open_jobs.iter().take(FEW) { li { (open_job(job)) } } }
             }
@@ -211,40 +182,22 @@ fn open_job(job: &OpenJob) -> Markup {
 
 fn parts(view: &DecisionView) -> Markup {
     html! {
-        (section("Fit", &format!("/gearing/fit?{}", setup_query(view)), &view.fit, |part| html! {
+        (section("Fit", &address("/gearing/fit", view.setup), &view.fit, |part| html! {
             (blocks(&part.brief()[1..3]))
             (fact_list(&part.facts[1..3]))
         }))
         (section("Slack", "/drive", &view.slack, |part| fact_list(part.facts.get(..2).unwrap_or(&part.facts))))
         @if let Some(next) = &view.next_slack {
-            (section(&format!("Slack for {}", view.setup), &drive_address(view), next, |part| fact_list(part.facts.get(..2).unwrap_or(&part.facts))))
+            (section(&format!("Slack for {}", view.setup), &address("/drive", view.setup), next, |part| fact_list(part.facts.get(..2).unwrap_or(&part.facts))))
         }
-        (section("Bench", &plan_address(view), &view.plan, plan_part))
+        (section("Bench", &address("/jobs/plan", view.setup), &view.plan, |plan| blocks(&plan.brief()[1..])))
     }
-}
-
-/// The setup of the answer as an address's query.
-fn setup_query(view: &DecisionView) -> String {
-    let advice::Setup { front_teeth, rear_teeth, links } = view.setup;
-    format!("front_teeth={front_teeth}&rear_teeth={rear_teeth}&links={links}")
-}
-
-fn drive_address(view: &DecisionView) -> String {
-    format!("/drive?{}", setup_query(view))
-}
-
-fn plan_address(view: &DecisionView) -> String {
-    format!("/jobs/plan?{}", setup_query(view))
-}
-
-fn plan_part(plan: &PlanView) -> Markup {
-    html! { (blocks(&plan.brief()[1..])) }
 }
 
 /// One part of the answer with the way to the whole of it, or what is missing for it.
 fn section<T>(title: &str, address: &str, part: &Part<T>, inside: impl Fn(&T) -> Markup) -> Markup {
     html! {
-        section class="card" {
+        section {
             h2 { a href=(address) { (title) } }
             @match part {
                 Part::Known(view) => (inside(view)),
@@ -254,34 +207,24 @@ fn section<T>(title: &str, address: &str, part: &Part<T>, inside: impl Fn(&T) ->
     }
 }
 
-fn form(typed: &Typed, rides: &[String], faults: &[Faulty]) -> Markup {
-    let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
+fn form(typed: &Typed, rides: &[String]) -> Markup {
     let slack = Field::decimal("slack_mm", "Slack as read", "mm")
-        .hint("On the stand, mid lower run, pushed fully down to fully up.")
-        .value(&typed.slack)
-        .fault(fault("slack_mm"))
-        .optional();
+        .hint("On the stand, mid lower run, pushed fully down to fully up.");
     let mut ride_options: Vec<(&str, &str)> = vec![("", "no ride: what one tooth changes")];
     ride_options.extend(rides.iter().map(|name| (name.as_str(), name.as_str())));
-    let ride = Field::text("ride", "A ride on like ground").value(&typed.ride).fault(fault("ride")).optional();
     let grounds: Vec<(&str, &str)> = advice::ground::GROUNDS.iter().map(|ground| (ground.word, ground.name)).collect();
-    let chosen = if typed.ground.is_empty() { advice::ground::USUAL.word } else { &typed.ground };
-    let ground = Field::text("ground", "The ground").value(chosen).fault(fault("ground")).optional();
-    let shown: Vec<FieldFault<'_>> =
-        faults.iter().map(|fault| FieldFault { field: fault.field, text: &fault.text }).collect();
-    let inside = html! {
+    let usual = advice::ground::USUAL.word;
+    html! {
+        (typed.not_answered())
+        h2 { "Ask with what you know" }
         form method="get" action="/" data-live=(ANSWER) {
-            (field(&slack))
-            (select(&ride, &ride_options))
-            (select(&ground, &grounds))
+            (typed.field(slack.optional()))
+            (typed.select(Field::text("ride", "A ride on like ground").optional(), &ride_options))
+            (typed.select(Field::text("ground", "The ground").value(usual).optional(), &grounds))
             (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
         }
-    };
-    html! {
-        (fault_summary(&shown))
-        h2 { "Ask with what you know" }
-        (inside)
         (details("How the slack is read", &html! {
+            (cautions::by_hand())
             p { "Engine off, out of gear, bike on the stand. Turn the wheel by hand, hand on the tyre, and find the tightest place of the chain." }
             p { "There, at the middle of the lower run, push the chain fully down, then fully up, square to the run; the whole way is the reading." }
         }))

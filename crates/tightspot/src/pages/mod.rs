@@ -4,6 +4,7 @@ mod access;
 mod answer;
 mod bench;
 mod bike;
+mod cautions;
 mod changes;
 mod choose;
 mod drive;
@@ -20,8 +21,8 @@ mod programs;
 mod rides;
 mod season;
 mod sets;
-mod theme;
-mod units;
+mod switches;
+mod typed;
 mod worn;
 
 pub(crate) use choose::calendar;
@@ -44,7 +45,6 @@ pub(crate) fn all() -> Vec<Page> {
     ]
     .concat();
     let record = [measure::PAGES, worn::PAGES, season::PAGES, first_day::PAGES, changes::PAGES].concat();
-    let others =
-        [index::PAGES, theme::PAGES, units::PAGES, access::PAGES, figures::PAGES, kit::PAGES, programs::PAGES].concat();
+    let others = [index::PAGES, switches::PAGES, access::PAGES, figures::PAGES, kit::PAGES, programs::PAGES].concat();
     [places, record, others].concat()
 }

@@ -2,20 +2,19 @@
 
 use advice::Gap;
 use advice::record::season::{self, SeasonView};
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::State;
+use axum::response::Response;
 use axum::routing::get;
 use jiff::ToSpan as _;
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use maud::{Markup, html};
 
 use super::answer;
-use crate::asked::Faulty;
-use crate::frame::field::{self, Field, Room, asking_faults, field};
+use super::typed::Typed;
+use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place};
 use crate::noted;
-use crate::pages::bike::sentence;
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::serve::{AppState, Fault, Page, Visit, beside};
 
 /// This slice's pages.
 pub(super) const PAGES: &[Page] = &[Page::list("/rides/season", "Season", || get(show)).at(|_| {
@@ -25,51 +24,47 @@ pub(super) const PAGES: &[Page] = &[Page::list("/rides/season", "Season", || get
 const HEAD: Head<'static> = Head::new("Season", Place::Rides);
 
 /// `GET /rides/season`: the span stands in the address; left out, the last twelve months.
-async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+async fn show(visit: Visit, State(state): State<AppState>, mut typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let now = state.clock().now().datetime();
-    let text = |name: &str| query.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.trim());
-    let mut faults = Vec::new();
-    let mut day = |field: &'static str, unasked: Date| match text(field) {
-        "" => unasked,
-        typed => noted::time(field, typed, now, 12).map(|at| at.date()).unwrap_or_else(|fault| {
-            faults.push(Faulty { field, text: sentence(field, &fault.text) });
-            unasked
-        }),
-    };
-    let to = day("to", now.date());
-    let from = day("from", to.checked_sub(1.year()).unwrap_or(to));
-    if faults.is_empty() && from > to {
-        faults.push(Faulty { field: "from", text: format!("{from} lies after {to}. Swap them, or leave one out.") });
+    let to = day(&mut typed, "to", now, now.date());
+    let from = day(&mut typed, "from", now, to.checked_sub(1.year()).unwrap_or(to));
+    if !typed.is_faulty() && from > to {
+        typed.fault_at("from", format!("{from} lies after {to}. Swap them, or leave one out."));
     }
-    let view = if faults.is_empty() {
-        let (asked, of) = (state.clone(), bike.clone());
-        let worked_out = move |now| {
-            let record = state.garage().record_at(&bike, now);
-            let record = record.map_err(|why| Fault::broken(&why.lines().join(" ")))?;
-            Ok::<_, Fault>(season::view(&record, from, to).as_ref().map(page).map_err(Gap::clone))
-        };
-        let seen = move || asked.answered(&of, format!("season {from} {to}"), worked_out);
-        let seen = crate::serve::beside(seen).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-        Some(seen.map_err(|fault| fault.into_response())?)
-    } else {
+    let view = if typed.is_faulty() {
         None
+    } else {
+        let seen = move || {
+            state.answered(&bike, format!("season {from} {to}"), |now| {
+                let record = state.garage().record_at(&bike, now)?;
+                Ok::<_, Fault>(season::view(&record, from, to).as_ref().map(page).map_err(Gap::clone))
+            })
+        };
+        Some(beside(seen).await??)
     };
     let main = html! {
-        (asking_faults(&faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect::<Vec<_>>()))
+        (typed.not_answered())
         h1 { "Season" }
         @match view.as_deref() {
             Some(Ok(shown)) => (shown),
             Some(Err(gap)) => (answer::gap(gap)),
             None => {},
         }
-        (span(&text, &faults))
+        (span(&typed))
     };
-    Ok(if faults.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) })
+    Ok(typed.answer(&visit, HEAD, &main))
+}
+
+/// The day that was typed; the one that stands there unasked for nothing, or for what is no day.
+fn day(typed: &mut Typed, field: &'static str, now: DateTime, unasked: Date) -> Date {
+    match typed.text(field).trim() {
+        "" => unasked,
+        text => noted::time(field, text, now, 12).map(|at| at.date()).unwrap_or_else(|fault| {
+            typed.take(vec![fault]);
+            unasked
+        }),
+    }
 }
 
 fn page(view: &SeasonView) -> Markup {
@@ -77,19 +72,16 @@ fn page(view: &SeasonView) -> Markup {
     html! { (answer::blocks(view.blocks().get(1..).unwrap_or_default())) }
 }
 
-fn span<'q>(text: &impl Fn(&str) -> &'q str, faults: &[Faulty]) -> Markup {
-    let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
-    let one = |name, label, hint| Field {
-        room: Room::Twelve,
-        ..Field::text(name, label).hint(hint).value(text(name)).fault(fault(name)).optional()
-    };
+fn span(typed: &Typed) -> Markup {
+    let one =
+        |name, label, hint| typed.field(Field { room: Room::Twelve, ..Field::text(name, label).hint(hint).optional() });
     html! {
         section class="no-print" {
             h2 { "Another span" }
             form method="get" action="/rides/season" {
                 div class="form-grid" {
-                    (field(&one("from", "From", "Such as 2025-10-01; left empty, twelve months before.")))
-                    (field(&one("to", "To", "Left empty, today.")))
+                    (one("from", "From", "Such as 2025-10-01; left empty, twelve months before."))
+                    (one("to", "To", "Left empty, today."))
                 }
                 p class="buttons" { button type="submit" class="button" { "Show it" } }
             }

@@ -13,6 +13,7 @@ use store::StoreError;
 
 use super::{AppState, Visit};
 use crate::frame;
+use crate::problem::Problem;
 
 /// One field's fault, as the API names it.
 #[derive(Debug, Clone)]
@@ -122,6 +123,24 @@ impl IntoResponse for Fault {
         let mut response = self.status.into_response();
         response.extensions_mut().insert(self);
         response
+    }
+}
+
+impl From<Fault> for Response {
+    fn from(fault: Fault) -> Self {
+        fault.into_response()
+    }
+}
+
+impl From<StoreError> for Fault {
+    fn from(why: StoreError) -> Self {
+        Self::of_store(&why)
+    }
+}
+
+impl From<Problem> for Fault {
+    fn from(problem: Problem) -> Self {
+        Self::broken(&problem.lines().join(" "))
     }
 }
 

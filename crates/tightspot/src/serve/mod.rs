@@ -44,7 +44,7 @@ pub(crate) use posted::Posted;
 pub(crate) use posted_file::{PostedFile, PostedFiles, Sent, file_body_limit};
 pub(crate) use reach::pairing_address;
 pub(crate) use read_in::{COOKIE as UNITS_COOKIE, UNIT_OF, beside, encoded, is_bare};
-pub(crate) use session::{SignedIn, cookie};
+pub(crate) use session::{SignedIn, cookie, keeping, with_cookie};
 pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock, Reach};
 pub(crate) use visit::{BIKE_COOKIE, ReadOnly, Visit};

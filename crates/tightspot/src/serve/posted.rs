@@ -4,7 +4,9 @@ use axum::Form;
 use axum::extract::{FromRequest, FromRequestParts as _, Request};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Response};
+use jiff::ZonedDateTime;
 use maud::html;
+use store::Post;
 
 use super::{AppState, Visit, read_in};
 
@@ -33,6 +35,11 @@ impl Posted {
     /// Every field in the order sent, without token and key.
     pub(crate) fn fields(&self) -> &[(String, String)] {
         &self.fields
+    }
+
+    /// The form as the store takes it, sent at this moment.
+    pub(crate) fn at(&self, now: &ZonedDateTime) -> Post<'_> {
+        Post { now: now.timestamp(), key: Some(&self.key) }
     }
 
     /// The form's own key: the same for a double tap, another for every form shown.

@@ -13,8 +13,8 @@ use axum::middleware::Next;
 use axum::response::Response;
 use measure::shown::{self, Units};
 
-use super::AppState;
 use super::session::cookie;
+use super::{AppState, Fault};
 
 /// Name of the cookie that keeps the choice.
 pub(crate) const COOKIE: &str = "units";
@@ -34,11 +34,10 @@ pub(super) async fn chosen(State(state): State<AppState>, mut request: Request, 
 ///
 /// # Errors
 /// The work ended in a panic.
-pub(crate) async fn beside<T: Send + 'static>(
-    work: impl FnOnce() -> T + Send + 'static,
-) -> Result<T, tokio::task::JoinError> {
+pub(crate) async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
     let units = shown::units();
-    tokio::task::spawn_blocking(move || shown::in_units(units, work)).await
+    let done = tokio::task::spawn_blocking(move || shown::in_units(units, work)).await;
+    done.map_err(|cause| Fault::broken(&cause))
 }
 
 /// Work of which every step is done in these units, whichever thread takes it up.

@@ -4,8 +4,8 @@ use std::collections::HashMap;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use axum::http::HeaderMap;
-use axum::http::header::COOKIE;
+use axum::http::header::{COOKIE, HeaderMap, HeaderValue, SET_COOKIE};
+use axum::response::Response;
 use jiff::Timestamp;
 
 /// As many sessions as one person's browsers will ever have at once; the one unused longest gives way.
@@ -31,6 +31,19 @@ pub(crate) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> 
         .filter_map(|pair| pair.split_once('='))
         .find(|(n, _)| *n == name)
         .map(|(_, v)| v)
+}
+
+/// The same answer with a cookie for the browser, as a whole line.
+pub(crate) fn with_cookie(mut response: Response, line: &str) -> Response {
+    if let Ok(line) = HeaderValue::from_str(line) {
+        response.headers_mut().append(SET_COOKIE, line);
+    }
+    response
+}
+
+/// The same answer, a choice kept in the browser for a year.
+pub(crate) fn keeping(response: Response, name: &str, word: &str) -> Response {
+    with_cookie(response, &format!("{name}={word}; HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000"))
 }
 
 /// One browser's session.

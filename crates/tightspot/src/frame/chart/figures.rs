@@ -32,7 +32,7 @@ pub(super) fn table_of(chart: &Chart<'_>) -> Markup {
 }
 
 /// Every place that a layer has a point at, once, left to right.
-pub(super) fn places(chart: &Chart<'_>) -> Vec<f64> {
+fn places(chart: &Chart<'_>) -> Vec<f64> {
     let mut places: Vec<f64> = chart.layers.iter().flat_map(places_of).collect();
     places.sort_by(f64::total_cmp);
     places.dedup_by(|one, other| one.total_cmp(other).is_eq());

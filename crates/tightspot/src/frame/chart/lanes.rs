@@ -182,7 +182,7 @@ fn all_lanes(lanes: &Lanes<'_>, layout: &Layout) -> Markup {
                 @let at = top + BAR * f64::from(k);
                 rect class={ "lane series-" (k + 1) } x=(layout.percent(*from)) width=(layout.wide(*from, *to))
                     y=(format!("{:.1}", at + 1.0)) height=(BAR - 2.0) {}
-                text class="lane-ends" x=(layout.percent(*from)) dx="5" y=(format!("{:.1}", at + BAR / 2.0 + 5.0)) {
+                text x=(layout.percent(*from)) dx="5" y=(format!("{:.1}", at + BAR / 2.0 + 5.0)) {
                     (fixed(*from, 0)) "–" (fixed(*to, 0))
                 }
                 // With two series the first lane says which is which, at its bars' ends.

@@ -118,12 +118,12 @@ fn series(place: usize) -> String {
 
 fn stroke(layer: &Layer<'_>, place: usize, scales: &Scales) -> Markup {
     let line = |class: &str, d: &str| {
-        html! { path class={ "line " (class) " " (series(place)) } vector-effect="non-scaling-stroke" d=(d) {} }
+        html! { path class={ (class) " " (series(place)) } vector-effect="non-scaling-stroke" d=(d) {} }
     };
     match layer {
-        Layer::Line { points, .. } => line("solid", &path(points, scales, false)),
-        Layer::Ahead { points, .. } => line("ahead", &path(points, scales, false)),
-        Layer::Step { points, .. } => line("solid", &path(points, scales, true)),
+        Layer::Line { points, .. } => line("line", &path(points, scales, false)),
+        Layer::Ahead { points, .. } => line("line ahead", &path(points, scales, false)),
+        Layer::Step { points, .. } => line("line", &path(points, scales, true)),
         Layer::Band { points, .. } => {
             let there = points.iter().map(|(along, low, _)| scales.stretched(*along, *low));
             let back = points.iter().rev().map(|(along, _, high)| scales.stretched(*along, *high));
@@ -167,7 +167,7 @@ fn marks(layer: &Layer<'_>, place: usize, scales: &Scales) -> Markup {
         }
         Layer::Upright { at, .. } => {
             let x = scales.percent(*at);
-            html! { line class="limit upright" x1=(x) x2=(x) y1="0" y2=(HEIGHT) {} }
+            html! { line class="limit" x1=(x) x2=(x) y1="0" y2=(HEIGHT) {} }
         }
         _ => html! {},
     }

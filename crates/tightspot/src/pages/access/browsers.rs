@@ -2,27 +2,24 @@
 
 use std::time::Instant;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use qrcode::QrCode;
 
 use super::one_page;
 use super::password::{self, Faults};
-use crate::frame::{Head, details};
+use crate::frame::{Head, fold};
+use crate::pages::typed::Typed;
 use crate::serve::gate::pairing::in_groups;
 use crate::serve::{AppState, Fault, Posted, Visit, pairing_address};
 
 const TITLE: &str = "Who may look";
 
 /// `GET /access`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Response {
-    let asked = |name: &str| query.iter().any(|(known, _)| known == name);
-    let page = query.iter().find(|(name, _)| name == "page").map_or("", |(_, page)| page.as_str());
+pub(super) async fn show(State(state): State<AppState>, visit: Visit, typed: Typed) -> Response {
+    let asked = |name: &str| typed.given(name).is_some();
+    let page = typed.text("page");
     let code = asked("pairing").then(|| state.gate().pairing.current(Instant::now())).flatten();
     let said = if asked("changed") { "The password is changed; every other browser is signed out." } else { "" };
     visit.show(Head::titled(TITLE), &main(&state, &visit, code.as_deref(), page, &Faults::default(), said))
@@ -70,11 +67,8 @@ fn main(state: &AppState, visit: &Visit, code: Option<&str>, page: &str, faults:
         (one_page::part(state, visit, page))
         @if state.gate().asks() {
             h2 { "Password" }
-            @if faults.present.is_empty() && faults.new.is_empty() {
-                (details("Change the password", &password::form(visit, faults)))
-            } @else {
-                (password::form(visit, faults))
-            }
+            @let faulty = !(faults.present.is_empty() && faults.new.is_empty());
+            (fold("Change the password", faulty, &password::form(visit, faults)))
         }
     }
 }

@@ -4,7 +4,6 @@
 //! [`password`] another one.
 
 mod browsers;
-
 mod one_page;
 mod pair;
 mod password;
@@ -14,14 +13,14 @@ mod tests;
 
 use std::time::Instant;
 
-use axum::http::header::{HeaderMap, HeaderValue, SET_COOKIE, USER_AGENT};
+use axum::http::header::{HeaderMap, USER_AGENT};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 
 use crate::frame::field::{Fault as FieldFault, fault_summary};
 use crate::serve::gate::password::log;
-use crate::serve::{AppState, Fault, Page, Peer, SignedIn, Visit};
+use crate::serve::{AppState, Fault, Page, Peer, SignedIn, Visit, with_cookie};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
@@ -53,11 +52,7 @@ fn let_in(state: &AppState, visit: &Visit, peer: Peer, headers: &HeaderMap, by: 
         Err(cause) => return Fault::broken(&cause).into_response(),
     };
     log(&format!("{peer} signed in by {by}"));
-    let mut response = Redirect::to(to).into_response();
-    if let Ok(cookie) = HeaderValue::from_str(&state.sessions().set_cookie(&session)) {
-        response.headers_mut().append(SET_COOKIE, cookie);
-    }
-    response
+    with_cookie(Redirect::to(to).into_response(), &state.sessions().set_cookie(&session))
 }
 
 /// The address only if it is a path of this server: never `//elsewhere`, never another scheme.

@@ -65,26 +65,18 @@ pub(super) fn part(state: &AppState, visit: &Visit, page: &str) -> Markup {
 }
 
 /// `POST /access/helper`.
-pub(super) async fn make(State(state): State<AppState>, visit: Visit, posted: Posted) -> Response {
-    let bike = match visit.bike() {
-        Ok(bike) => bike.id.clone(),
-        Err(page) => return page,
-    };
+pub(super) async fn make(State(state): State<AppState>, visit: Visit, posted: Posted) -> Result<Response, Response> {
+    let bike = &visit.bike()?.id;
     let page = posted.text("page");
     let hours =
         HOURS.iter().find(|(hours, _)| *hours == posted.text("hours")).and_then(|(hours, _)| hours.parse::<i64>().ok());
     let (true, Some(hours)) = (may_be_shown(page), hours) else {
         let text = format!("A page under {} can be shown, for 4, 24 or 168 hours.", PLACES.join(", "));
-        return Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "This page is not shown to a helper", text)
-            .into_response();
+        return Err(Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "This page is not shown to a helper", text).into());
     };
-    let now = state.clock().now().timestamp();
-    let made = now.checked_add(hours.hours()).map(|until| state.gate().helpers.make(page, &bike, until));
-    match made {
-        Ok(Ok(_)) => Redirect::to("/access").into_response(),
-        Ok(Err(cause)) => Fault::broken(&cause).into_response(),
-        Err(cause) => Fault::broken(&cause).into_response(),
-    }
+    let until = state.clock().now().timestamp().checked_add(hours.hours()).map_err(|cause| Fault::broken(&cause))?;
+    state.gate().helpers.make(page, bike, until).map_err(|cause| Fault::broken(&cause))?;
+    Ok(Redirect::to("/access").into_response())
 }
 
 /// `POST /access/helper/end`.

@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::header::HeaderMap;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
@@ -10,18 +10,15 @@ use maud::{Markup, html};
 use super::{let_in, own_path, refuse, summary};
 use crate::frame::field::{Field, secret_field};
 use crate::frame::{Head, actions};
+use crate::pages::typed::Typed;
 use crate::serve::gate::wait_first;
 use crate::serve::{AppState, Fault, Peer, Posted, Visit};
 
 const TITLE: &str = "Sign in";
 
 /// `GET /sign-in`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Response {
-    let back = query.iter().find(|(name, _)| name == "back").map_or("/", |(_, back)| own_path(back));
+pub(super) async fn show(State(state): State<AppState>, visit: Visit, typed: Typed) -> Response {
+    let back = own_path(typed.text("back"));
     visit.show(Head::titled(TITLE), &page(&state, &visit, back, ""))
 }
 

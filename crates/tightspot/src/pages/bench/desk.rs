@@ -51,9 +51,9 @@ impl AtOrder {
         Loaded::of(garage, bike, now, self.who.clone(), self.id).map_err(|why| match why {
             StoreError::NoSuchBench { id } => {
                 let text = format!("There is no work order {id} of {name}. The open ones are listed under Jobs.");
-                Fault::not_found(text).into_response()
+                Fault::not_found(text).into()
             }
-            why => Fault::broken(&why).into_response(),
+            why => Fault::from(why).into(),
         })
     }
 }
@@ -105,7 +105,7 @@ impl<'a> Held<'a> {
     }
 
     pub(super) fn post(&self) -> Post<'a> {
-        Post { now: self.to.at.state.clock().now().timestamp(), key: Some(self.to.posted.key()) }
+        self.to.posted.at(&self.to.at.state.clock().now())
     }
 
     pub(super) fn garage(&mut self) -> &mut Garage {
@@ -124,7 +124,7 @@ impl<'a> Held<'a> {
     /// Writes lines with what follows from them, then leads on to a page under the order's address.
     pub(super) fn write(mut self, lines: NewLines, then: &str) -> Result<Response, Response> {
         let post = self.post();
-        self.loaded.write(&mut self.garage, &post, lines).map_err(|why| not_written(&why))?;
+        self.loaded.write(&mut self.garage, &post, lines).map_err(not_written)?;
         Ok(self.lead(then))
     }
 
@@ -139,13 +139,11 @@ pub(super) fn lay_out(loaded: &Loaded, visit: &Visit) -> Result<Laid, Response> 
     loaded.desk().lay_out().map_err(|gap| cannot(visit, &gap))
 }
 
-/// A store's refusal as an answer.
-pub(super) fn not_written(why: &StoreError) -> Response {
+/// A store's refusal of what was to be written.
+pub(super) fn not_written(why: StoreError) -> Fault {
     match why {
-        StoreError::Meanwhile { .. } => {
-            Fault::new(StatusCode::CONFLICT, "Changed meanwhile", why.to_string()).into_response()
-        }
-        why => Fault::of_store(why).into_response(),
+        StoreError::Meanwhile { .. } => Fault::new(StatusCode::CONFLICT, "Changed meanwhile", why.to_string()),
+        why => why.into(),
     }
 }
 

@@ -172,9 +172,7 @@ fn closed(held: Held<'_>) -> Result<Response, Response> {
         return Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, &[], &[])));
     }
     let facts = match typed(&closing, posted) {
-        Ok((meter, parts)) => {
-            facts(&held.loaded, &laid, meter, parts).map_err(|fault| Fault::broken(&fault).into_response())?
-        }
+        Ok((meter, parts)) => facts(&held.loaded, &laid, meter, parts).map_err(|fault| Fault::broken(&fault))?,
         Err(faults) => {
             return Ok(visit.show_faults(HEAD, &page(visit, &held.let_go(), &laid, posted.fields(), &faults)));
         }
@@ -228,10 +226,8 @@ pub(super) async fn give_up(to: ToOrder) -> Response {
 
 fn given_up(held: Held<'_>) -> Result<Response, Response> {
     let laid = held.lay_out()?;
-    let lines = held
-        .loaded
-        .dropped(&laid)
-        .map_err(|why| Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "Not given up", why).into_response())?;
+    let refused = |why| Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "Not given up", why);
+    let lines = held.loaded.dropped(&laid).map_err(refused)?;
     held.write(lines, "/close")?;
     Ok(Redirect::to("/jobs").into_response())
 }
@@ -244,7 +240,7 @@ pub(super) async fn reopen(to: ToOrder) -> Response {
 fn reopened(mut held: Held<'_>) -> Result<Response, Response> {
     if let Some(change) = held.loaded.ended() {
         let post = held.post();
-        held.garage().store_mut().undo(change, &post).map_err(|why| not_written(&why))?;
+        held.garage().store_mut().undo(change, &post).map_err(not_written)?;
     }
     Ok(held.lead("/steps"))
 }

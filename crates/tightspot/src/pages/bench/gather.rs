@@ -2,21 +2,21 @@
 
 use advice::plan::{self, PlanView, Wish};
 use advice::supplies::PartsView;
-use axum::extract::Query;
-use axum::response::{IntoResponse as _, Response};
+use axum::response::Response;
 use maud::{Markup, html};
 
 use super::desk::{AtOrder, cannot};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{fact_list, reason_list, table_of};
+use crate::pages::typed::Typed;
 use crate::serve::Fault;
 use crate::shopping::Stock;
 
 /// `GET …/gather`: what the shelf has is ticked already; the address keeps what else is at hand.
-pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+pub(super) async fn show(at: AtOrder, typed: Typed) -> Result<Response, Response> {
     let garage = at.state.garage();
     let loaded = at.load_from(&garage)?;
-    let stock = Stock::of(&garage, &loaded.bike, loaded.now).map_err(|why| Fault::broken(&why).into_response())?;
+    let stock = Stock::of(&garage, &loaded.bike, loaded.now).map_err(Fault::from)?;
     drop(garage);
     let wish = Wish {
         jobs: loaded.bench.jobs_now().iter().map(|job| (*job).to_owned()).collect(),
@@ -26,9 +26,9 @@ pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>
     let planned = plan::view(&loaded.bike, loaded.desk().setup(), &wish);
     let view = planned.map_err(|gap| cannot(&at.visit, &gap))?;
     let parts = stock.of_plan(&view, Some(at.id)).map_err(|gap| cannot(&at.visit, &gap))?;
-    let have: Vec<&str> = query.iter().filter(|(name, _)| name == "have").map(|(_, text)| text.as_str()).collect();
-    let asked = query.iter().any(|(name, _)| name == "asked");
-    let lines = lines(&view, &parts, asked.then_some(&have));
+    let have: Vec<&str> = typed.all("have").collect();
+    let asked = typed.given("asked").is_some();
+    let lines = lines(&view, &parts, asked.then_some(have.as_slice()));
     Ok(at.visit.show(Head::new("Have and need", Place::Jobs), &page(at.id, &view, &parts, &lines, asked)))
 }
 
@@ -42,7 +42,7 @@ struct Line {
 }
 
 /// Everything to gather; ticked as the rider says, and until he says anything as the shelf has it.
-fn lines(view: &PlanView, parts: &PartsView, have: Option<&Vec<&str>>) -> Vec<Line> {
+fn lines(view: &PlanView, parts: &PartsView, have: Option<&[&str]>) -> Vec<Line> {
     let ticked = |what: &str, shelf: bool| have.map_or(shelf, |have| have.contains(&what));
     let mut all = Vec::new();
     for part in &parts.parts {

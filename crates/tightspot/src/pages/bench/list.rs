@@ -3,10 +3,9 @@
 use advice::bench::due;
 use advice::record::Record;
 use axum::extract::State;
-use axum::response::{IntoResponse as _, Response};
+use axum::response::Response;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
-use store::StoreError;
 use upkeep::bike::Bike;
 use upkeep::job::bench::{Bench, End};
 use upkeep::job::handbook;
@@ -15,18 +14,13 @@ use crate::frame::{Head, Place, actions, details};
 use crate::serve::{AppState, Fault, Visit};
 
 /// The place.
-pub(super) async fn show(State(state): State<AppState>, visit: Visit) -> Response {
-    let bike = match visit.bike() {
-        Ok(bike) => bike.clone(),
-        Err(page) => return page,
-    };
-    match state.answered(&bike, "jobs".to_owned(), |now| all(&state, &bike, now)) {
-        Ok(main) => visit.show(Head::new("Jobs", Place::Jobs), &main),
-        Err(why) => Fault::broken(&why).into_response(),
-    }
+pub(super) async fn show(State(state): State<AppState>, visit: Visit) -> Result<Response, Response> {
+    let bike = visit.bike()?;
+    let main = state.answered(bike, "jobs".to_owned(), |now| all(&state, bike, now))?;
+    Ok(visit.show(Head::new("Jobs", Place::Jobs), &main))
 }
 
-fn all(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, StoreError> {
+fn all(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let garage = state.garage();
     let (benches, log) = (garage.benches(&bike.id)?, garage.log(&bike.id)?);
     drop(garage);

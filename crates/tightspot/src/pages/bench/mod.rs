@@ -26,12 +26,17 @@ use crate::serve::{AppState, Page};
 pub(crate) const PAGES: &[Page] = &[
     Page::list("/jobs", "Jobs", || get(list::show)),
     Page::new("/jobs/start", "A new work order", || get(start::show).post(start::begin)).at(start::visits),
-    Page::new("/jobs/order/{id}", "One step at the bench", || get(step::show)).at(visits),
-    Page::list("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show)).at(all_visits),
-    Page::list("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(gather_visits),
-    Page::list("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures)).at(figure_visits),
-    Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close)).at(close_visits),
-    Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save)).at(paper_visits),
+    Page::new("/jobs/order/{id}", "One step at the bench", || get(step::show))
+        .at(|state| of(state, &["", "?step=1", "?step=30"])),
+    Page::list("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show))
+        .at(|state| of(state, &["/steps"])),
+    Page::list("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(|state| of(state, &["/gather"])),
+    Page::list("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures))
+        .at(|state| of(state, &["/figures"])),
+    Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close))
+        .at(|state| of(state, &["/close"])),
+    Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save))
+        .at(|state| of(state, &["/paper"])),
     Page::target("/jobs/order/{id}/sheet.pdf", || get(print::show)),
     Page::target("/jobs/order/{id}/tick", || post(step::tick)),
     Page::target("/jobs/order/{id}/untick", || post(step::untick)),
@@ -43,39 +48,11 @@ pub(crate) const PAGES: &[Page] = &[
     Page::target("/jobs/order/{id}/who", || post(order::who)),
 ];
 
-/// The orders of the first bike, for whoever looks every page over.
-fn orders(state: &AppState) -> Vec<i64> {
+/// Addresses below every order of every bike, for whoever looks each page over.
+fn of(state: &AppState, ends: &[&str]) -> Vec<String> {
     let garage = state.garage();
     let bikes = garage.store().bikes().unwrap_or_default();
-    let all = bikes.iter().flat_map(|bike| garage.benches(&bike.id).ok());
-    all.flat_map(|benches| benches.iter().map(|bench| bench.id).collect::<Vec<_>>()).collect()
-}
-
-fn of(state: &AppState, ends: &[&str]) -> Vec<String> {
-    let orders = orders(state);
-    orders.iter().flat_map(|id| ends.iter().map(move |end| format!("/jobs/order/{id}{end}"))).collect()
-}
-
-fn visits(state: &AppState) -> Vec<String> {
-    of(state, &["", "?step=1", "?step=30"])
-}
-
-fn all_visits(state: &AppState) -> Vec<String> {
-    of(state, &["/steps"])
-}
-
-fn gather_visits(state: &AppState) -> Vec<String> {
-    of(state, &["/gather"])
-}
-
-fn figure_visits(state: &AppState) -> Vec<String> {
-    of(state, &["/figures"])
-}
-
-fn close_visits(state: &AppState) -> Vec<String> {
-    of(state, &["/close"])
-}
-
-fn paper_visits(state: &AppState) -> Vec<String> {
-    of(state, &["/paper"])
+    let all: Vec<_> = bikes.iter().filter_map(|bike| garage.benches(&bike.id).ok()).collect();
+    let orders = all.iter().flat_map(|benches| benches.iter().map(|bench| bench.id));
+    orders.flat_map(|id| ends.iter().map(move |end| format!("/jobs/order/{id}{end}"))).collect()
 }

@@ -3,8 +3,7 @@
 use advice::bench::offer::{self, OfferView};
 use advice::bench::take::{Trouble, add as bring_in};
 use advice::bench::{Laid, OrderView, clock, of};
-use axum::extract::{Path, Query, State};
-use axum::http::header::{HeaderValue, SET_COOKIE};
+use axum::extract::{Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use jiff::civil::DateTime;
 use maud::{Markup, html};
@@ -14,22 +13,23 @@ use upkeep::job::handbook;
 
 use super::desk::{AtOrder, Held, ToOrder, cannot, lay_out, who_cookie};
 use super::print::links;
-use crate::frame::field::{Fault as FieldFault, Field, Room, fault_summary, field};
+use super::typed::Told;
+use crate::frame::field::{Field, Room, fault_summary, field};
 use crate::frame::notice::saved;
 use crate::frame::{Head, Place, details};
 use crate::pages::answer::reason_list;
-use crate::serve::{AppState, Posted, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Posted, Visit, with_cookie};
 use crate::workbench::Loaded;
 
 const HEAD: Head<'static> = Head::new("All steps", Place::Jobs);
 
 /// `GET …/steps`.
-pub(super) async fn show(at: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+pub(super) async fn show(at: AtOrder, typed: Typed) -> Result<Response, Response> {
     let loaded = at.load()?;
     let laid = lay_out(&loaded, &at.visit)?;
-    let until = query.iter().find(|(name, _)| name == "until").map(|(_, text)| text.clone()).unwrap_or_default();
-    let said = query.iter().any(|(name, _)| name == "paused");
-    Ok(at.visit.show(HEAD, &page(&at.visit, &loaded, &laid, &until, &[], said)?))
+    let said = typed.given("paused").is_some();
+    Ok(at.visit.show(HEAD, &page(&at.visit, &loaded, &laid, typed.text("until"), &[], said)?))
 }
 
 /// Until when the rider wants to work: a time of this day.
@@ -53,13 +53,11 @@ fn page(
     let jobs: Vec<&str> = laid.stand.order.jobs.clone();
     let offers = offer::view(handbook::in_use(), &jobs, &loaded.bench.choices, &loaded.log)
         .map_err(|gap| cannot(visit, &gap))?;
-    let faults: Vec<FieldFault<'_>> =
-        troubles.iter().map(|one| FieldFault { field: &one.field, text: &one.text }).collect();
     let bad_time = !until.trim().is_empty() && until_of(loaded.now, until).is_none();
     let open = loaded.bench.end() == End::Open;
     Ok(html! {
         @if paused { (saved("Stopped for now. Everything is kept; go on from here or from another phone.", &html! {})) }
-        (fault_summary(&faults))
+        (fault_summary(&Told(troubles).list()))
         h1 { "Work order " (view.id) }
         p { (view.jobs.iter().map(|(_, title)| title.as_str()).collect::<Vec<_>>().join("; ")) ", " (view.setup) ". " (view.done) " of " (view.steps) " steps done." }
         @if open {
@@ -197,11 +195,7 @@ pub(super) async fn pause(to: ToOrder) -> Response {
 pub(super) async fn who(State(state): State<AppState>, Path(id): Path<i64>, posted: Posted) -> Response {
     let save = async {
         let name: String = posted.text("who").trim().chars().filter(|letter| !letter.is_control()).take(60).collect();
-        let mut response = Redirect::to(&format!("/jobs/order/{id}/steps")).into_response();
-        if let Ok(cookie) = HeaderValue::from_str(&who_cookie(&name)) {
-            response.headers_mut().append(SET_COOKIE, cookie);
-        }
-        response
+        with_cookie(Redirect::to(&format!("/jobs/order/{id}/steps")).into_response(), &who_cookie(&name))
     };
     state.once().run(&posted, save).await
 }

@@ -14,9 +14,8 @@ use super::step::blank_of;
 use super::typed;
 use super::typed::Told;
 use crate::frame::field::{fault_summary, tick};
-use crate::frame::notice::caution;
 use crate::frame::{Head, Place, actions};
-use crate::pages::jobs::weight_of;
+use crate::pages::cautions;
 use crate::serve::{Posted, Visit};
 use crate::workbench::Loaded;
 
@@ -42,7 +41,7 @@ fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)]
         form method="post" action={ "/jobs/order/" (id) "/paper" } {
             (visit.form_key_of("paper"))
             input type="hidden" name="seen" value=(loaded.bench.last_line());
-            @for stop in &laid.sheet.stops { (caution(weight_of("stop"), &format!("{}. {}", stop.hazard, stop.text))) }
+            @for stop in &laid.sheet.stops { (cautions::in_full(stop)) }
             div class={ "field" @if !told.at("read-all").is_empty() { " faulty" } } {
                 @if !told.at("read-all").is_empty() { p class="fault" { (told.at("read-all")) } }
                 (tick("read-all", "yes", "The stops on page 1 were read before the work", fields.iter().any(|(name, _)| name == "read-all")))

@@ -5,10 +5,9 @@ use std::sync::Arc;
 use advice::bench::offer;
 use advice::plan::{self, PlanView, Wish};
 use advice::{Gap, Setup};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::Post;
 use upkeep::bike::Bike;
 use upkeep::job::bench::Manual;
 use upkeep::job::handbook;
@@ -17,10 +16,11 @@ use upkeep::record::Log;
 use super::desk::not_written;
 use super::gather::in_case;
 use super::order::offer_words;
-use crate::asked::{Door, Faulty, fitted};
-use crate::frame::field::{Choice, Fault as FieldFault, Field, asking_faults, choice, field};
+use crate::asked::{Door, fitted};
+use crate::frame::field::{Choice, Field, choice};
 use crate::frame::{Head, Place, actions, details};
 use crate::pages::answer::{fact_list, gap as gap_of, reason_list, table_of};
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Posted, Visit};
 use crate::shopping::Stock;
 use crate::workbench;
@@ -39,33 +39,33 @@ pub(super) fn visits(_: &AppState) -> Vec<String> {
     .to_vec()
 }
 
+/// The counts of another setup.
+const COUNTS: [(&str, &str); 3] = [("front_teeth", "Front teeth"), ("rear_teeth", "Rear teeth"), ("links", "Links")];
+
 /// What was chosen: jobs, answers, the setup wanted.
 struct Chosen {
     jobs: Vec<String>,
     choices: Vec<(String, String)>,
-    typed: [String; 3],
     setup: Setup,
-    faults: Vec<Faulty>,
+    typed: Typed,
 }
 
 impl Chosen {
-    fn of(bike: &Bike, fields: &[(String, String)]) -> Result<Self, Gap> {
+    fn of(bike: &Bike, typed: Typed) -> Result<Self, Gap> {
         let mut jobs: Vec<String> = Vec::new();
-        for (_, job) in fields.iter().filter(|(name, job)| name == "job" && !job.is_empty()) {
-            if !jobs.contains(job) {
-                jobs.push(job.clone());
+        for job in typed.all("job").filter(|job| !job.is_empty()) {
+            if !jobs.iter().any(|known| known == job) {
+                jobs.push(job.to_owned());
             }
         }
-        let choices = fields.iter().filter(|(_, value)| !value.is_empty());
+        let choices = typed.texts().iter().filter(|(_, value)| !value.is_empty());
         let choices =
             choices.filter_map(|(name, value)| Some((name.strip_prefix("choice-")?.to_owned(), value.clone())));
-        let text = |name: &str| {
-            fields.iter().find(|(known, _)| known == name).map(|(_, text)| text.clone()).unwrap_or_default()
-        };
-        let typed = ["front_teeth", "rear_teeth", "links"].map(text);
+        let choices = choices.collect();
         let mut door = Door::default();
-        let setup = door.teeth(fitted(bike)?, Some(&typed[0]), Some(&typed[1]), Some(&typed[2]));
-        Ok(Self { jobs, choices: choices.collect(), typed, setup, faults: door.faults })
+        let [front, rear, links] = COUNTS.map(|(name, _)| typed.given(name));
+        let setup = door.teeth(fitted(bike)?, front, rear, links);
+        Ok(Self { jobs, choices, setup, typed: typed.faulty(door.faults) })
     }
 
     fn wish(&self, manual: Vec<Manual>) -> Wish {
@@ -82,47 +82,42 @@ struct Known {
 }
 
 impl Known {
-    fn of(state: &AppState, visit: &Visit) -> Result<Self, Response> {
-        let bike = visit.bike()?.clone();
+    fn of(state: &AppState, bike: &Bike) -> Result<Self, Fault> {
         let garage = state.garage();
-        let broken = |why: store::StoreError| Fault::broken(&why).into_response();
-        let manual = garage.store().manual(&bike.id).map_err(broken)?;
-        let log = garage.log(&bike.id).map_err(broken)?;
-        let stock = Stock::of(&garage, &bike, state.clock().now().datetime()).map_err(broken)?;
-        Ok(Self { bike, manual, log, stock })
+        let (manual, log) = (garage.store().manual(&bike.id)?, garage.log(&bike.id)?);
+        let stock = Stock::of(&garage, bike, state.clock().now().datetime())?;
+        Ok(Self { bike: bike.clone(), manual, log, stock })
     }
 }
 
 /// `GET /jobs/start`.
-pub(super) async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let known = Known::of(&state, &visit)?;
-    Ok(preview(&visit, &known, &query))
+pub(super) async fn show(State(state): State<AppState>, visit: Visit, typed: Typed) -> Result<Response, Response> {
+    let known = Known::of(&state, visit.bike()?)?;
+    Ok(preview(&visit, &known, typed))
 }
 
-fn preview(visit: &Visit, known: &Known, fields: &[(String, String)]) -> Response {
-    let chosen = match Chosen::of(&known.bike, fields) {
+fn preview(visit: &Visit, known: &Known, typed: Typed) -> Response {
+    let headed = |answer: &Markup, form: &Markup| html! { h1 { (HEAD.title) } (answer) (form) };
+    let none = html! {};
+    let chosen = match Chosen::of(&known.bike, typed) {
         Ok(chosen) => chosen,
-        Err(gap) => return visit.show(HEAD, &html! { h1 { "A new work order" } (gap_of(&gap)) }),
+        Err(gap) => return visit.show(HEAD, &headed(&gap_of(&gap), &none)),
     };
     if chosen.jobs.is_empty() {
         let main = html! {
-            h1 { "A new work order" }
             p { "No job is chosen yet." }
             p { a class="button primary" href="/jobs" { "Choose jobs" } }
         };
-        return visit.show(HEAD, &main);
+        return visit.show(HEAD, &headed(&main, &none));
     }
-    if !chosen.faults.is_empty() {
-        return visit.show_faults(HEAD, &html! { h1 { "A new work order" } (form(known, &chosen, None)) });
+    if chosen.typed.is_faulty() {
+        let main = html! { (chosen.typed.not_answered()) (headed(&none, &form(known, &chosen, None))) };
+        return visit.show_faults(HEAD, &main);
     }
     match plan::view(&known.bike, chosen.setup, &chosen.wish(known.manual.clone())) {
         Ok(view) => visit.show(HEAD, &page(visit, known, &chosen, &view)),
         Err(gap) => {
-            let main = html! { h1 { "A new work order" } (gap_of(&gap)) (form(known, &chosen, None)) };
+            let main = headed(&gap_of(&gap), &form(known, &chosen, None));
             if gap.missing { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) }
         }
     }
@@ -130,7 +125,7 @@ fn preview(visit: &Visit, known: &Known, fields: &[(String, String)]) -> Respons
 
 fn page(visit: &Visit, known: &Known, chosen: &Chosen, view: &PlanView) -> Markup {
     html! {
-        h1 { "A new work order" }
+        h1 { (HEAD.title) }
         p { (view.jobs.iter().map(|(_, title)| title.as_str()).collect::<Vec<_>>().join("; ")) ", " (view.setup) ": " (advice::words::count(view.steps.len(), "step")) ", each thing off once." }
         (fact_list(&view.facts))
         (reason_list(&view.reasons))
@@ -139,7 +134,7 @@ fn page(visit: &Visit, known: &Known, chosen: &Chosen, view: &PlanView) -> Marku
             (visit.form_key_of("start"))
             @for job in &chosen.jobs { input type="hidden" name="job" value=(job); }
             @for (key, value) in &chosen.choices { input type="hidden" name={ "choice-" (key) } value=(value); }
-            @for (name, text) in ["front_teeth", "rear_teeth", "links"].iter().zip(&chosen.typed) { input type="hidden" name=(name) value=(text); }
+            @for (name, _) in COUNTS { input type="hidden" name=(name) value=(chosen.typed.text(name)); }
             (actions(&html! { button type="submit" class="button primary" { "Begin this order" } }))
         }
         (form(known, chosen, Some(view)))
@@ -152,20 +147,14 @@ fn page(visit: &Visit, known: &Known, chosen: &Chosen, view: &PlanView) -> Marku
 
 /// The choices, the offers and the setup, to plan again with.
 fn form(known: &Known, chosen: &Chosen, view: Option<&PlanView>) -> Markup {
-    let fault =
-        |name: &str| chosen.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
-    let faults: Vec<FieldFault<'_>> =
-        chosen.faults.iter().map(|fault| FieldFault { field: fault.field, text: &fault.text }).collect();
     let jobs: Vec<&str> = chosen.jobs.iter().map(String::as_str).collect();
     let answers = plan::answers(&known.bike, &chosen.wish(Vec::new()));
     let offers =
         view.and_then(|_| offer::view(handbook::in_use(), &jobs, &answers, &known.log).ok()).unwrap_or_default();
-    let count = |name: &'static str, label: &'static str, at: usize| {
-        let one = Field::whole(name, label, "").value(&chosen.typed[at]).fault(fault(name));
-        field(&one.optional())
+    let counts = html! {
+        @for (name, label) in COUNTS { (chosen.typed.field(Field::whole(name, label, "").optional())) }
     };
     html! {
-        (asking_faults(&faults))
         h2 { "Change it" }
         form method="get" action="/jobs/start" {
             h3 { "Jobs" }
@@ -180,11 +169,7 @@ fn form(known: &Known, chosen: &Chosen, view: Option<&PlanView>) -> Markup {
                 }
             }
             (choices(chosen, &answers))
-            (details("Another pair or chain", &html! {
-                (count("front_teeth", "Front teeth", 0))
-                (count("rear_teeth", "Rear teeth", 1))
-                (count("links", "Links", 2))
-            }))
+            (chosen.typed.unfolding("Another pair or chain", &COUNTS.map(|(name, _)| name), &counts))
             button type="submit" class="button" { "Plan again" }
         }
     }
@@ -240,17 +225,17 @@ pub(super) async fn begin(State(state): State<AppState>, visit: Visit, posted: P
 }
 
 fn begun(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, Response> {
-    let known = Known::of(state, visit)?;
-    let again = || preview(visit, &known, posted.fields());
-    let chosen = Chosen::of(&known.bike, posted.fields()).map_err(|_| again())?;
-    if !chosen.faults.is_empty() || chosen.jobs.is_empty() {
+    let known = Known::of(state, visit.bike()?)?;
+    let again = || preview(visit, &known, Typed::posted(posted));
+    let chosen = Chosen::of(&known.bike, Typed::posted(posted)).map_err(|_| again())?;
+    if chosen.typed.is_faulty() || chosen.jobs.is_empty() {
         return Err(again());
     }
     let wish = chosen.wish(known.manual.clone());
     let now = state.clock().now();
     let (new, facts) = workbench::begun(&known.bike, chosen.setup, &wish, now.datetime()).map_err(|_| again())?;
-    let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+    let post = posted.at(&now);
     let id = state.garage().store_mut().begin_bench(&known.bike.id, &new, &facts, &post);
-    let id = id.map_err(|why| not_written(&why))?;
+    let id = id.map_err(not_written)?;
     Ok(Redirect::to(&format!("/jobs/order/{id}/gather")).into_response())
 }

@@ -8,7 +8,6 @@ use advice::bench::take::{
 use advice::bench::{Laid, OrderView, of};
 use advice::picture::of as shows;
 use advice::words::list;
-use axum::extract::Query;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use store::NewLines;
@@ -19,9 +18,10 @@ use super::typed;
 use super::typed::Told;
 use crate::frame::drawing::picture;
 use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
-use crate::frame::notice::{caution, notice, saved};
+use crate::frame::notice::{Level, caution, notice, saved};
 use crate::frame::{Head, Place, actions, details};
-use crate::pages::jobs::{caution_of, weight_of};
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
 use crate::serve::{Posted, Visit};
 use crate::workbench::{Loaded, TypedFigure};
 
@@ -34,19 +34,18 @@ struct Extra {
 }
 
 /// `GET /jobs/order/{id}`: the next step, or the one of a number.
-pub(super) async fn show(order: AtOrder, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+pub(super) async fn show(order: AtOrder, asked: Typed) -> Result<Response, Response> {
     let loaded = order.load()?;
     if order.visit.wants("seen") {
         return Ok(order.visit.fragment(seen(&loaded)));
     }
     let laid = lay_out(&loaded, &order.visit)?;
-    let asked = query.iter().find(|(name, _)| name == "step").and_then(|(_, text)| text.parse::<usize>().ok());
-    let at = asked.map_or(laid.done(), |number| number.saturating_sub(1));
+    let number = asked.given("step").and_then(|text| text.parse::<usize>().ok());
+    let at = number.map_or(laid.done(), |number| number.saturating_sub(1));
     if at >= laid.sheet.steps.len() || loaded.bench.end() != End::Open {
         return Ok(Redirect::to(&format!("/jobs/order/{}/close", order.id)).into_response());
     }
-    let told = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
-    let said = said(&laid, told("ticked"), told("was"));
+    let said = said(&laid, asked.given("ticked"), asked.given("was"));
     Ok(order.visit.show(HEAD, &page(&order.visit, &loaded, &laid, at, &Extra::default(), &said)))
 }
 
@@ -132,7 +131,7 @@ fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep,
             @if !step.step.brief.is_empty() { p { strong { (step.step.brief) } } }
             p class="bench-text" { (step.step.text) }
             (pictures(loaded, step))
-            @for line in extra_lines(step) { p class="step-figure" { (line) } }
+            @for line in extra_lines(step) { p { (line) } }
             @for blank in &step.blanks { (blank_of(blank, &extra.typed, told)) }
             @if step.cures { (cure(extra, told)) }
             @if !step.out_of_turn.is_empty() { (turn(step, extra, told)) }
@@ -177,12 +176,12 @@ fn read_first(step: &BenchStep, extra: &Extra, told: Told<'_>) -> Markup {
         @for stop in &step.unread {
             @let name = read_field(&stop.id);
             div class={ "field" @if !told.at(&name).is_empty() { " faulty" } } {
-                (caution(weight_of(stop.level), &format!("{}. {}", stop.hazard, stop.text)))
+                (cautions::of_step(stop))
                 @if !told.at(&name).is_empty() { p class="fault" { (told.at(&name)) } }
                 (box_of(&name, "yes", &format!("Read: {}", stop.hazard), extra.typed.read.contains(&stop.id)))
             }
         }
-        @for other in step.step.cautions.iter().filter(|other| !unread(&other.id)) { (caution_of(other)) }
+        @for other in step.step.cautions.iter().filter(|other| !unread(&other.id)) { (cautions::of_step(other)) }
     }
 }
 
@@ -255,7 +254,7 @@ fn missing(visit: &Visit, view: &OrderView, step: &BenchStep, extra: &Extra) -> 
     };
     html! {
         @for one in &step.missing {
-            (caution(weight_of("stop"), &format!("the manual's figure is missing: {}. Nothing stands in for it.", one.text)))
+            (caution(Level::Stop, &format!("the manual's figure is missing: {}. Nothing stands in for it.", one.text)))
             form method="post" action={ "/jobs/order/" (view.id) "/figure" } {
                 (visit.form_key_of(&format!("figure-{}", one.figure)))
                 input type="hidden" name="figure" value=(one.figure);
@@ -342,7 +341,7 @@ fn figured(mut held: Held<'_>) -> Result<Response, Response> {
     match TypedFigure::read(posted.text("figure"), |name| posted.text(name).to_owned()) {
         Ok(figure) => {
             let bike = held.loaded.bike.id.clone();
-            figure.keep(held.garage(), &bike, &post).map_err(|why| not_written(&why))?;
+            figure.keep(held.garage(), &bike, &post).map_err(not_written)?;
             Ok(held.lead(&format!("?step={}", number_of(posted))))
         }
         Err(troubles) => again(visit, held, &Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() }),

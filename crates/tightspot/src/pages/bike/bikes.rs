@@ -1,26 +1,21 @@
 //! Which bike is looked at: choosing another, making a new one, calling it by another name.
 
 use axum::extract::State;
-use axum::http::header::{HeaderValue, SET_COOKIE};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{Post, StoreError};
+use store::StoreError;
 use upkeep::bike::{self, Bike};
 
 use super::standing::Standing;
 use super::words::capital;
-use super::{Typed, again, not_stored};
+use super::{Typed, again, not_stored, said};
 use crate::frame::field::{Field, Room, field};
-use crate::frame::{actions, details};
-use crate::serve::{AppState, BIKE_COOKIE, Posted, Visit};
+use crate::frame::{actions, fold};
+use crate::serve::{AppState, BIKE_COOKIE, Posted, Visit, keeping};
 
 /// The same answer, from now on looking at this bike; its id holds letters, digits and hyphens only.
-pub(super) fn looked_at(id: &str, mut response: Response) -> Response {
-    let cookie = format!("{BIKE_COOKIE}={id}; HttpOnly; SameSite=Strict; Path=/; Max-Age=31536000");
-    if let Ok(cookie) = HeaderValue::from_str(&cookie) {
-        response.headers_mut().append(SET_COOKIE, cookie);
-    }
-    response
+pub(super) fn looked_at(id: &str, response: Response) -> Response {
+    keeping(response, BIKE_COOKIE, id)
 }
 
 /// `POST /bike/choose`.
@@ -45,7 +40,7 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
             Ok(bike) => bike,
             Err(fault) => return again(&state, &visit, &Typed::faulty("id", fault.text)),
         };
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let done = state.garage().store_mut().put_bike(&bike, &post);
         match done {
             Ok(_) => looked_at(&bike.id, Redirect::to("/bike").into_response()),
@@ -91,13 +86,10 @@ fn name_fault(typed: &str, text: &str) -> String {
 pub(super) async fn rename(visit: Visit, State(state): State<AppState>, posted: Posted) -> Response {
     let save = async {
         let called = posted.text("called").trim().to_owned();
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let done = state.garage().store_mut().rename_bike(posted.text("bike"), &called, &post);
         match done {
-            Ok(done) => {
-                let said = done.change.map_or_else(|| "same=1".to_owned(), |change| format!("saved={change}"));
-                Redirect::to(&format!("/bike?{said}")).into_response()
-            }
+            Ok(done) => Redirect::to(&format!("/bike?{}", said(&done, "1"))).into_response(),
             Err(StoreError::Faults(faults)) => {
                 let text = faults.first().map_or("", |fault| &fault.text);
                 let faults = vec![("called".to_owned(), name_fault(&called, text))];
@@ -130,13 +122,6 @@ pub(super) fn choosing(visit: &Visit, standing: &Standing) -> Markup {
 pub(super) fn making(visit: &Visit, standing: &Standing, typed: &Typed) -> Markup {
     let form = new_form(visit, typed);
     let faulty = |fields: &[&str]| fields.iter().any(|field| !typed.fault(field).is_empty());
-    let fold = |summary: &str, open: bool, inside: &Markup| {
-        if open {
-            html! { details class="more" open { summary { (summary) } div class="more-in" { (inside) } } }
-        } else {
-            details(summary, inside)
-        }
-    };
     html! {
         @match &standing.bike {
             None => (form),

@@ -3,12 +3,12 @@
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{Done, Post, StoreError};
+use store::{Done, StoreError};
 use upkeep::bike::{self, BikeField, Change, Entry, Kind, Value};
 
 use super::standing::Standing;
 use super::words::{capital, sentence, shown, to_type_over};
-use super::{Typed, again, not_stored};
+use super::{Typed, again, not_stored, said};
 use crate::frame::field::{Field, Keys, Room, field, long_field, select};
 use crate::frame::{actions, live_part};
 use crate::serve::{AppState, Fault, Posted, Visit};
@@ -116,8 +116,7 @@ fn unknown_figure() -> Response {
 }
 
 fn led_back(field: &BikeField, done: &Done) -> Response {
-    let said = done.change.map_or_else(|| format!("same={}", field.name), |change| format!("saved={change}"));
-    Redirect::to(&format!("/bike?{said}#row-{}", field.name)).into_response()
+    Redirect::to(&format!("/bike?{}#row-{}", said(done, field.name), field.name)).into_response()
 }
 
 /// Why a figure was not saved.
@@ -172,8 +171,8 @@ fn checked(
 }
 
 fn store(state: &AppState, posted: &Posted, id: &str, change: Change) -> Result<Done, Refused> {
-    let (now, field) = (state.clock().now().timestamp(), change.field.clone());
-    let done = state.garage().store_mut().set_field(id, change, &Post { now, key: Some(posted.key()) });
+    let field = change.field.clone();
+    let done = state.garage().store_mut().set_field(id, change, &posted.at(&state.clock().now()));
     done.map_err(|why| match why {
         // What ties figures stands at the one that was typed: that is the one to put right.
         StoreError::Faults(faults) => {
@@ -231,9 +230,11 @@ fn source(of: &BikeField, text: &str) -> Markup {
 fn input(of: &'static BikeField, text: &str, fault: &str) -> Markup {
     let label = capital(of.word);
     let base = Field::text(of.name, &label).hint(of.how_to).value(text).fault(fault);
-    let keys = if of.bound().is_some_and(can_be_negative) { Keys::Signed } else { Keys::Decimal };
     match of.kind {
-        Kind::Number(_) => field(&Field { unit: of.unit, keys, room: Room::Seven, ..base }),
+        Kind::Number(bound) => {
+            let keys = Keys::Decimal.unless_negative(bound);
+            field(&Field { unit: of.unit, keys, room: Room::Seven, ..base })
+        }
         Kind::Whole(_) => field(&Field { keys: Keys::Whole, room: Room::Four, ..base }),
         Kind::Ratio(_) => field(&Field { room: Room::Seven, ..base }),
         Kind::Word(words) => {
@@ -244,12 +245,5 @@ fn input(of: &'static BikeField, text: &str, fault: &str) -> Markup {
         Kind::Flag => select(&base, &[("", "–"), ("yes", "yes"), ("no", "no")]),
         Kind::Curve => long_field(&Field { hint: "One point a line: rpm, then N·m, such as 6000 34.5.", ..base }, 6),
         Kind::Text | Kind::Ratios(_) => field(&base),
-    }
-}
-
-const fn can_be_negative(bound: &measure::Bound) -> bool {
-    match bound.low {
-        measure::Edge::At(low) | measure::Edge::Beyond(low) => low < 0.0,
-        measure::Edge::Open => true,
     }
 }

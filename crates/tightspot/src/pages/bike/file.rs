@@ -1,18 +1,16 @@
 //! A bike's file: brought in by paste or as a file, all or nothing, and taken out.
 
 use axum::extract::State;
-use axum::http::HeaderMap;
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE, HeaderValue};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::Post;
 use upkeep::bike::Bike;
 
 use super::bikes::looked_at;
 use super::standing::Standing;
-use super::{Typed, again, not_stored};
+use super::{Typed, again, not_stored, said};
 use crate::frame::field::{Field, long_field};
-use crate::frame::{actions, details};
+use crate::frame::{actions, fold};
 use crate::serve::{AppState, PostedFile, Visit};
 
 /// `POST /bike/import`: the sheet becomes what the file says, or nothing is stored.
@@ -30,13 +28,10 @@ pub(super) async fn import(visit: Visit, State(state): State<AppState>, file: Po
                 return again(&state, &visit, &Typed { text, faults, ..Typed::default() });
             }
         };
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let done = state.garage().store_mut().put_bike(&bike, &post);
         match done {
-            Ok(done) => {
-                let said = done.change.map_or_else(|| "same=1".to_owned(), |change| format!("saved={change}"));
-                looked_at(&bike.id, Redirect::to(&format!("/bike?{said}")).into_response())
-            }
+            Ok(done) => looked_at(&bike.id, Redirect::to(&format!("/bike?{}", said(&done, "1"))).into_response()),
             Err(why) => not_stored(&why),
         }
     };
@@ -58,11 +53,9 @@ fn read(pasted: &str, name: &str, bytes: Vec<u8>) -> Result<String, String> {
 /// `GET /bike/export`: the bike's file, to keep.
 pub(super) async fn export(visit: Visit) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let mut headers = HeaderMap::new();
-    headers.insert(CONTENT_TYPE, HeaderValue::from_static("text/plain; charset=utf-8"));
     // An id holds letters, digits and hyphens only.
     let named = format!("attachment; filename=\"{}.toml\"", bike.id);
-    HeaderValue::from_str(&named).map(|named| headers.insert(CONTENT_DISPOSITION, named)).ok();
+    let headers = [(CONTENT_TYPE, "text/plain; charset=utf-8".to_owned()), (CONTENT_DISPOSITION, named)];
     Ok((headers, bike.to_toml()).into_response())
 }
 
@@ -91,10 +84,6 @@ pub(super) fn forms(visit: &Visit, standing: &Standing, typed: &Typed) -> Markup
         @if standing.bike.is_some() {
             p { a class="button small" href="/bike/export" download { "Take this bike out as a file" } }
         }
-        @if first.is_empty() {
-            (details("Bring a bike in from a file", &form))
-        } @else {
-            details class="more" open { summary { "Bring a bike in from a file" } div class="more-in" { (form) } }
-        }
+        (fold("Bring a bike in from a file", !first.is_empty(), &form))
     }
 }

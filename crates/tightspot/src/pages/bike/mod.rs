@@ -18,17 +18,17 @@ mod refusals;
 #[cfg(test)]
 mod tests;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
-use store::StoreError;
+use store::{Done, StoreError};
 use upkeep::bike::FIELDS;
 
 use crate::frame::Head;
 use crate::serve::{AppState, Fault, Page, Visit};
 use standing::Standing;
-pub(super) use words::{sentence, shown};
+pub(super) use words::{capital, sentence, shown};
 
 /// This slice's pages. What only takes a form leads back to the sheet when it is looked at.
 pub(crate) const PAGES: &[Page] = &[
@@ -90,8 +90,8 @@ impl Typed {
     }
 }
 
-async fn show(visit: Visit, State(state): State<AppState>, Query(query): Query<Vec<(String, String)>>) -> Response {
-    let asked = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
+async fn show(visit: Visit, State(state): State<AppState>, asked: super::typed::Typed) -> Response {
+    let asked = |name: &str| asked.given(name);
     if let Some(echo) = figure::echo(&visit, asked) {
         return echo;
     }
@@ -113,6 +113,11 @@ fn answer(visit: &Visit, standing: &Standing, typed: &Typed, said: Option<&past:
 /// The page again with what was typed and what is wrong with it.
 fn again(state: &AppState, visit: &Visit, typed: &Typed) -> Response {
     Standing::of(state, visit).map_or_else(|why| why, |standing| answer(visit, &standing, typed, None))
+}
+
+/// What the sheet's address says of a change that was saved; `same` where nothing changed.
+pub(super) fn said(done: &Done, same: &str) -> String {
+    done.change.map_or_else(|| format!("same={same}"), |change| format!("saved={change}"))
 }
 
 /// What the store itself could not do.

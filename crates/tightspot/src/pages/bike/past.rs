@@ -106,7 +106,7 @@ pub(super) async fn undo(visit: Visit, State(state): State<AppState>, posted: Po
             return again(&state, &visit, &Typed::faulty("past", "No change was named. Choose one from the list."));
         };
         let way = if posted.text("way") == Way::Again.word() { Way::Again } else { Way::Undo };
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let turned =
             if stands(&state, &visit, change, way) { Ok(()) } else { turn(state.garage().store_mut(), change, &post) };
         match turned {

@@ -3,7 +3,7 @@
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{Post, StoreError};
+use store::StoreError;
 
 use super::not_stored;
 use super::standing::Standing;
@@ -13,7 +13,7 @@ use crate::serve::{AppState, Posted, Visit};
 /// `POST /bike/remove`.
 pub(super) async fn remove(State(state): State<AppState>, posted: Posted) -> Response {
     let save = async {
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let done = state.garage().store_mut().remove_bike(posted.text("bike"), &post);
         done.map_or_else(|why| not_stored(&why), |_| Redirect::to("/bike#removed").into_response())
     };
@@ -23,7 +23,7 @@ pub(super) async fn remove(State(state): State<AppState>, posted: Posted) -> Res
 /// `POST /bike/bring-back`: only what took a bike off can be undone here.
 pub(super) async fn bring_back(State(state): State<AppState>, posted: Posted) -> Response {
     let save = async {
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let mut garage = state.garage();
         let id = posted.text("bike");
         let back = garage.store().removed_bikes().and_then(|all| {

@@ -7,8 +7,8 @@ use super::past::Said;
 use super::standing::Standing;
 use super::words::{capital, shown};
 use super::{Typed, bikes, figure, file, past, removal};
-use crate::frame::details;
 use crate::frame::field::{Fault, fault_summary};
+use crate::frame::fold;
 use crate::frame::notice::notice;
 use crate::serve::Visit;
 
@@ -67,11 +67,7 @@ fn part(visit: &Visit, standing: &Standing, section: Section, typed: &Typed, sai
             ul class="sheet" { @for field in &known { (one(field)) } }
             @if !missing.is_empty() {
                 @let inside = html! { ul class="sheet" { @for field in &missing { (one(field)) } } };
-                @if opened {
-                    details class="more" open { summary { (summary) } div class="more-in" { (inside) } }
-                } @else {
-                    (details(&summary, &inside))
-                }
+                (fold(&summary, opened, &inside))
             }
         }
     }

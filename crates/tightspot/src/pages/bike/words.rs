@@ -24,7 +24,7 @@ fn turned(field: &BikeField, text: &str) -> String {
 }
 
 /// The text with its first letter large.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::pages) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }

@@ -8,7 +8,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
@@ -19,6 +19,7 @@ use store::{ChangeId, Past, Post, Store, StoreError};
 
 use crate::frame::notice::{fault, saved};
 use crate::frame::{Head, Part, details};
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Page, Posted, Visit};
 
 /// This slice's pages.
@@ -35,36 +36,42 @@ const RECENT_D: i32 = 30;
 const TOLD: usize = 4;
 
 /// The button that takes a change back; `place` keeps two buttons of one page apart.
-pub(super) fn button(visit: &Visit, change: ChangeId, word: &str, place: &str) -> Markup {
+pub(super) fn take_back(visit: &Visit, change: ChangeId, word: &str, place: &str) -> Markup {
+    button(visit, change, [word, "undone"], place)
+}
+
+/// The button that brings again what was taken back.
+pub(super) fn bring_back(visit: &Visit, change: ChangeId, place: &str) -> Markup {
+    button(visit, change, ["Bring it back", "stands"], place)
+}
+
+fn button(visit: &Visit, change: ChangeId, [word, want]: [&str; 2], place: &str) -> Markup {
     html! {
         form method="post" action="/history/undo" {
             (visit.form_key_of(&format!("undo-{change}-{place}")))
             input type="hidden" name="change" value=(change);
-            input type="hidden" name="want" value=(if word == "Bring it back" { "stands" } else { "undone" });
+            input type="hidden" name="want" value=(want);
             button type="submit" class="button small" { (word) span class="unseen" { ", change " (change) } }
         }
     }
 }
 
+/// What was saved just now, with the way back.
+pub(super) fn just_saved(visit: &Visit, change: ChangeId) -> Markup {
+    saved("Saved.", &take_back(visit, change, "Undo", "just-now"))
+}
+
 /// `GET /history`.
-async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let past = state.garage().past(&bike.id);
-    let past = past.map_err(|why| Fault::broken(&why).into_response())?;
+    let past = state.garage().past(&bike.id).map_err(Fault::from)?;
     let zone = state.clock().now().time_zone().clone();
     let since = state.clock().now().checked_sub(RECENT_D.days()).map_or(jiff::Timestamp::MIN, |at| at.timestamp());
-    let asked = |name: &str| {
-        let text = query.iter().find(|(known, _)| known == name)?;
-        text.1.parse::<ChangeId>().ok().filter(|id| past.iter().any(|one| one.id == *id))
-    };
+    let asked = |name: &str| typed.number(name).filter(|id| past.iter().any(|one| one.id == *id));
     let told: Vec<&Past> = past.iter().filter(|one| one.undoes.is_none()).collect();
-    let page = query.iter().find(|(name, _)| name == "page").map_or("1", |(_, page)| page).parse().unwrap_or_default();
+    let page = typed.page();
     let Some(part) = Part::of(told.len(), page) else {
-        return Err(Fault::not_found(format!("The list of changes has no page {page}.")).into_response());
+        return Err(Fault::not_found(format!("The list of changes has no page {page}.")).into());
     };
     let shown = told.get(part.range()).unwrap_or_default();
     // Further on there is nothing newer to keep in sight: what is asked for stands open.
@@ -72,8 +79,8 @@ async fn show(
     let list = |all: &[&Past]| html! { ul class="list" { @for one in all { (item(&visit, one, &past, &zone)) } } };
     let main = html! {
         h1 { "What was changed" }
-        @if let Some(id) = asked("undone") { (saved(&format!("Change {id} is taken back."), &button(&visit, id, "Bring it back", "just-now"))) }
-        @if let Some(id) = asked("again") { (saved(&format!("Change {id} is back."), &button(&visit, id, "Undo", "just-now"))) }
+        @if let Some(id) = asked("undone") { (saved(&format!("Change {id} is taken back."), &bring_back(&visit, id, "just-now"))) }
+        @if let Some(id) = asked("again") { (saved(&format!("Change {id} is back."), &take_back(&visit, id, "Undo", "just-now"))) }
         p { "Every change of " b { (bike.name) } " with its time, before and after. One rider keeps this record: who is you. What is taken back stays here and can come again; nothing is ever deleted." }
         @if recent.is_empty() { p { "Nothing in the last " (RECENT_D) " days." } }
         (list(&recent))
@@ -91,7 +98,7 @@ fn item(visit: &Visit, one: &Past, all: &[Past], zone: &TimeZone) -> Markup {
         li id={ "change-" (one.id) } {
             p { b { (at) } span class="soft" { " · change " (one.id) ", " (words::kind(&one.what)) @if !one.stands { " · taken back" } } }
             @if lines.len() <= TOLD { (told) } @else { (details(&format!("{} entries", lines.len()), &told)) }
-            (button(visit, one.id, if one.stands { "Undo" } else { "Bring it back" }, "list"))
+            @if one.stands { (take_back(visit, one.id, "Undo", "list")) } @else { (bring_back(visit, one.id, "list")) }
         }
     }
 }
@@ -102,7 +109,7 @@ async fn undo(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
     let save = async {
         let change = posted.text("change").parse::<ChangeId>().unwrap_or_default();
         let stands = posted.text("want") == "stands";
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         match turned(state.garage().store_mut(), &bike, change, stands, &post) {
             Ok(()) => {
                 let said = if stands { "again" } else { "undone" };

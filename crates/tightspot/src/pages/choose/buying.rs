@@ -1,19 +1,19 @@
 //! Before buying: what is thought of in a few fields, the answer above them, printable; nothing is booked.
 
 use advice::buying::{self, BuyView, What};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::{self, Kind};
 
-use super::form::Typed;
-use super::{broken, elsewhere};
+use super::elsewhere;
 use crate::asked::Door;
 use crate::choosing::{self, JOINTS, PRICES};
 use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{blocks, gap};
-use crate::serve::{AppState, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Fault, Visit, beside};
 use crate::shopping::Stock;
 
 const HEAD: Head<'static> = Head::new("Before buying", Place::Parts);
@@ -35,38 +35,31 @@ pub(super) fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// `GET /parts/check`: asking changes nothing, so the whole question stands in the address.
-pub(super) async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+pub(super) async fn show(visit: Visit, State(state): State<AppState>, mut typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let mut typed = Typed::of(query);
     let mut door = Door::default();
-    let asked = choosing::buying(&mut door, &bike, |field| typed.text(field));
-    typed.faults(door);
+    let asked = choosing::buying(&mut door, &bike, |field| typed.given(field));
+    typed.take(door.faults);
     let asked = asked.ok().flatten().filter(|_| !typed.is_faulty());
     let now = state.clock().now().datetime();
     let asking = move || {
         let Some(asked) = asked else { return Ok(None) };
         let garage = state.garage();
-        let record = garage.record_at(&bike, now).map_err(broken)?;
-        let stock = Stock::of(&garage, &bike, now).map_err(broken)?;
+        let record = garage.record_at(&bike, now)?;
+        let stock = Stock::of(&garage, &bike, now)?;
         drop(garage);
-        Ok(Some(buying::view(&record, &stock.shelf, &asked)))
+        Ok::<_, Fault>(Some(buying::view(&record, &stock.shelf, &asked)))
     };
-    let view = crate::serve::beside(asking).await.map_err(broken)??;
-    let view = match view {
-        Some(Err(wrong)) if !wrong.missing && FIELDS.contains(&&*wrong.field) => {
-            let field = FIELDS.iter().find(|field| **field == wrong.field).copied().unwrap_or("what");
-            typed.fault(field, &wrong.text);
-            None
-        }
-        view => view,
-    };
+    let mut view = beside(asking).await??;
+    if let Some(Err(wrong)) = &view
+        && let Some(field) = FIELDS.into_iter().find(|field| *field == wrong.field && !wrong.missing)
+    {
+        typed.fault_at(field, &wrong.text);
+        view = None;
+    }
     let main = html! {
-        (typed.summary())
-        h1 { "Before buying" }
+        (typed.not_answered())
+        h1 { (HEAD.title) }
         @match &view {
             Some(Ok(view)) => { (answered(view)) }
             Some(Err(why)) => { (gap(why)) }
@@ -102,9 +95,10 @@ fn form(typed: &Typed, again: bool) -> Markup {
         std::iter::once(("", "not known")).chain(sizes.iter().map(|size| (*size, *size))).collect();
     let joints: Vec<(&str, &str)> =
         std::iter::once(("", "not said")).chain(JOINTS.map(|joint| (joint, joint))).collect();
-    let count = |name: &'static str, label: &'static str| typed.field(Field::whole(name, label, "").optional(), "");
-    let mm =
-        |name: &'static str, label: &'static str, hint| typed.field(Field::decimal(name, label, "mm").optional(), hint);
+    let count = |name: &'static str, label: &'static str| typed.field(Field::whole(name, label, "").optional());
+    let mm = |name: &'static str, label: &'static str, hint| {
+        typed.field(Field::decimal(name, label, "mm").hint(hint).optional())
+    };
     let caliper = html! {
         p { "Where no number stands on it: both, measured on new parts." }
         (mm("pitch_mm", "Pitch, pin to pin", "Over ten pitches, divided by ten."))
@@ -112,22 +106,22 @@ fn form(typed: &Typed, again: bool) -> Markup {
     };
     let money = html! {
         @for (name, label) in PRICES.into_iter().zip(NAMES) {
-            (typed.field(Field { room: Room::Twelve, ..Field::text(name, label).optional() }, "With its currency: 92 EUR."))
+            (typed.field(Field { room: Room::Twelve, ..Field::text(name, label).hint("With its currency: 92 EUR.").optional() }))
         }
-        (typed.field(Field::whole("lead_d", "Delivery", "d").optional(), "For the last day to order before your next planned ride."))
+        (typed.field(Field::whole("lead_d", "Delivery", "d").hint("For the last day to order before your next planned ride.").optional()))
     };
     html! {
         h2 { @if again { "Ask about something else" } @else { "What do you think of buying?" } }
         form method="get" action="/parts/check" {
-            (typed.choose(Field::text("what", "What"), "", &what))
+            (typed.select(Field::text("what", "What"), &what))
             p { "Left empty: as fitted." }
             div class="trio" { (count("front_teeth", "Front teeth")) (count("rear_teeth", "Rear teeth")) (count("links", "Links")) }
-            (typed.choose(Field::text("size", "The number on it").optional(), "Stamped on plates and sprockets, such as 520.", &sizes))
+            (typed.select(Field::text("size", "The number on it").hint("Stamped on plates and sprockets, such as 520.").optional(), &sizes))
             (typed.unfolding("No number on it: by caliper", &["pitch_mm", "inner_width_mm"], &caliper))
             fieldset class="field" {
                 legend { "If it is a chain" }
-                (typed.choose(Field::text("sealed", "Seal rings").optional(), "", &[("", "not said"), ("yes", "sealed"), ("no", "plain")]))
-                (typed.choose(Field::text("joint", "Closed by").optional(), "", &joints))
+                (typed.select(Field::text("sealed", "Seal rings").optional(), &[("", "not said"), ("yes", "sealed"), ("no", "plain")]))
+                (typed.select(Field::text("joint", "Closed by").optional(), &joints))
                 (mm("outer_width_mm", "Outer width", "Over the pin ends of the connecting link: the widest place."))
             }
             (typed.unfolding("Price and delivery", &["chain_price", "front_price", "rear_price", "lead_d"], &money))

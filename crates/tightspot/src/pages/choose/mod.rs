@@ -1,10 +1,10 @@
 //! Choices about parts and rides: replace together or singly, what to measure next, ride it or miss it, order by when.
 //!
-//! Layout: [`buying`] before buying · [`form`] fields and their faults · [`replace`] and [`through`] the two that ask something · here the rest.
+//! Layout: [`buying`] before buying · [`replace`] and [`through`] the two that ask something · [`mod@calendar`] the days ahead
+//! as a file · here the rest.
 
 mod buying;
 pub(crate) mod calendar;
-mod form;
 mod replace;
 mod through;
 
@@ -14,19 +14,19 @@ mod tests;
 use std::sync::Arc;
 
 use advice::record::{Record, next, order, shelf};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::answer::{blocks, gap, table_of};
+use super::typed::Typed;
 use crate::asked::Door;
 use crate::choosing;
 use crate::frame::field::Field;
 use crate::frame::{Head, Place, actions};
-use crate::serve::{AppState, Fault, Page, Visit};
-use form::Typed;
+use crate::serve::{AppState, Fault, Page, Visit, beside};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
@@ -71,22 +71,17 @@ async fn next_reading(visit: Visit, State(state): State<AppState>) -> Result<Res
     Ok(visit.show(Head::new("What to measure next", Place::Drive), &main))
 }
 
-async fn to_order(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+async fn to_order(visit: Visit, State(state): State<AppState>, mut typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let mut typed = Typed::of(query);
     let mut door = Door::default();
-    let asked = choosing::replace(&mut door, &bike, |field| typed.text(field));
-    let lead = choosing::lead(&mut door, typed.text("lead_d"));
-    typed.faults(door);
+    let asked = choosing::replace(&mut door, &bike, |field| typed.given(field));
+    let lead = choosing::lead(&mut door, typed.given("lead_d"));
+    typed.take(door.faults);
     let work =
         move |record: &Record<'_>| (asked.and_then(|asked| order::view(record, &asked, lead)), shelf::table(record));
-    let view = kept_of_record(state, bike, format!("order {}", typed.all()), work).await?;
+    let view = kept_of_record(state, bike, format!("order {:?}", typed.texts()), work).await?;
     let main = html! {
-        (typed.summary())
+        (typed.not_answered())
         h1 { "What to order by when" }
         @match &view.0 {
             Ok(view) if !typed.is_faulty() => { (blocks(&view.blocks()[1..])) }
@@ -94,7 +89,7 @@ async fn to_order(
             Err(why) => { (gap(why)) }
         }
         form method="get" action="/parts/order" {
-            (typed.field(Field::whole("lead_d", "Days of delivery", "d").optional(), "Until something ordered lies on your bench."))
+            (typed.field(Field::whole("lead_d", "Days of delivery", "d").hint("Until something ordered lies on your bench.").optional()))
             (actions(&html! { button type="submit" class="button primary" { "By when?" } }))
         }
         (table_of(&view.1, |_| false))
@@ -112,10 +107,10 @@ async fn of_record<T: Send + 'static>(
 ) -> Result<T, Response> {
     let now = state.clock().now().datetime();
     let answering = move || {
-        let record = state.garage().record_at(&bike, now).map_err(broken)?;
-        Ok(work(&record))
+        let record = state.garage().record_at(&bike, now)?;
+        Ok::<_, Fault>(work(&record))
     };
-    crate::serve::beside(answering).await.map_err(broken)?
+    Ok(beside(answering).await??)
 }
 
 /// The same, kept for the minute and the record; `asked` holds all that was typed.
@@ -127,13 +122,9 @@ async fn kept_of_record<T: Send + Sync + 'static>(
 ) -> Result<Arc<T>, Response> {
     let answering = move || {
         state.answered(&bike, asked, |now| {
-            let record = state.garage().record_at(&bike, now).map_err(broken)?;
-            Ok(work(&record))
+            let record = state.garage().record_at(&bike, now)?;
+            Ok::<_, Fault>(work(&record))
         })
     };
-    crate::serve::beside(answering).await.map_err(broken)?
-}
-
-fn broken(cause: impl std::fmt::Debug) -> Response {
-    axum::response::IntoResponse::into_response(Fault::broken(&format!("{cause:?}")))
+    Ok(beside(answering).await??)
 }

@@ -5,38 +5,17 @@ use advice::slack::SlackView;
 use advice::words::quantity;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
-use upkeep::job::handbook::{Level, shipped};
 
 use crate::frame::details;
-use crate::frame::notice::{Weight, caution};
 use crate::frame::number::signed;
 use crate::frame::table::{Column, Row, table};
 use crate::pages::bike::shown;
-
-/// The cautions of the job library that hold whenever a chain is turned by hand, loudest first.
-const CAUTIONS: [&str; 2] = ["engine-off-chain", "pinch"];
-
-/// The cautions in full, before any hand moves.
-pub(super) fn cautions() -> Markup {
-    html! {
-        @for entry in CAUTIONS.iter().filter_map(|id| shipped().caution(id)) {
-            (caution(weight(entry.level), &entry.text))
-        }
-    }
-}
-
-const fn weight(level: Level) -> Weight {
-    match level {
-        Level::Stop => Weight::Stop,
-        Level::Warn => Weight::Warn,
-        Level::Note => Weight::Note,
-    }
-}
+use crate::pages::cautions;
 
 /// How slack is measured, in three sentences.
 fn how_to_measure() -> Markup {
     html! {
-        ol class="steps" {
+        ol {
             li { "Bike on the stand, wheel hanging: turn the wheel by hand, a quarter turn at a time for three turns, and mark the place where the lower run moves least." }
             li { "At that place, midway along the lower run, push the chain fully down and hold a rule beside it, then push it fully up, square to the run: the whole way is the reading." }
             li { "Take the tightest place only, never the mean, and read it again after the axle nut is tight." }
@@ -52,7 +31,7 @@ pub(super) fn measuring(has_reading: bool) -> Markup {
                 (details("How slack is measured", &how_to_measure()))
             } @else {
                 h2 { "Measure the slack" }
-                (cautions())
+                (cautions::by_hand())
                 (how_to_measure())
             }
         }
@@ -63,12 +42,12 @@ pub(super) fn measuring(has_reading: bool) -> Markup {
 pub(super) fn setting(bike: &Bike, view: &SlackView) -> Markup {
     let Some(adjust) = &view.adjust else { return html! {} };
     if adjust.rounds.is_empty() {
-        return html! { section id="adjust" { h2 { "The adjusters" } p { (adjust.words) } (cautions()) } };
+        return html! { section id="adjust" { h2 { "The adjusters" } p { (adjust.words) } (cautions::by_hand()) } };
     }
     html! {
         section id="adjust" {
             h2 { "Turn the adjusters" }
-            (cautions())
+            (cautions::by_hand())
             p class="lead" { (adjust.words) }
             (rounds(adjust))
             (sequence(bike, view))
@@ -94,7 +73,7 @@ fn rounds(adjust: &Adjust) -> Markup {
 fn sequence(bike: &Bike, view: &SlackView) -> Markup {
     let [_, target] = view.adjust.as_ref().map_or([0.0, view.target_mm], |adjust| adjust.from_to_mm);
     html! {
-        ol class="steps" {
+        ol {
             li { "Loosen the axle nut and the lock nuts; the wheel must follow the adjusters." }
             li { "Turn round by round, left first in one round, right first in the next. End tightening, wheel pushed forward onto the adjusters." }
             li { "After each round measure at the tightest place; stop at " b { (quantity(target, "mm", 0)) } ", whatever the table says." }

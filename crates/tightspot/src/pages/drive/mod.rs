@@ -11,12 +11,12 @@ mod view;
 #[cfg(test)]
 mod tests;
 
-use axum::extract::Query;
 use axum::response::Response;
 use axum::routing::get;
 
 use crate::frame::{Head, Place};
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Page, Visit, beside};
 use question::Question;
 
 /// This slice's pages.
@@ -40,21 +40,17 @@ fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// `GET /drive`: asking changes nothing, so the whole question stands in the address.
-async fn show(visit: Visit, Query(typed): Query<Vec<(String, String)>>) -> Result<Response, Response> {
+async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let answering = move || {
         let mut question = Question::read(&bike, typed);
         let part = view::part(&bike, &mut question);
         (question, part)
     };
-    let (question, part) = crate::serve::beside(answering).await.map_err(|cause| broken(&cause))?;
+    let (question, part) = beside(answering).await?;
     if visit.wants(ANSWER) {
         return Ok(visit.fragment(part));
     }
     let page = view::page(&question, &part);
-    Ok(if question.faults.is_empty() { visit.show(HEAD, &page) } else { visit.show_faults(HEAD, &page) })
-}
-
-fn broken(cause: &dyn std::fmt::Display) -> Response {
-    axum::response::IntoResponse::into_response(Fault::broken(cause))
+    Ok(question.typed.answer(&visit, HEAD, &page))
 }

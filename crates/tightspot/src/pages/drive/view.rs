@@ -1,12 +1,13 @@
 //! The page about the drive: the question in short, the verdict with its reasons, what to do, then pictures and figures.
 
+use advice::Gap;
 use advice::slack::{self, SlackView};
-use advice::{Gap, Setup};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::super::answer::{self, fact_list, reason_list_to};
 use super::super::choose;
+use super::super::gearing::address;
 use super::ANSWER;
 use super::question::Question;
 use super::{bench, picture};
@@ -17,7 +18,7 @@ use crate::frame::{actions, live_part};
 /// The page around the answer.
 pub(super) fn page(question: &Question, part: &Markup) -> Markup {
     html! {
-        (question.summary())
+        (question.typed.not_answered())
         form method="get" action="/drive" data-live=(ANSWER) {
             (question.fields())
             (actions(&html! { button type="submit" class="button primary" { "Is it right?" } }))
@@ -28,7 +29,7 @@ pub(super) fn page(question: &Question, part: &Markup) -> Markup {
 
 /// The answer; what cannot be answered because of what was typed is a fault of that field.
 pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
-    if question.faults.is_empty() {
+    if !question.typed.is_faulty() {
         let answered = question.setup.clone().and_then(|setup| slack::view(bike, setup, question.read));
         match answered {
             Ok(view) => return live_part(ANSWER, &said(&view), &inside(bike, question, &view)),
@@ -36,7 +37,7 @@ pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
             Err(gap) => return live_part(ANSWER, &gap.text, &not_known(&gap)),
         }
     }
-    let first = question.faults.first().map_or("", |fault| &fault.text);
+    let first = question.typed.faults().first().map_or("", |fault| &fault.text);
     live_part(ANSWER, first, &html! { h1 { "Final drive" } (question.faults_in_part()) })
 }
 
@@ -85,11 +86,10 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
 /// Whether a setup that is only thought of reaches its place at all.
 fn fit(view: &SlackView) -> Markup {
     let place = &view.place;
-    let Setup { front_teeth, rear_teeth, links } = place.setup;
     html! {
         p class="verdict-line" {
             (tag_saying(place.verdict, place.verdict.fit_words())) " " (place.setup) ". "
-            a href={ "/gearing/fit?front_teeth=" (front_teeth) "&rear_teeth=" (rear_teeth) "&links=" (links) } { "Where the axle comes to stand" } "."
+            a href=(address("/gearing/fit", place.setup)) { "Where the axle comes to stand" } "."
         }
     }
 }

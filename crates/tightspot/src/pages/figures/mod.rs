@@ -5,12 +5,13 @@
 mod form;
 mod view;
 
-use axum::extract::{Path, Query};
+use axum::extract::Path;
 use axum::response::Response;
 use axum::routing::get;
 
 use crate::frame::Head;
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Fault, Page, Visit, beside};
 use form::Asked;
 
 /// This slice's pages.
@@ -31,15 +32,10 @@ async fn list(visit: Visit) -> Response {
 }
 
 /// `GET /figures/{name}?field=text…`: asking changes nothing, so the whole question stands in the address.
-async fn show(
-    visit: Visit,
-    Path(name): Path<String>,
-    Query(typed): Query<Vec<(String, String)>>,
-) -> Result<Response, Fault> {
+async fn show(visit: Visit, Path(name): Path<String>, typed: Typed) -> Result<Response, Fault> {
     let figure = figures::named(&name)
         .ok_or_else(|| Fault::not_found(format!("“{name}” is no figure. The list of figures names them all.")))?;
-    let asked = crate::serve::beside(move || Asked::read(figure, &typed)).await;
-    let asked = asked.map_err(|cause| Fault::broken(&cause))?;
+    let asked = beside(move || Asked::read(figure, typed.texts())).await?;
     if visit.wants(view::ANSWER) {
         return Ok(visit.fragment(view::answer(figure, &asked)));
     }

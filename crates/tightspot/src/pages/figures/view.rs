@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use super::form::Asked;
 use crate::api::describe::bound;
-use crate::frame::field::{Fault, Field, Keys, Room, fault_summary, field, long_field, select};
+use crate::frame::field::{Fault, Field, Keys, Room, asking_faults, field, long_field, select};
 use crate::frame::figure::source_line;
 use crate::frame::notice::notice;
 use crate::frame::number::short;
@@ -44,7 +44,7 @@ pub(super) fn page(figure: &'static Figure, asked: &Asked) -> Markup {
     html! {
         h1 { (figure.name) }
         p { (figure.says) }
-        (fault_summary(&faults))
+        (asking_faults(&faults))
         div class="beside" {
             form method="get" action={ "/figures/" (figure.name) } data-live=(ANSWER) {
                 div class="form-grid" { @for one in figure.given { (input(one, asked)) } }
@@ -120,13 +120,9 @@ fn input(one: &'static Given, asked: &Asked) -> Markup {
     let unit = bound(&one.kind).map_or("", |bound| bound.unit);
     match one.kind {
         Kind::Number(bound) => {
-            let keys = if can_be_negative(bound) { Keys::Signed } else { Keys::Decimal };
-            field(&Field { unit, keys, room: Room::Seven, ..text })
+            field(&Field { unit, keys: Keys::Decimal.unless_negative(bound), room: Room::Seven, ..text })
         }
-        Kind::Whole(bound) => {
-            let keys = if can_be_negative(bound) { Keys::Signed } else { Keys::Whole };
-            field(&Field { keys, room: Room::Seven, ..text })
-        }
+        Kind::Whole(bound) => field(&Field { keys: Keys::Whole.unless_negative(bound), room: Room::Seven, ..text }),
         Kind::Word(words) => {
             let options: Vec<(&str, &str)> =
                 std::iter::once(("", "–")).chain(words.iter().map(|word| (*word, *word))).collect();
@@ -143,13 +139,6 @@ fn label(one: &Given) -> String {
     let has_unit = bound(&one.kind).is_some_and(|bound| !bound.unit.is_empty());
     let bare = one.name.rsplit_once('_').map(|(bare, _)| bare).filter(|_| has_unit);
     bare.unwrap_or(one.name).replace('_', " ")
-}
-
-const fn can_be_negative(bound: &measure::Bound) -> bool {
-    match bound.low {
-        measure::Edge::At(low) | measure::Edge::Beyond(low) => low < 0.0,
-        measure::Edge::Open => true,
-    }
 }
 
 /// Meaning, range and default in short sentences.

@@ -1,43 +1,61 @@
 //! "Will it fit?": the verdict with its reasons, the axle in its slot, which chain to order or cut.
 
 use advice::fit::{self, FitView};
-use advice::{Setup, Table, Verdict};
+use advice::{Gap, Setup, Table, Verdict};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
-use super::super::answer;
-use super::ANSWER;
 use super::question::{Question, address};
 use super::slot::slot;
-use crate::frame::table::{Column, Row, table};
+use super::{ANSWER, Asked};
+use crate::frame::table::{Row, table};
 use crate::frame::verdict::tag_saying;
-use crate::frame::{actions, live_part};
+use crate::frame::{Head, Place, actions};
+use crate::pages::answer;
+use crate::pages::typed::Typed;
+use crate::serve::AppState;
 
-/// The page around the answer.
-pub(super) fn page(question: &Question, part: &Markup) -> Markup {
-    html! {
-        h1 { "Will it fit?" }
-        (question.summary())
-        form method="get" action="/gearing/fit" data-live=(ANSWER) {
-            (question.counts())
-            (actions(&html! { button type="submit" class="button primary" { "See whether it fits" } }))
-        }
-        (part)
-    }
+/// What was asked, and what came of it.
+pub(super) struct Known {
+    question: Question,
+    view: Result<FitView, Gap>,
 }
 
-/// The answer; what cannot be answered because of a typed count is a fault of that field.
-pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("Will it fit?", Place::Gearing);
+
+    /// What cannot be answered because of a typed count is a fault of that field.
+    fn ask(_: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
+        let mut question = Question::read(fitted, typed);
+        let view = fit::view(bike, question.setup).inspect_err(|gap| {
+            question.takes(gap);
+        });
+        Self { question, view }
     }
-    match fit::view(bike, question.setup) {
-        Ok(view) => {
-            let said = format!("{}: {}.", view.place.setup, view.place.verdict.fit_words());
-            live_part(ANSWER, &said, &answered(&view))
+
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        match &self.view {
+            Ok(view) => format!("{}: {}.", view.place.setup, view.place.verdict.fit_words()),
+            Err(gap) => gap.text.clone(),
         }
-        Err(gap) if question.takes(&gap) => live_part(ANSWER, &gap.text, &question.faults_in_part()),
-        Err(gap) => live_part(ANSWER, &gap.text, &answer::gap(&gap)),
+    }
+
+    fn answer(&self) -> Markup {
+        self.view.as_ref().map_or_else(answer::gap, answered)
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        html! {
+            form method="get" action="/gearing/fit" data-live=(ANSWER) {
+                (self.question.counts())
+                (actions(&html! { button type="submit" class="button primary" { "See whether it fits" } }))
+            }
+            (answer)
+        }
     }
 }
 
@@ -62,11 +80,6 @@ fn answered(view: &FitView) -> Markup {
 
 /// The pairs around it on the same chain; each leads to its own page.
 fn same_chain(view: &Table, setup: Setup) -> Markup {
-    let columns: Vec<Column<'_>> = view
-        .columns
-        .iter()
-        .map(|column| if column.numeric { Column::digits(&column.label, "") } else { Column::words(&column.label) })
-        .collect();
     let rows = view.rows.iter().map(|cells| {
         let rear = cells.first().and_then(|cell| cell.text.parse().ok()).unwrap_or(setup.rear_teeth);
         let row = Row::of(cells.iter().enumerate().map(|(n, cell)| match n {
@@ -77,7 +90,7 @@ fn same_chain(view: &Table, setup: Setup) -> Markup {
         if rear == setup.rear_teeth { row.marked() } else { row }
     });
     let rows: Vec<Row> = rows.collect();
-    html! { @if !rows.is_empty() { (table(view.key, &view.caption, &columns, &rows)) } }
+    html! { @if !rows.is_empty() { (table(view.key, &view.caption, &answer::columns(view), &rows)) } }
 }
 
 /// The words of a fit with their shape.

@@ -8,10 +8,12 @@ use advice::shelf::Shelf;
 use jiff::civil::Date;
 use measure::bounds::gearing as bounds;
 use store::RideId;
+use upkeep::bike::Bike;
 
 use super::kept::Brought;
 use super::question::Question;
-use crate::asked::{self, Door, Faulty};
+use crate::asked::{self, Door};
+use crate::frame::field::Field;
 use crate::serve::AppState;
 
 /// The word for "without a ride" in the address.
@@ -20,6 +22,17 @@ pub(super) const NO_RIDE: &str = "none";
 pub(super) const SEVERAL: &str = "several";
 /// The beginning of the name of a ride's weight; its number follows.
 const WEIGHT: &str = "weight_";
+
+/// What lies on the shelf and need not be bought.
+pub(super) const SHELF: Field<'static> = Field::text("shelf", "On the shelf")
+    .hint("Teeth of sprockets, links of chains, such as 13, 50, 120. They need not be bought.")
+    .optional();
+
+/// The rides of a bike that have a track, newest first.
+pub(super) fn with_track(state: &AppState, bike: &Bike) -> Vec<store::Ride> {
+    let rides = state.garage().rides(&bike.id).unwrap_or_default();
+    rides.iter().filter(|ride| ride.has_track).cloned().collect()
+}
 
 /// A ride with how much it counts.
 pub(crate) struct One {
@@ -94,7 +107,7 @@ impl Laid {
                     let age_d = age(brought.about.day, today);
                     all.push(One { brought, weight, age_d });
                 }
-                Err(text) => question.faults.push(Faulty { field: "ride", text }),
+                Err(text) => question.fault_at("ride", text),
             }
         }
         Self { all, ground, half_life_d, costs: Costs::of(&costs), shelf }
@@ -121,15 +134,15 @@ fn wanted(question: &mut Question, rides: &[store::Ride]) -> Vec<(RideId, f64)> 
         let all: Vec<(RideId, f64)> =
             rides.iter().zip(&weights).map(|(ride, weight)| (ride.id, weight.unwrap_or(1.0))).collect();
         let counted: Vec<_> = all.into_iter().filter(|(_, weight)| *weight > 0.0).collect();
-        if counted.is_empty() && question.faults.is_empty() {
+        if counted.is_empty() && !question.is_faulty() {
             let text = "Every ride has the weight 0: none counts. Give one of them a weight above 0.".to_owned();
-            question.faults.push(Faulty { field: "ride", text });
+            question.fault_at("ride", text);
         }
         return counted;
     }
     if weights.iter().any(Option::is_some) {
         let text = "Weights are given, but not several rides. Choose several, or empty the weights.".to_owned();
-        question.faults.push(Faulty { field: "ride", text });
+        question.fault_at("ride", text);
     }
     if text.is_empty() || text == NO_RIDE {
         return Vec::new();
@@ -137,7 +150,7 @@ fn wanted(question: &mut Question, rides: &[store::Ride]) -> Vec<(RideId, f64)> 
     let found = text.parse().ok().filter(|id| rides.iter().any(|ride| ride.id == *id));
     if found.is_none() {
         let text = format!("\"{text}\" is none of this bike's rides with a track. Choose one from the list, or none.");
-        question.faults.push(Faulty { field: "ride", text });
+        question.fault_at("ride", text);
     }
     found.map(|id| (id, 1.0)).into_iter().collect()
 }
@@ -156,11 +169,6 @@ fn weights(question: &mut Question, rides: &[store::Ride]) -> Vec<Option<f64>> {
         }));
     }
     all
-}
-
-/// The ground that stands in the form: what was asked, else nothing.
-pub(super) fn ground_word(laid: &Laid) -> &'static str {
-    laid.ground.map_or("", |ground| ground.word)
 }
 
 /// The grounds to choose from, the rides' own first.

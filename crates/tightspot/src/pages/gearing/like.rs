@@ -6,21 +6,20 @@ use advice::{Gap, Verdict};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
-use super::ANSWER;
 use super::fit::fit_tag;
 use super::question::{Question, address};
-use crate::asked::Faulty;
-use crate::frame::field::{Choice, Field, choice, select};
+use super::{ANSWER, Asked};
+use crate::frame::field::{Choice, Field, choice};
 use crate::frame::notice::notice;
-use crate::frame::table::{Column, Row, table};
-use crate::frame::{actions, live_part};
+use crate::frame::table::{Row, table};
+use crate::frame::{Head, Place, actions};
 use crate::pages::answer;
+use crate::pages::typed::Typed;
 use crate::serve::AppState;
 
 /// What was asked, and what came of it.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     /// Names of the other bikes.
     others: Vec<(String, String)>,
     chosen: String,
@@ -28,9 +27,10 @@ pub(super) struct Known {
     view: Option<Result<AlikeView, Gap>>,
 }
 
-impl Known {
-    /// Reads which bike and by what, and asks.
-    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("Like another bike", Place::Gearing);
+
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
         let bikes = state.garage().store().bikes().unwrap_or_default();
         let others: Vec<(String, String)> =
@@ -42,19 +42,19 @@ impl Known {
             Some("speed" | "") | None => By::Speed,
             Some(word) => {
                 let text = format!("\"{word}\" is not in the list; possible: speed, thrust.");
-                question.faults.push(Faulty { field: "by", text });
+                question.fault_at("by", text);
                 By::Speed
             }
         };
         if !chosen.is_empty() && !others.iter().any(|(id, _)| *id == chosen) {
             let text = format!("\"{chosen}\" is none of the other bikes. Choose one from the list.");
-            question.faults.push(Faulty { field: "other", text });
+            question.fault_at("other", text);
         }
-        let asked = (question.first_fault().is_none() && !chosen.is_empty()).then_some(&chosen);
+        let asked = (!question.is_faulty() && !chosen.is_empty()).then_some(&chosen);
         let view = asked.and_then(|id| {
             let garage = state.garage();
             let other = garage.store().bike(id).map_err(|why| {
-                question.faults.push(Faulty { field: "other", text: why.to_string() });
+                question.fault_at("other", why.to_string());
             });
             let other = other.ok()?;
             let ridden = garage.ridden_as_one(&other).ok().flatten();
@@ -63,38 +63,57 @@ impl Known {
         });
         Self { question, others, chosen, by, view }
     }
-}
 
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
+    fn question(&self) -> &Question {
+        &self.question
     }
-    match &known.view {
-        Some(Ok(view)) => live_part(ANSWER, &view.headline, &shown(view)),
-        // What the other bike's sheet lacks is put there, not on this one's.
-        Some(Err(gap)) if known.others.iter().any(|(_, name)| gap.text.starts_with(name.as_str())) => live_part(
-            ANSWER,
-            &gap.text,
-            &html! {
+
+    fn said(&self) -> String {
+        super::said(self.view.as_ref(), |view| &view.headline)
+    }
+
+    fn answer(&self) -> Markup {
+        match &self.view {
+            // What the other bike's sheet lacks is put there, not on this one's.
+            Some(Err(gap)) if self.others.iter().any(|(_, name)| gap.text.starts_with(name.as_str())) => html! {
                 (notice(&gap.text))
                 @if !gap.how_to.is_empty() { p { "How to find it: " (gap.how_to) } }
                 p { "Choose that bike under the bike sheet, put it there, and come back." }
             },
-        ),
-        Some(Err(gap)) => live_part(ANSWER, &gap.text, &answer::gap(gap)),
-        None => live_part(ANSWER, "", &html! {}),
+            view => super::answered(view.as_ref(), shown),
+        }
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        let others: Vec<(&str, &str)> = self.others.iter().map(|(id, name)| (id.as_str(), name.as_str())).collect();
+        html! {
+            @if others.is_empty() {
+                p { "There is only this bike. Describe the other one too, and the pair that feels like it is found." }
+                p class="buttons" { a class="button primary" href="/bike" { "The bike sheet" } }
+            } @else {
+                form method="get" action="/gearing/like" data-live=(ANSWER) {
+                    (self.question.typed().select(Field::text("other", "It shall feel like").value(&self.chosen), &others))
+                    (choice(&Choice {
+                        name: "by",
+                        legend: "Compared by",
+                        hint: "",
+                        options: &[
+                            ("speed", "speed at the same rpm", "gear by gear; needs only ratios and rollout"),
+                            ("thrust", "thrust at the same speed", "needs the torque curve of both"),
+                        ],
+                        chosen: self.by.word(),
+                        fault: self.question.fault("by"),
+                    }))
+                    (actions(&html! { button type="submit" class="button primary" { "Find the pair" } }))
+                }
+                (answer)
+            }
+        }
     }
 }
 
 fn shown(view: &AlikeView) -> Markup {
-    let columns: Vec<Column<'_>> = view
-        .table
-        .columns
-        .iter()
-        .map(|column| if column.numeric { Column::digits(&column.label, "") } else { Column::words(&column.label) })
-        .collect();
+    let columns = answer::columns(&view.table);
     let last = columns.len().saturating_sub(1);
     let rows = view.pairs.iter().zip(&view.table.rows).map(|(near, cells)| {
         Row::of(cells.iter().enumerate().map(|(n, cell)| match n {
@@ -111,37 +130,6 @@ fn shown(view: &AlikeView) -> Markup {
         ul class="list" { @for note in &view.notes { li { (note) } } }
         @if let Some(pair) = usable {
             p class="buttons" { a class="button small" href=(address("/gearing", pair.setup)) { "What " (pair.setup.pair_words()) " does" } }
-        }
-    }
-}
-
-/// The page around the answer.
-pub(super) fn page(known: &Known, part: &Markup) -> Markup {
-    let question = &known.question;
-    let others: Vec<(&str, &str)> = known.others.iter().map(|(id, name)| (id.as_str(), name.as_str())).collect();
-    html! {
-        h1 { "Like another bike" }
-        (question.summary())
-        @if others.is_empty() {
-            p { "There is only this bike. Describe the other one too, and the pair that feels like it is found." }
-            p class="buttons" { a class="button primary" href="/bike" { "The bike sheet" } }
-        } @else {
-            form method="get" action="/gearing/like" data-live=(ANSWER) {
-                (select(&Field::text("other", "It shall feel like").value(&known.chosen).fault(question.fault("other")), &others))
-                (choice(&Choice {
-                    name: "by",
-                    legend: "Compared by",
-                    hint: "",
-                    options: &[
-                        ("speed", "speed at the same rpm", "gear by gear; needs only ratios and rollout"),
-                        ("thrust", "thrust at the same speed", "needs the torque curve of both"),
-                    ],
-                    chosen: known.by.word(),
-                    fault: question.fault("by"),
-                }))
-                (actions(&html! { button type="submit" class="button primary" { "Find the pair" } }))
-            }
-            (part)
         }
     }
 }

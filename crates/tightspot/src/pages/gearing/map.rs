@@ -3,39 +3,60 @@
 use advice::fit::CARE_ROOM_MM;
 use advice::map::{self, Chain, MapView, Square};
 use advice::words::quantity;
-use advice::{Setup, Verdict};
+use advice::{Gap, Setup, Verdict};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
-use super::super::answer;
-use super::ANSWER;
 use super::question::{Question, address};
+use super::{ANSWER, Asked};
 use crate::frame::table::{Column, Row, table};
-use crate::frame::{actions, live_part};
+use crate::frame::{Head, Place, actions};
+use crate::pages::answer;
+use crate::pages::typed::Typed;
+use crate::serve::AppState;
 
-/// The page around the map.
-pub(super) fn page(question: &Question, part: &Markup) -> Markup {
-    html! {
-        h1 { "What fits?" }
-        (question.summary())
-        (part)
-        h2 { "The map around another pair" }
-        form method="get" action="/gearing/map" data-live=(ANSWER) {
-            (question.counts())
-            (actions(&html! { button type="submit" class="button primary" { "Draw the map" } }))
-        }
-    }
+/// What was asked, and what came of it.
+pub(super) struct Known {
+    question: Question,
+    view: Result<MapView, Gap>,
 }
 
-/// The map with how to read it.
-pub(super) fn part(bike: &Bike, question: &mut Question) -> Markup {
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("What fits?", Place::Gearing);
+
+    /// What cannot be answered because of a typed count is a fault of that field.
+    fn ask(_: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
+        let mut question = Question::read(fitted, typed);
+        let view = map::view(bike, question.setup).inspect_err(|gap| {
+            question.takes(gap);
+        });
+        Self { question, view }
     }
-    match map::view(bike, question.setup) {
-        Ok(view) => live_part(ANSWER, &format!("Map around {}.", question.setup), &drawn(&view, question.fitted)),
-        Err(gap) if question.takes(&gap) => live_part(ANSWER, &gap.text, &question.faults_in_part()),
-        Err(gap) => live_part(ANSWER, &gap.text, &answer::gap(&gap)),
+
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        match &self.view {
+            Ok(_) => format!("Map around {}.", self.question.setup),
+            Err(gap) => gap.text.clone(),
+        }
+    }
+
+    fn answer(&self) -> Markup {
+        self.view.as_ref().map_or_else(answer::gap, |view| drawn(view, self.question.fitted))
+    }
+
+    fn page(&self, map: &Markup) -> Markup {
+        html! {
+            (map)
+            h2 { "The map around another pair" }
+            form method="get" action="/gearing/map" data-live=(ANSWER) {
+                (self.question.counts())
+                (actions(&html! { button type="submit" class="button primary" { "Draw the map" } }))
+            }
+        }
     }
 }
 

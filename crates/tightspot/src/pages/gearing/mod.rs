@@ -3,7 +3,7 @@
 //! Layout: [`question`] typed text → setup and faults · [`laid`] which rides, how often each counts · [`kept`] replays
 //! kept for the next look · [`which`] the pair for this ground · [`mod@speeds`] its gears and the ride as a picture ·
 //! [`wish`] without a ride · [`stretch`] a part of one · [`like`] another bike · [`season`] · [`outcome`] of a change ·
-//! [`fit`] · [`slot`] the axle in its slot, to scale · [`map`] · here the handlers.
+//! [`fit`] · [`slot`] the axle in its slot, to scale · [`map`] · here the one handler of all.
 
 mod fit;
 mod kept;
@@ -21,34 +21,52 @@ mod tests;
 mod which;
 mod wish;
 
-use advice::Setup;
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use advice::{Gap, Setup};
+use axum::extract::State;
+use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::answer;
-use crate::frame::{Head, Place};
-use crate::serve::{AppState, Fault, Page, Visit};
+use super::typed::Typed;
+use crate::frame::{Head, live_part};
+use crate::serve::{AppState, Page, Visit, beside};
 pub(super) use kept::{Brought, replayed};
 pub(super) use laid::Laid;
 use question::Question;
+pub(super) use question::address;
 pub(super) use speeds::speeds;
+pub(super) use stretch::FROM_TO;
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
-    Page::new("/gearing", "Gearing: which pair for this ground", || get(show_which)).at(which_visits),
-    Page::new("/gearing/fit", "Will it fit?", || get(show_fit)).at(fit_visits),
-    Page::new("/gearing/map", "What fits: the map", || get(show_map)).at(map_visits),
-    Page::new("/gearing/wish", "How slow, how fast?", || get(show_wish)).at(|_| at("/gearing/wish", &WISHES)),
-    Page::new("/gearing/stretch", "A stretch of a ride", || get(show_stretch))
+    Page::new("/gearing", "Gearing: which pair for this ground", || get(show::<which::Known>))
+        .at(|_| at("/gearing", &WHICH)),
+    Page::new("/gearing/fit", "Will it fit?", || get(show::<fit::Known>)).at(|_| at("/gearing/fit", &FITS)),
+    Page::new("/gearing/map", "What fits: the map", || get(show::<map::Known>)).at(|_| at("/gearing/map", &MAPS)),
+    Page::new("/gearing/wish", "How slow, how fast?", || get(show::<wish::Known>)).at(|_| at("/gearing/wish", &WISHES)),
+    Page::new("/gearing/stretch", "A stretch of a ride", || get(show::<stretch::Known>))
         .at(|_| at("/gearing/stretch", &STRETCHES)),
-    Page::new("/gearing/like", "Like another bike", || get(show_like)).at(|_| at("/gearing/like", &LIKES)),
-    Page::new("/gearing/season", "Sprockets for a season", || get(show_season)).at(|_| at("/gearing/season", &SEASONS)),
-    Page::new("/gearing/outcome", "Did a change help?", || get(show_outcome)).at(|_| at("/gearing/outcome", &OUTCOMES)),
+    Page::new("/gearing/like", "Like another bike", || get(show::<like::Known>)).at(|_| at("/gearing/like", &LIKES)),
+    Page::new("/gearing/season", "Sprockets for a season", || get(show::<season::Known>))
+        .at(|_| at("/gearing/season", &SEASONS)),
+    Page::new("/gearing/outcome", "Did a change help?", || get(show::<outcome::Known>))
+        .at(|_| at("/gearing/outcome", &OUTCOMES)),
 ];
 
+const WHICH: [&str; 8] = [
+    "",
+    "?ride=none",
+    "?front_teeth=13&rear_teeth=48&links=118&ride=none",
+    "?front_teeth=13&ground=sand",
+    "?links=117",
+    "?ride=several&half_life_d=60&one_gear_step=1.2&shelf=13",
+    "?ride=1&weight_1=-1&half_life_d=x&clutch_slip=x",
+    "?front_teeth=x&rear_teeth=-4&ride=99&ground=ice",
+];
+const FITS: [&str; 5] = ["", "?rear_teeth=46", "?rear_teeth=52&links=118", "?links=117", "?front_teeth=&rear_teeth=4x"];
+const MAPS: [&str; 3] = ["", "?front_teeth=12&rear_teeth=44&links=114", "?rear_teeth=900"];
 const WISHES: [&str; 4] =
     ["", "?crawl_kmh=9&top_kmh=90&shelf=13", "?crawl_kmh=1", "?crawl_kmh=slow&top_kmh=-1&shelf=7"];
 const STRETCHES: [&str; 4] = [
@@ -68,138 +86,62 @@ fn at(page: &str, queries: &[&str]) -> Vec<String> {
 
 /// The part that is answered alone.
 const ANSWER: &str = "answer";
-/// What is typed, as an address has it.
-type Typed = Query<Vec<(String, String)>>;
 
-fn which_visits(_: &AppState) -> Vec<String> {
-    [
-        "",
-        "?ride=none",
-        "?front_teeth=13&rear_teeth=48&links=118&ride=none",
-        "?front_teeth=13&ground=sand",
-        "?links=117",
-        "?ride=several&half_life_d=60&one_gear_step=1.2&shelf=13",
-        "?ride=1&weight_1=-1&half_life_d=x&clutch_slip=x",
-        "?front_teeth=x&rear_teeth=-4&ride=99&ground=ice",
-    ]
-    .map(|query| format!("/gearing{query}"))
-    .to_vec()
+/// What a page about gearing was asked, and what came of it.
+trait Asked: Sized + Send + 'static {
+    /// The page's head.
+    const HEAD: Head<'static>;
+
+    /// Reads what was typed, and asks.
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self;
+
+    /// What was asked.
+    fn question(&self) -> &Question;
+
+    /// What is read out when the answer was renewed.
+    fn said(&self) -> String;
+
+    /// The answer, of a question without fault.
+    fn answer(&self) -> Markup;
+
+    /// The page around the answer.
+    fn page(&self, answer: &Markup) -> Markup;
 }
 
-fn fit_visits(_: &AppState) -> Vec<String> {
-    ["", "?rear_teeth=46", "?rear_teeth=52&links=118", "?links=117", "?front_teeth=&rear_teeth=4x"]
-        .map(|query| format!("/gearing/fit{query}"))
-        .to_vec()
-}
-
-fn map_visits(_: &AppState) -> Vec<String> {
-    ["", "?front_teeth=12&rear_teeth=44&links=114", "?rear_teeth=900"]
-        .map(|query| format!("/gearing/map{query}"))
-        .to_vec()
-}
-
-/// The bike and what is fitted, or the page that says what is missing.
-#[expect(clippy::result_large_err, reason = "the other way out is a whole page, answered once a visit")]
-fn fitted(visit: &Visit, head: Head<'_>) -> Result<(Bike, Setup), Response> {
-    let bike = visit.bike()?;
-    match Setup::fitted(bike) {
-        Ok(fitted) => Ok((bike.clone(), fitted)),
-        Err(gap) => Err(visit.show(head, &html! { h1 { (head.title) } (answer::gap(&gap)) })),
+/// What is read out of an answer: its headline, or what is missing for it; nothing where nothing was asked.
+fn said<V>(view: Option<&Result<V, Gap>>, headline: impl FnOnce(&V) -> &String) -> String {
+    match view {
+        Some(Ok(view)) => headline(view).clone(),
+        Some(Err(gap)) => gap.text.clone(),
+        None => String::new(),
     }
 }
 
-/// Runs what takes longer than a glance beside the server's own work.
-async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Response> {
-    crate::serve::beside(work).await.map_err(|cause| Fault::broken(&cause).into_response())
+/// An answer, or what is missing for it; nothing where nothing was asked.
+fn answered<V>(view: Option<&Result<V, Gap>>, shown: impl FnOnce(&V) -> Markup) -> Markup {
+    match view {
+        Some(Ok(view)) => shown(view),
+        Some(Err(gap)) => answer::gap(gap),
+        None => html! {},
+    }
 }
 
-/// The whole page or the part asked for; faults make it 422.
-fn told(
-    visit: &Visit,
-    head: Head<'_>,
-    question: &Question,
-    answer: Markup,
-    around: impl Fn(&Markup) -> Markup,
-) -> Response {
+/// The whole page or the answer alone; faults make it 422.
+async fn show<A: Asked>(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
+    let bike = visit.bike()?.clone();
+    let fitted = match Setup::fitted(&bike) {
+        Ok(fitted) => fitted,
+        Err(gap) => return Ok(visit.show(A::HEAD, &html! { h1 { (A::HEAD.title) } (answer::gap(&gap)) })),
+    };
+    let asked = beside(move || A::ask(&state, &bike, fitted, typed)).await?;
+    let question = asked.question();
+    let part = match question.first_fault() {
+        Some(fault) => live_part(ANSWER, fault, &question.faults_in_part()),
+        None => live_part(ANSWER, &asked.said(), &asked.answer()),
+    };
     if visit.wants(ANSWER) {
-        return visit.fragment(answer);
+        return Ok(visit.fragment(part));
     }
-    let page = around(&answer);
-    if question.first_fault().is_none() { visit.show(head, &page) } else { visit.show_faults(head, &page) }
-}
-
-const WHICH: Head<'static> = Head::new("Which pair for this ground?", Place::Gearing);
-
-async fn show_which(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, WHICH)?;
-    let known = beside(move || which::Known::ask(&state, &bike, fitted, typed)).await?;
-    let part = which::part(&known);
-    Ok(told(&visit, WHICH, &known.question, part, |part| which::page(&known, part)))
-}
-
-const FIT: Head<'static> = Head::new("Will it fit?", Place::Gearing);
-
-async fn show_fit(visit: Visit, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, FIT)?;
-    let mut question = Question::read(fitted, typed);
-    let part = fit::part(&bike, &mut question);
-    Ok(told(&visit, FIT, &question, part, |part| fit::page(&question, part)))
-}
-
-const MAP: Head<'static> = Head::new("What fits?", Place::Gearing);
-
-async fn show_map(visit: Visit, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, MAP)?;
-    let (question, part) = beside(move || {
-        let mut question = Question::read(fitted, typed);
-        let part = map::part(&bike, &mut question);
-        (question, part)
-    })
-    .await?;
-    Ok(told(&visit, MAP, &question, part, |part| map::page(&question, part)))
-}
-
-const WISH: Head<'static> = Head::new("How slow, how fast?", Place::Gearing);
-
-async fn show_wish(visit: Visit, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, WISH)?;
-    let known = beside(move || wish::Known::ask(&bike, fitted, typed)).await?;
-    let part = wish::part(&known);
-    Ok(told(&visit, WISH, &known.question, part, |part| wish::page(&known, part)))
-}
-
-const STRETCH: Head<'static> = Head::new("A stretch of a ride", Place::Gearing);
-
-async fn show_stretch(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, STRETCH)?;
-    let known = beside(move || stretch::Known::ask(&state, &bike, fitted, typed)).await?;
-    let part = stretch::part(&known);
-    Ok(told(&visit, STRETCH, &known.question, part, |part| stretch::page(&known, part)))
-}
-
-const LIKE: Head<'static> = Head::new("Like another bike", Place::Gearing);
-
-async fn show_like(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, LIKE)?;
-    let known = beside(move || like::Known::ask(&state, &bike, fitted, typed)).await?;
-    let part = like::part(&known);
-    Ok(told(&visit, LIKE, &known.question, part, |part| like::page(&known, part)))
-}
-
-const SEASON: Head<'static> = Head::new("Sprockets for a season", Place::Gearing);
-
-async fn show_season(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, SEASON)?;
-    let known = beside(move || season::Known::ask(&state, &bike, fitted, typed)).await?;
-    let part = season::part(&known);
-    Ok(told(&visit, SEASON, &known.question, part, |part| season::page(&known, part)))
-}
-
-const OUTCOME: Head<'static> = Head::new("Did a change help?", Place::Gearing);
-
-async fn show_outcome(visit: Visit, State(state): State<AppState>, Query(typed): Typed) -> Result<Response, Response> {
-    let (bike, fitted) = fitted(&visit, OUTCOME)?;
-    let known = beside(move || outcome::Known::ask(&state, &bike, fitted, typed)).await?;
-    let part = outcome::part(&known);
-    Ok(told(&visit, OUTCOME, &known.question, part, |part| outcome::page(&known, part)))
+    let main = html! { (question.summary()) h1 { (A::HEAD.title) } (asked.page(&part)) };
+    Ok(if question.is_faulty() { visit.show_faults(A::HEAD, &main) } else { visit.show(A::HEAD, &main) })
 }

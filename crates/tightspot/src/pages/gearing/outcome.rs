@@ -8,32 +8,33 @@ use advice::{Block, Gap, Setup, change};
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
-use super::ANSWER;
 use super::laid::grounds;
 use super::question::Question;
+use super::{ANSWER, Asked};
 use crate::asked::{self, Door, Faulty};
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
-use crate::frame::field::{Field, field, select};
+use crate::frame::field::Field;
 use crate::frame::notice::notice;
-use crate::frame::{actions, live_part};
+use crate::frame::{Head, Place, actions, fold};
 use crate::pages::answer;
+use crate::pages::typed::Typed;
 use crate::serve::AppState;
 
 /// What was asked, and what came of it.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     came: Option<Result<OutcomeView, Gap>>,
     /// Why there is no change to judge.
     none: Option<String>,
     drift: Option<Result<DriftView, Gap>>,
 }
 
-impl Known {
-    /// Reads which change, and asks.
-    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("Did a change help?", Place::Gearing);
+
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
-        let mut known = Self { came: None, none: None, drift: None, question: Question::read(fitted, Vec::new()) };
+        let (mut came, mut none, mut drift) = (None, None, None);
         let pairs = ["old", "new"].map(|name| pair(&mut question, name, fitted));
         let word = question.text("ground").unwrap_or_default().trim().to_owned();
         let ground =
@@ -41,19 +42,42 @@ impl Known {
         let ground = ground.and_then(Result::ok);
         let rides = state.garage().ridden(bike).map_err(|why| why.lines().join(" "));
         match rides {
-            Ok(rides) if question.first_fault().is_none() => {
+            Ok(rides) if !question.is_faulty() => {
                 let alike = |ride: &&Ride| ground.is_none_or(|ground| ground_of(Some(&ride.ground), None) == ground);
                 let rides: Vec<&Ride> = rides.iter().filter(alike).collect();
                 match change::find(&rides, pairs[0], pairs[1]) {
-                    Ok(change) => known.came = Some(outcome::view(bike, change.pairs, &change.before, &change.after)),
-                    Err(why) => known.none = Some(why),
+                    Ok(change) => came = Some(outcome::view(bike, change.pairs, &change.before, &change.after)),
+                    Err(why) => none = Some(why),
                 }
-                known.drift = (!rides.is_empty()).then(|| drift::view(bike, &rides));
+                drift = (!rides.is_empty()).then(|| drift::view(bike, &rides));
             }
             Ok(_) => {}
-            Err(text) => question.faults.push(Faulty { field: "old", text }),
+            Err(text) => question.fault_at("old", text),
         }
-        Self { question, ..known }
+        Self { question, came, none, drift }
+    }
+
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        self.none.clone().unwrap_or_else(|| super::said(self.came.as_ref(), |view| &view.headline))
+    }
+
+    fn answer(&self) -> Markup {
+        html! {
+            @if let Some(why) = &self.none { (notice(why)) }
+            (super::answered(self.came.as_ref(), came))
+            (super::answered(self.drift.as_ref(), drifted))
+        }
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        html! {
+            (answer)
+            (fold("Another change, or one ground only", self.question.is_asked(), &form(self.question.typed())))
+        }
     }
 }
 
@@ -65,35 +89,6 @@ fn pair(question: &mut Question, name: &'static str, fitted: Setup) -> Option<Se
     let sound = door.faults.is_empty();
     question.fault_all(door.faults.into_iter().map(|fault| Faulty { field: name, ..fault }).collect());
     sound.then_some(setup)
-}
-
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
-    }
-    let said = match &known.came {
-        Some(Ok(view)) => view.headline.as_str(),
-        Some(Err(gap)) => &gap.text,
-        None => known.none.as_deref().unwrap_or_default(),
-    };
-    live_part(
-        ANSWER,
-        said,
-        &html! {
-            @match &known.came {
-                Some(Ok(view)) => (came(view)),
-                Some(Err(gap)) => (answer::gap(gap)),
-                None => @if let Some(why) = &known.none { (notice(why)) },
-            }
-            @match &known.drift {
-                Some(Ok(view)) => (drifted(view)),
-                Some(Err(gap)) => (answer::gap(gap)),
-                None => {},
-            }
-        },
-    )
 }
 
 /// What came of the change; how it felt stands beside the figures.
@@ -141,10 +136,7 @@ fn drifted(view: &DriftView) -> Markup {
     }
 }
 
-/// The page around the answer.
-pub(super) fn page(known: &Known, part: &Markup) -> Markup {
-    let question = &known.question;
-    let text = |name: &str| question.text(name).unwrap_or_default();
+fn form(typed: &Typed) -> Markup {
     let old = Field::text("old", "Old pair").hint("Such as 14/48. Left empty, the one ridden before the new one.");
     let new = Field::text("new", "New pair").hint("Left empty, that of the latest ride.");
     let words: Vec<(&str, &str)> = grounds()
@@ -152,21 +144,13 @@ pub(super) fn page(known: &Known, part: &Markup) -> Markup {
         .map(|(word, name)| if word.is_empty() { ("", "every ground") } else { (word, name) })
         .collect();
     html! {
-        h1 { "Did a change help?" }
-        (question.summary())
-        (part)
-        details class="more" open[question.is_asked()] {
-            summary { "Another change, or one ground only" }
-            div class="more-in" {
-                form method="get" action="/gearing/outcome" data-live=(ANSWER) {
-                    div class="form-grid" {
-                        (field(&old.value(text("old")).fault(question.fault("old")).optional()))
-                        (field(&new.value(text("new")).fault(question.fault("new")).optional()))
-                        (select(&Field::text("ground", "Only rides on").value(text("ground")).fault(question.fault("ground")), &words))
-                    }
-                    (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
-                }
+        form method="get" action="/gearing/outcome" data-live=(ANSWER) {
+            div class="form-grid" {
+                (typed.field(old.optional()))
+                (typed.field(new.optional()))
+                (typed.select(Field::text("ground", "Only rides on"), &words))
             }
+            (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
         }
     }
 }

@@ -4,7 +4,8 @@ use advice::{Gap, Setup};
 use maud::{Markup, html};
 
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{self, Field, field};
+use crate::frame::field::{self, Field};
+use crate::pages::typed::Typed;
 use crate::serve::encoded;
 
 /// The fields of a setup, in the order of the form.
@@ -12,21 +13,19 @@ const COUNTS: [&str; 3] = ["front_teeth", "rear_teeth", "links"];
 
 /// What was typed, and what came of it.
 pub(super) struct Question {
-    typed: Vec<(String, String)>,
+    typed: Typed,
     /// What is fitted.
     pub(super) fitted: Setup,
     /// The setup asked about; what is fitted where nothing was typed.
     pub(super) setup: Setup,
-    /// Every fault.
-    pub(super) faults: Vec<Faulty>,
     /// Faults of rides' weights, by the name of their field.
     pub(super) weight_faults: Vec<(String, String)>,
 }
 
 impl Question {
     /// Reads the three counts of a setup.
-    pub(super) fn read(fitted: Setup, typed: Vec<(String, String)>) -> Self {
-        let mut question = Self { typed, fitted, setup: fitted, faults: Vec::new(), weight_faults: Vec::new() };
+    pub(super) fn read(fitted: Setup, typed: Typed) -> Self {
+        let mut question = Self { typed, fitted, setup: fitted, weight_faults: Vec::new() };
         let mut door = Door::default();
         let [front, rear, links] = COUNTS.map(|name| question.text(name));
         question.setup = door.teeth(fitted, front, rear, links);
@@ -34,43 +33,53 @@ impl Question {
         question
     }
 
+    /// What was typed, with its fields.
+    pub(super) const fn typed(&self) -> &Typed {
+        &self.typed
+    }
+
     /// The text of a field; `None` if the address does not have it.
     pub(super) fn text(&self, name: &str) -> Option<&str> {
-        self.typed.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
+        self.typed.given(name)
     }
 
     /// Every text of a field that may come more than once.
     pub(super) fn texts<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a str> {
-        self.typed.iter().filter(move |(known, _)| known == name).map(|(_, text)| text.as_str())
+        self.typed.all(name)
     }
 
     /// Whether anything was asked.
     pub(super) fn is_asked(&self) -> bool {
-        !self.typed.is_empty()
+        !self.typed.texts().is_empty()
     }
 
-    /// Adds faults; at its field a sentence needs no field's name in front.
+    /// Takes faults, each as it is read at its field.
     pub(super) fn fault_all(&mut self, faults: Vec<Faulty>) {
-        self.faults.extend(faults.into_iter().map(
-            |fault| match fault.text.strip_prefix(&format!("{}: ", fault.field)) {
-                Some(text) => Faulty { field: fault.field, text: text.to_owned() },
-                None => fault,
-            },
-        ));
+        self.typed.take(faults);
+    }
+
+    /// Takes one fault.
+    pub(super) fn fault_at(&mut self, field: &'static str, text: impl Into<String>) {
+        self.typed.fault_at(field, text);
     }
 
     /// Takes a gap as a fault where it lies in what was typed; whether it did.
     pub(super) fn takes(&mut self, gap: &Gap) -> bool {
         let at = COUNTS.into_iter().find(|name| gap.field == *name);
         let Some(field) = at.filter(|_| !gap.missing) else { return false };
-        self.faults.push(Faulty { field, text: gap.text.clone() });
+        self.fault_at(field, &gap.text);
         true
     }
 
     /// Every fault: the name of its field and its sentence.
     fn all_faults(&self) -> impl Iterator<Item = (&str, &str)> {
         let weights = self.weight_faults.iter().map(|(name, text)| (name.as_str(), text.as_str()));
-        self.faults.iter().map(|fault| (fault.field, fault.text.as_str())).chain(weights)
+        self.typed.faults().iter().map(|fault| (fault.field, fault.text.as_str())).chain(weights)
+    }
+
+    /// Whether anything is wrong.
+    pub(super) fn is_faulty(&self) -> bool {
+        self.first_fault().is_some()
     }
 
     /// The first fault, if there is one.
@@ -85,7 +94,8 @@ impl Question {
 
     /// What was typed beside the setup, as it stands in an address.
     pub(super) fn rest(&self) -> String {
-        let others = self.typed.iter().filter(|(name, text)| !COUNTS.contains(&name.as_str()) && !text.is_empty());
+        let others =
+            self.typed.texts().iter().filter(|(name, text)| !COUNTS.contains(&name.as_str()) && !text.is_empty());
         others.map(|(name, text)| format!("&{}={}", encoded(name), encoded(text))).collect()
     }
 
@@ -109,7 +119,7 @@ impl Question {
         html! {
             div class="trio" {
                 @for ((name, label), fitted) in COUNTS.into_iter().zip(labels).zip(&fitted) {
-                    (field(&Field::whole(name, label, "").value(self.text(name).unwrap_or(fitted)).fault(self.fault(name))))
+                    (self.typed.field(Field::whole(name, label, "").value(fitted)))
                 }
             }
         }
@@ -117,6 +127,6 @@ impl Question {
 }
 
 /// The address of a page about a setup.
-pub(super) fn address(page: &str, setup: Setup) -> String {
+pub(in crate::pages) fn address(page: &str, setup: Setup) -> String {
     format!("{page}?front_teeth={}&rear_teeth={}&links={}", setup.front_teeth, setup.rear_teeth, setup.links)
 }

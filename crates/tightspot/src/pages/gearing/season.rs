@@ -8,13 +8,14 @@ use maud::{Markup, html};
 use store::Ride;
 use upkeep::bike::Bike;
 
-use super::ANSWER;
 use super::kept::Brought;
+use super::laid::{SHELF, with_track};
 use super::question::Question;
-use crate::asked::{Door, Faulty};
-use crate::frame::field::{Field, field};
-use crate::frame::{actions, live_part};
+use super::{ANSWER, Asked};
+use crate::asked::Door;
+use crate::frame::{Head, Place, actions};
 use crate::pages::answer;
+use crate::pages::typed::Typed;
 use crate::serve::AppState;
 
 /// Rides that the figure takes at most.
@@ -24,29 +25,58 @@ const USUAL: usize = 6;
 
 /// What was asked, and what came of it.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     rides: Vec<Ride>,
     chosen: Vec<store::RideId>,
     view: Option<Result<KitView, Gap>>,
 }
 
-impl Known {
-    /// Reads which rides make the season, and asks.
-    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("Sprockets for a season", Place::Gearing);
+
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
+        let rides = with_track(state, bike);
         let chosen = chosen(&mut question, &rides);
         let mut door = Door::default();
         let shelf = door.shelf(question.text("shelf"));
         question.fault_all(door.faults);
-        let view = if question.first_fault().is_some() || chosen.is_empty() {
+        let view = if question.is_faulty() || chosen.is_empty() {
             None
         } else {
             covered(state, bike, &mut question, &chosen, &shelf)
         };
         Self { question, rides, chosen, view }
+    }
+
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        super::said(self.view.as_ref(), |view| &view.headline)
+    }
+
+    fn answer(&self) -> Markup {
+        super::answered(self.view.as_ref(), |view| {
+            html! {
+                p class="lead" { (view.headline) }
+                p { "Every pair in it stands between the stops with an even chain; which one, the plan says." }
+                (answer::blocks(view.blocks().get(2..).unwrap_or_default()))
+            }
+        })
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        html! {
+            @if self.rides.is_empty() {
+                p { "No ride of this bike has a track yet. Bring in one for each kind of ground that the season has." }
+                p class="buttons" { a class="button primary" href="/rides/import" { "Bring in rides" } }
+            } @else {
+                form method="get" action="/gearing/season" data-live=(ANSWER) { (form(self)) }
+                (answer)
+            }
+        }
     }
 }
 
@@ -62,10 +92,10 @@ fn chosen(question: &mut Question, rides: &[Ride]) -> Vec<store::RideId> {
     let all = chosen.len();
     if all == 0 && !rides.is_empty() {
         let text = "No ride is ticked. Tick the rides that the season looks like.".to_owned();
-        question.faults.push(Faulty { field: "season", text });
+        question.fault_at("season", text);
     } else if all > MOST {
         let text = format!("{all} rides are ticked; 1 to {MOST} are possible. Take one for each kind of ground.");
-        question.faults.push(Faulty { field: "season", text });
+        question.fault_at("season", text);
     }
     chosen.into_iter().map(|ride| ride.id).collect()
 }
@@ -90,45 +120,8 @@ fn covered(
             Some(kit::view(bike, &weighed, shelf))
         }
         Err(text) => {
-            question.faults.push(Faulty { field: "season", text });
+            question.fault_at("season", text);
             None
-        }
-    }
-}
-
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
-    }
-    match &known.view {
-        Some(Ok(view)) => live_part(
-            ANSWER,
-            &view.headline,
-            &html! {
-                p class="lead" { (view.headline) }
-                p { "Every pair in it stands between the stops with an even chain; which one, the plan says." }
-                (answer::blocks(view.blocks().get(2..).unwrap_or_default()))
-            },
-        ),
-        Some(Err(gap)) => live_part(ANSWER, &gap.text, &answer::gap(gap)),
-        None => live_part(ANSWER, "", &html! {}),
-    }
-}
-
-/// The page around the answer.
-pub(super) fn page(known: &Known, part: &Markup) -> Markup {
-    let question = &known.question;
-    html! {
-        h1 { "Sprockets for a season" }
-        (question.summary())
-        @if known.rides.is_empty() {
-            p { "No ride of this bike has a track yet. Bring in one for each kind of ground that the season has." }
-            p class="buttons" { a class="button primary" href="/rides/import" { "Bring in rides" } }
-        } @else {
-            form method="get" action="/gearing/season" data-live=(ANSWER) { (form(known)) }
-            (part)
         }
     }
 }
@@ -136,12 +129,8 @@ pub(super) fn page(known: &Known, part: &Markup) -> Markup {
 fn form(known: &Known) -> Markup {
     let question = &known.question;
     let fault = question.fault("season");
-    let shelf = Field::text("shelf", "On the shelf")
-        .hint("Teeth of sprockets, links of chains, such as 13, 50, 120. They need not be bought.")
-        .value(question.text("shelf").unwrap_or_default())
-        .fault(question.fault("shelf"));
     html! {
-        fieldset class={ "field choice" @if !fault.is_empty() { " faulty" } } {
+        fieldset class={ "field" @if !fault.is_empty() { " faulty" } } {
             legend { "The season looks like these rides" }
             @if !fault.is_empty() { p class="fault" id="season-fault" { span class="unseen" { "Error: " } (fault) } }
             @for (n, ride) in known.rides.iter().enumerate() {
@@ -152,7 +141,7 @@ fn form(known: &Known) -> Markup {
                 }
             }
         }
-        (field(&shelf.optional()))
+        (question.typed().field(SHELF))
         (actions(&html! { button type="submit" class="button primary" { "Find the kit" } }))
     }
 }

@@ -7,35 +7,74 @@ use maud::{Markup, html};
 use store::Ride;
 use upkeep::bike::Bike;
 
-use super::ANSWER;
 use super::kept::Brought;
-use super::laid::grounds;
+use super::laid::{grounds, with_track};
 use super::question::Question;
-use crate::asked::{self, Door, Faulty};
-use crate::frame::field::{Field, field, select};
-use crate::frame::{actions, live_part};
+use super::{ANSWER, Asked};
+use crate::asked::{self, Door};
+use crate::frame::field::Field;
+use crate::frame::{Head, Place, actions};
 use crate::pages::answer;
+use crate::pages::typed::Typed;
 use crate::serve::AppState;
+
+/// Begin and end of a stretch.
+pub(in crate::pages) const FROM_TO: [Field<'static>; 2] = [
+    Field::text("from_s", "From").hint("Minutes:seconds, such as 4:20."),
+    Field::text("to_s", "To").hint("Minutes:seconds, such as 7:05."),
+];
 
 /// What was asked, and what came of it.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     rides: Vec<Ride>,
     /// The ride that was marked.
     ride: Option<store::RideId>,
     view: Option<StretchView>,
 }
 
-impl Known {
-    /// Reads the mark and asks.
-    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("A stretch of a ride", Place::Gearing);
+
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
+        let rides = with_track(state, bike);
         let ride = ride_of(&mut question, &rides);
         let view = ride.and_then(|id| seen(state, bike, &mut question, id));
         Self { question, rides, ride, view }
+    }
+
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        self.view.as_ref().and_then(|view| view.findings.first()).cloned().unwrap_or_default()
+    }
+
+    fn answer(&self) -> Markup {
+        match &self.view {
+            Some(view) => shown(view),
+            None => html! {
+                p { "Give begin and end of the stretch, as minutes:seconds of the ride: the whoops, the climb, the fire road." }
+            },
+        }
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        html! {
+            @if self.rides.is_empty() {
+                p { "No ride of this bike has a track yet." }
+                p class="buttons" { a class="button primary" href="/rides/import" { "Bring in rides" } }
+            } @else {
+                (form(self))
+                (answer)
+            }
+            p class="buttons" {
+                @if let Some(id) = self.ride { a class="button small" href={ "/rides/" (id) } { "The ride" } }
+                a class="button small" href="/gearing" { "Which pair for this ground?" }
+            }
+        }
     }
 }
 
@@ -46,7 +85,7 @@ fn ride_of(question: &mut Question, rides: &[Ride]) -> Option<store::RideId> {
     let found = text.parse().ok().filter(|id| rides.iter().any(|ride| ride.id == *id));
     if found.is_none() {
         let text = format!("\"{text}\" is none of this bike's rides with a track. Choose one from the list.");
-        question.faults.push(Faulty { field: "ride", text });
+        question.fault_at("ride", text);
     }
     found
 }
@@ -64,17 +103,17 @@ fn seen(state: &AppState, bike: &Bike, question: &mut Question, id: store::RideI
     question.fault_all(door.faults);
     let word = text(question, "ground");
     let ground = (!word.is_empty()).then(|| asked::ground(Some(&word)).map_err(|faults| question.fault_all(faults)));
-    let brought = Brought::of(state, id).map_err(|text| question.faults.push(Faulty { field: "ride", text })).ok()?;
+    let brought = Brought::of(state, id).map_err(|text| question.fault_at("ride", text)).ok()?;
     let ground = ground_of(brought.about.ground.as_deref(), ground.and_then(Result::ok));
     let weighed = Weighed { ride: &brought.ride, ground, weight: 1.0, age_d: None };
-    if question.first_fault().is_some() {
+    if question.is_faulty() {
         return None;
     }
     match stretch::view(bike, &weighed, [from_s?, to_s?], &setups) {
         Ok(view) => Some(view),
         Err(gap) => {
             let field = if gap.field == "to_s" { "to_s" } else { "from_s" };
-            question.faults.push(Faulty { field, text: gap.text });
+            question.fault_at(field, gap.text);
             None
         }
     }
@@ -103,27 +142,6 @@ fn setups(bike: &Bike, question: &Question, door: &mut Door) -> Vec<Setup> {
     all
 }
 
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
-    }
-    match &known.view {
-        Some(view) => {
-            let said = view.findings.first().map_or("", String::as_str);
-            live_part(ANSWER, said, &shown(view))
-        }
-        None => live_part(
-            ANSWER,
-            "",
-            &html! {
-                p { "Give begin and end of the stretch, as minutes:seconds of the ride: the whoops, the climb, the fire road." }
-            },
-        ),
-    }
-}
-
 fn shown(view: &StretchView) -> Markup {
     let fitted = view.pairs.first().map(|pair| pair.setup.pair_words()).unwrap_or_default();
     html! {
@@ -136,48 +154,22 @@ fn shown(view: &StretchView) -> Markup {
     }
 }
 
-/// The page around the answer.
-pub(super) fn page(known: &Known, part: &Markup) -> Markup {
-    let question = &known.question;
-    html! {
-        h1 { "A stretch of a ride" }
-        (question.summary())
-        @if known.rides.is_empty() {
-            p { "No ride of this bike has a track yet." }
-            p class="buttons" { a class="button primary" href="/rides/import" { "Bring in rides" } }
-        } @else {
-            (form(known))
-            (part)
-        }
-        p class="buttons" {
-            @if let Some(id) = known.ride { a class="button small" href={ "/rides/" (id) } { "The ride" } }
-            a class="button small" href="/gearing" { "Which pair for this ground?" }
-        }
-    }
-}
-
 fn form(known: &Known) -> Markup {
-    let question = &known.question;
-    let text = |name: &str| question.text(name).unwrap_or_default();
+    let typed = known.question.typed();
     let ids: Vec<String> = known.rides.iter().map(|ride| ride.id.to_string()).collect();
     let rides: Vec<(&str, &str)> =
         ids.iter().zip(&known.rides).map(|(id, ride)| (id.as_str(), ride.about.name.as_str())).collect();
     let chosen = known.ride.map(|id| id.to_string()).unwrap_or_default();
-    let (from, to) = (Field::text("from_s", "From"), Field::text("to_s", "To"));
-    let clock = "Minutes:seconds, such as 4:20.";
-    let pairs = Field::text("pairs", "Pairs")
-        .hint("Such as 13/48, 14/50. Left empty, one and two teeth from what is fitted.")
-        .value(text("pairs"))
-        .fault(question.fault("pairs"));
+    let pairs =
+        Field::text("pairs", "Pairs").hint("Such as 13/48, 14/50. Left empty, one and two teeth from what is fitted.");
     html! {
         form method="get" action="/gearing/stretch" data-live=(ANSWER) {
             div class="form-grid" {
-                (select(&Field::text("ride", "Ride").value(&chosen).fault(question.fault("ride")), &rides))
-                (select(&Field::text("ground", "Ground").value(text("ground")).fault(question.fault("ground")), &grounds()))
-                (field(&from.hint(clock).value(text("from_s")).fault(question.fault("from_s"))))
-                (field(&to.hint(clock).value(text("to_s")).fault(question.fault("to_s"))))
+                (typed.select(Field::text("ride", "Ride").value(&chosen), &rides))
+                (typed.select(Field::text("ground", "Ground"), &grounds()))
+                @for field in FROM_TO { (typed.field(field)) }
             }
-            (field(&pairs.optional()))
+            (typed.field(pairs.optional()))
             (actions(&html! { button type="submit" class="button primary" { "Look at the stretch" } }))
         }
     }

@@ -11,23 +11,21 @@ use advice::demand::{self, Demand};
 use advice::fit::{Place, Slot};
 use advice::gearing::{self, Gear, GearingView, Swap};
 use advice::{Fact, Gap, Setup};
-use maud::Markup;
+use maud::{Markup, html};
 use store::Ride;
 use upkeep::bike::Bike;
 
-use super::ANSWER;
+use super::Asked;
 use super::kept::replayed;
-use super::laid::Laid;
+use super::laid::{Laid, with_track};
 use super::question::{Question, address};
-use crate::frame::live_part;
+use crate::frame::{self, Head, fold};
+use crate::pages::typed::Typed;
 use crate::serve::AppState;
-
-pub(super) use form::page;
 
 /// Everything that the page needs.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     rides: Vec<Ride>,
     laid: Laid,
     main: Result<Arc<GearingView>, Gap>,
@@ -49,12 +47,12 @@ struct Other {
     demand: Option<Demand>,
 }
 
-impl Known {
-    /// Reads the question and asks for everything that it needs.
-    pub(super) fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("Which pair for this ground?", frame::Place::Gearing);
+
+    fn ask(state: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
-        let rides = state.garage().rides(&bike.id).unwrap_or_default();
-        let rides: Vec<Ride> = rides.iter().filter(|ride| ride.has_track).cloned().collect();
+        let rides = with_track(state, bike);
         let laid = Laid::asked(state, &mut question, &rides);
         let slot = Slot::of(bike).ok();
         let main = replayed(state, bike, &laid);
@@ -70,6 +68,28 @@ impl Known {
         Self { question, rides, laid, main, swaps, other, room, place }
     }
 
+    fn question(&self) -> &Question {
+        &self.question
+    }
+
+    fn said(&self) -> String {
+        shown::said(self)
+    }
+
+    fn answer(&self) -> Markup {
+        shown::answer(self)
+    }
+
+    /// The answer, and above it, folded, what else can be asked.
+    fn page(&self, answer: &Markup) -> Markup {
+        html! {
+            (fold("Another pair, rides or ground", self.question.is_asked(), &form::form(self)))
+            (answer)
+        }
+    }
+}
+
+impl Known {
     /// The address of this page about another pair, the rest as it was asked.
     fn address(&self, setup: Setup) -> String {
         format!("{}{}", address("/gearing", setup), self.question.rest())
@@ -98,13 +118,4 @@ fn other(bike: &Bike, question: &mut Question, slot: Option<&Slot>, laid: &Laid)
     let facts = gearing::facts(bike, setup, &gears).unwrap_or_default();
     let demand = laid.joined().and_then(|ride| demand::of(bike, &ride, setup).ok());
     Some(Other { setup, swap, gears, facts, demand })
-}
-
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
-    }
-    live_part(ANSWER, &shown::said(known), &shown::answer(known))
 }

@@ -6,26 +6,29 @@ use maud::{Markup, html};
 use measure::bounds::gearing as bounds;
 use upkeep::bike::Bike;
 
-use super::ANSWER;
+use super::laid::SHELF;
 use super::question::{Question, address};
-use crate::asked::{Door, Faulty};
-use crate::frame::field::{Field, field};
-use crate::frame::{actions, live_part};
+use super::{ANSWER, Asked};
+use crate::asked::Door;
+use crate::frame::field::Field;
+use crate::frame::{Head, Place, actions};
 use crate::pages::answer;
+use crate::pages::typed::Typed;
+use crate::serve::AppState;
 
 /// The crawl that stands in the form: a walking rider's pace uphill.
 const CRAWL_KMH: &str = "12";
 
 /// What was asked, and what came of it.
 pub(super) struct Known {
-    /// What was asked.
-    pub(super) question: Question,
+    question: Question,
     view: Option<Result<WishView, advice::Gap>>,
 }
 
-impl Known {
-    /// Reads the wish and asks.
-    pub(super) fn ask(bike: &Bike, fitted: Setup, typed: Vec<(String, String)>) -> Self {
+impl Asked for Known {
+    const HEAD: Head<'static> = Head::new("How slow, how fast?", Place::Gearing);
+
+    fn ask(_: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
         let mut question = Question::read(fitted, typed);
         let mut door = Door::default();
         let crawl = question.text("crawl_kmh").unwrap_or(CRAWL_KMH);
@@ -33,63 +36,53 @@ impl Known {
         let top_kmh = door.number("top_kmh", question.text("top_kmh"), &bounds::TOP_KMH);
         let shelf = door.shelf(question.text("shelf"));
         question.fault_all(door.faults);
-        if crawl_kmh.is_none() && question.first_fault().is_none() {
-            let text = "Give the slowest speed that shall be ridden with the clutch fully out.".to_owned();
-            question.faults.push(Faulty { field: "crawl_kmh", text });
+        if crawl_kmh.is_none() && !question.is_faulty() {
+            question.fault_at("crawl_kmh", "Give the slowest speed that shall be ridden with the clutch fully out.");
         }
         let view = crawl_kmh
-            .filter(|_| question.first_fault().is_none())
+            .filter(|_| !question.is_faulty())
             .map(|crawl_kmh| wish::view(bike, Wish { crawl_kmh, top_kmh }, &shelf));
         Self { question, view }
     }
-}
 
-/// The answer part.
-pub(super) fn part(known: &Known) -> Markup {
-    let question = &known.question;
-    if let Some(fault) = question.first_fault() {
-        return live_part(ANSWER, fault, &question.faults_in_part());
+    fn question(&self) -> &Question {
+        &self.question
     }
-    match &known.view {
-        Some(Ok(view)) => live_part(
-            ANSWER,
-            &view.headline,
-            &html! {
-                (answer::blocks(view.blocks().get(1..).unwrap_or_default()))
-                @if let Some(setup) = view.change_to {
-                    p class="buttons" {
-                        a class="button small" href=(address("/gearing/fit", setup)) { "Will " (setup.pair_words()) " fit?" }
-                        a class="button small" href=(address("/jobs/plan", setup)) { "Plan the job" }
-                    }
+
+    fn said(&self) -> String {
+        super::said(self.view.as_ref(), |view| &view.headline)
+    }
+
+    fn answer(&self) -> Markup {
+        super::answered(self.view.as_ref(), shown)
+    }
+
+    fn page(&self, answer: &Markup) -> Markup {
+        let typed = self.question.typed();
+        let crawl = Field::decimal("crawl_kmh", "Slowest with the clutch fully out", "km/h").value(CRAWL_KMH);
+        html! {
+            p { "No ride is needed for this: what the ground asks at its slowest and its fastest." }
+            form method="get" action="/gearing/wish" data-live=(ANSWER) {
+                div class="form-grid" {
+                    (typed.field(crawl))
+                    (typed.field(Field::decimal("top_kmh", "Fastest", "km/h").optional()))
                 }
-            },
-        ),
-        Some(Err(gap)) => live_part(ANSWER, &gap.text, &answer::gap(gap)),
-        None => live_part(ANSWER, "", &html! {}),
+                (typed.field(SHELF))
+                (actions(&html! { button type="submit" class="button primary" { "Which pair does it?" } }))
+            }
+            (answer)
+        }
     }
 }
 
-/// The page around the answer.
-pub(super) fn page(known: &Known, part: &Markup) -> Markup {
-    let question = &known.question;
-    let text = |name: &str| question.text(name).unwrap_or_default();
-    let crawl = Field::decimal("crawl_kmh", "Slowest with the clutch fully out", "km/h")
-        .value(question.text("crawl_kmh").unwrap_or(CRAWL_KMH))
-        .fault(question.fault("crawl_kmh"));
-    let top = Field::decimal("top_kmh", "Fastest", "km/h").value(text("top_kmh")).fault(question.fault("top_kmh"));
-    let shelf = Field::text("shelf", "On the shelf")
-        .hint("Teeth of sprockets, links of chains, such as 13, 50, 120.")
-        .value(text("shelf"))
-        .fault(question.fault("shelf"));
+fn shown(view: &WishView) -> Markup {
     html! {
-        h1 { "How slow, how fast?" }
-        (question.summary())
-        p { "No ride is needed for this: what the ground asks at its slowest and its fastest." }
-        form method="get" action="/gearing/wish" data-live=(ANSWER) {
-            div class="form-grid" { (field(&crawl)) (field(&top.optional())) }
-            (field(&shelf.optional()))
-            (actions(&html! { button type="submit" class="button primary" { "Which pair does it?" } }))
+        (answer::blocks(view.blocks().get(1..).unwrap_or_default()))
+        @if let Some(setup) = view.change_to {
+            p class="buttons" {
+                a class="button small" href=(address("/gearing/fit", setup)) { "Will " (setup.pair_words()) " fit?" }
+                a class="button small" href=(address("/jobs/plan", setup)) { "Plan the job" }
+            }
         }
-        (part)
     }
 }

@@ -6,16 +6,17 @@
 mod parts;
 mod pictures;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use measure::{Bound, entry};
 
-use crate::frame::field::{Choice, Fault, Field, Keys, Room, choice, fault_summary, field, long_field, select, tick};
+use crate::frame::field::{Choice, Field, Keys, Room, choice, field, long_field, select, tick};
 use crate::frame::notice::saved;
 use crate::frame::verdict::Verdict;
 use crate::frame::{Head, Place, actions, live_part};
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Page, Posted, Visit};
 
 /// This slice's pages.
@@ -30,88 +31,73 @@ fn visits(_: &AppState) -> Vec<String> {
     states.into_iter().chain(["/kit?slack_mm=850".to_owned(), "/kit?saved=1".to_owned()]).collect()
 }
 
-/// What the form holds.
-#[derive(Default)]
-struct Typed {
-    slack: String,
-    stand: String,
-    note: String,
-    fault: String,
-}
-
-impl Typed {
-    fn read(text: impl Fn(&str) -> String) -> Self {
-        let slack = text("slack_mm");
-        let fault = if slack.is_empty() { None } else { entry::number(&slack, &SLACK).err() };
-        Self {
-            fault: fault.map_or_else(String::new, |fault| fault.text),
-            slack,
-            stand: text("stand"),
-            note: text("note"),
-        }
+/// What was typed, with what is no slack.
+fn read(mut typed: Typed) -> Typed {
+    let fault =
+        typed.given("slack_mm").filter(|text| !text.is_empty()).and_then(|text| entry::number(text, &SLACK).err());
+    if let Some(fault) = fault {
+        typed.fault_at("slack_mm", fault.text);
     }
+    typed
 }
 
-async fn show(visit: Visit, State(state): State<AppState>, Query(query): Query<Vec<(String, String)>>) -> Response {
-    let text =
-        |name: &str| query.iter().find(|(known, _)| known == name).map_or_else(String::new, |(_, text)| text.clone());
-    let verdict = match text("verdict").as_str() {
+async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Response {
+    let verdict = match typed.text("verdict") {
         "ready" => Verdict::Ready,
         "care" => Verdict::Care,
         "stop" => Verdict::Stop,
         _ => Verdict::Unknown,
     };
-    let typed = Typed::read(text);
+    let typed = read(typed);
     if visit.wants("echo") {
         return visit.fragment(echo(&typed));
     }
     let main = html! {
-        @if query.iter().any(|(name, _)| name == "saved") {
+        @if typed.given("saved").is_some() {
             (saved(&format!("Sent at {}.", state.clock().now().strftime("%H:%M")), &html! { a href="/kit" { "Undo" } }))
         }
         (parts::parts(verdict))
         (pictures::pictures())
         (form(&visit, &typed))
     };
-    if typed.fault.is_empty() { visit.show(HEAD, &main) } else { visit.show_faults(HEAD, &main) }
+    typed.answer(&visit, HEAD, &main)
 }
 
 async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Response {
-    let mut typed = Typed::read(|name| posted.text(name).to_owned());
-    if typed.slack.is_empty() {
-        typed.fault = entry::number("", &SLACK).err().map_or_else(String::new, |fault| fault.text);
+    let mut typed = read(Typed::posted(&posted));
+    if let (true, Err(fault)) = (typed.text("slack_mm").is_empty(), entry::number("", &SLACK)) {
+        typed.fault_at("slack_mm", fault.text);
     }
-    if !typed.fault.is_empty() {
+    if typed.is_faulty() {
         return visit.show_faults(HEAD, &form(&visit, &typed));
     }
     state.once().run(&posted, async { Redirect::to("/kit?saved=1").into_response() }).await
 }
 
 fn echo(typed: &Typed) -> Markup {
-    let understood = entry::number(&typed.slack, &SLACK).map_or_else(|_| String::new(), |typed| typed.understood);
+    let slack = entry::number(typed.text("slack_mm"), &SLACK);
+    let understood = slack.map_or_else(|_| String::new(), |slack| slack.understood);
     live_part("echo", &understood, &html! { p class="soft" { (understood) } })
 }
 
 fn form(visit: &Visit, typed: &Typed) -> Markup {
     let stands =
         [("stand", "On the stand", "Wheel hanging"), ("ground", "On its wheels", ""), ("rider", "Rider seated", "")];
-    let chosen = if typed.stand.is_empty() { "stand" } else { typed.stand.as_str() };
+    let chosen = typed.text_or("stand", "stand");
     let stand = Choice { name: "stand", legend: "How the bike stands", hint: "", options: &stands, chosen, fault: "" };
-    let slack = Field::decimal("slack_mm", "Slack", "mm").hint("Total travel, up and down.");
     let offset = Field::decimal("offset_mm", "Offset of the marks", "mm").optional();
-    let faults = [Fault { field: "slack_mm", text: &typed.fault }];
     html! {
         h2 { "Measure" }
-        @if !typed.fault.is_empty() { (fault_summary(&faults)) }
+        (typed.not_saved())
         form method="post" action="/kit" data-live="echo" {
             (visit.form_key())
-            (field(&slack.value(&typed.slack).fault(&typed.fault)))
+            (typed.field(Field::decimal("slack_mm", "Slack", "mm").hint("Total travel, up and down.")))
             (echo(typed))
             (field(&Field::whole("links", "Links", "").optional()))
             (field(&Field { keys: Keys::Signed, room: Room::Twelve, ..offset }))
             (choice(&stand))
             (select(&Field::text("ground", "Ground").optional(), &[("", "–"), ("loam", "Loam"), ("bog", "Bog")]))
-            (long_field(&Field::text("note", "Note").optional().value(&typed.note), 3))
+            (long_field(&Field::text("note", "Note").optional().value(typed.text("note")), 3))
             (tick("oiled", "yes", "Chain oiled, disc dry", true))
             (actions(&html! { button type="submit" class="button primary" { "Measure" } }))
         }

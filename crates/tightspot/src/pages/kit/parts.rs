@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::frame::details;
 use crate::frame::figure::{Figure, SaysWho, figures, pairs};
-use crate::frame::notice::{Weight, caution, notice, saved};
+use crate::frame::notice::{Level, caution, notice, saved};
 use crate::frame::number::{fixed, signed};
 use crate::frame::reasons::{Clear, Reason, reasons};
 use crate::frame::table::{Column, Row, table};
@@ -97,9 +97,9 @@ fn some_table() -> Markup {
 fn words() -> Markup {
     html! {
         (saved("Saved: 85 mm at 288.9 h.", &html! { a href="/kit" { "Undo" } }))
-        (caution(Weight::Stop, "Keep fingers and rag away from the chain: engine off, wheel turned by hand."))
-        (caution(Weight::Warn, "Grease on the disc is brake gone. Cover it first."))
-        (caution(Weight::Note, "A gloved hand reads a rule two millimetres too long."))
+        (caution(Level::Stop, "Keep fingers and rag away from the chain: engine off, wheel turned by hand."))
+        (caution(Level::Warn, "Grease on the disc is brake gone. Cover it first."))
+        (caution(Level::Note, "A gloved hand reads a rule two millimetres too long."))
         (notice("117 links are odd: they need a cranked link."))
         p { (tag(Verdict::Ready)) " " (tag(Verdict::Care)) " " (tag(Verdict::Unknown)) " " (tag(Verdict::Stop)) }
         div id="more" {

@@ -2,19 +2,21 @@
 
 use advice::Gap;
 use advice::geometry::{self, Asked, GeometryView};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{Post, StoreError};
+use store::StoreError;
 use upkeep::bike::Bike;
 
-use super::form::{self, Typed};
 use crate::along::{self, ROWS};
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{self, Field, asking_faults, fault_summary, field, tick};
+use crate::frame::field::{Field, tick};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{blocks, gap};
-use crate::serve::{AppState, Fault, Posted, Visit};
+use crate::pages::bike::said;
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Fault, Posted, Visit, beside};
 
 const HEAD: Head<'static> = Head::new("Geometry by slack readings", Place::Drive);
 /// The rows that are shown; a command takes more.
@@ -46,13 +48,9 @@ enum Told {
 }
 
 /// `GET /drive/geometry`: asking changes nothing, so the readings stand in the address.
-pub(super) async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+pub(super) async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let (typed, told) = tell(&state, &bike, Typed::of(query)).await?;
+    let (typed, told) = tell(&state, &bike, typed).await?;
     Ok(answer(&visit, &bike, &typed, &told))
 }
 
@@ -62,35 +60,30 @@ pub(super) async fn keep(visit: Visit, State(state): State<AppState>, posted: Po
     let saving = async {
         let (typed, told) = match tell(&state, &bike, Typed::posted(&posted)).await {
             Ok(told) => told,
-            Err(broken) => return broken,
+            Err(broken) => return broken.into(),
         };
         let Told::View(view) = &told else { return answer(&visit, &bike, &typed, &told) };
         if posted.text("bike") != bike.id {
             let text =
                 format!("This form was opened for another bike than {}. Look at it again, then keep it.", bike.name);
-            let typed = typed.faulty(vec![Faulty { field: ROWS[0].0, text }]);
-            return visit.show_faults(HEAD, &page(&visit, &bike, &typed, &told));
+            return answer(&visit, &bike, &typed.faulty(vec![Faulty { field: ROWS[0].0, text }]), &told);
         }
-        let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&state.clock().now());
         let done = state.garage().store_mut().set_fields(&bike.id, &view.changes(), &post);
         match done {
-            Ok(done) => {
-                let said = done.change.map_or_else(|| "same=1".to_owned(), |change| format!("saved={change}"));
-                Redirect::to(&format!("/bike?{said}#row-countershaft_x_mm")).into_response()
-            }
+            Ok(done) => Redirect::to(&format!("/bike?{}#row-countershaft_x_mm", said(&done, "1"))).into_response(),
             Err(StoreError::Faults(faults)) => {
                 let text = faults.iter().map(|fault| fault.text.as_str()).collect::<Vec<_>>().join(" ");
-                let typed = typed.faulty(vec![Faulty { field: ROWS[0].1, text }]);
-                visit.show_faults(HEAD, &page(&visit, &bike, &typed, &told))
+                answer(&visit, &bike, &typed.faulty(vec![Faulty { field: ROWS[0].1, text }]), &told)
             }
-            Err(why) => Fault::of_store(&why).into_response(),
+            Err(why) => Fault::from(why).into(),
         }
     };
     Ok(state.once().run(&posted, saving).await)
 }
 
 /// What the typed readings tell, off the threads that answer browsers.
-async fn tell(state: &AppState, bike: &Bike, typed: Typed) -> Result<(Typed, Told), Response> {
+async fn tell(state: &AppState, bike: &Bike, typed: Typed) -> Result<(Typed, Told), Fault> {
     let mut door = Door::default();
     let readings = along::rows(&mut door, |name| typed.text(name));
     if !door.faults.is_empty() {
@@ -101,8 +94,7 @@ async fn tell(state: &AppState, bike: &Bike, typed: Typed) -> Result<(Typed, Tol
     }
     let asked: Asked = along::asked(readings, !typed.text("slider").is_empty());
     let (bike, today) = (bike.clone(), state.clock().now().date());
-    let answering = crate::serve::beside(move || geometry::view(&bike, &asked, today));
-    match answering.await.map_err(|why| Fault::broken(&why).into_response())? {
+    match beside(move || geometry::view(&bike, &asked, today)).await? {
         Ok(view) => Ok((typed, Told::View(Box::new(view)))),
         // What the readings do not tell stands at the first of them.
         Err(why) if ["travels_mm", "slacks_mm", "fit_slider"].contains(&why.field.as_str()) && !why.missing => {
@@ -124,15 +116,12 @@ fn spoken(text: &str) -> String {
 }
 
 fn answer(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Response {
-    let page = page(visit, bike, typed, told);
-    if typed.faults.is_empty() { visit.show(HEAD, &page) } else { visit.show_faults(HEAD, &page) }
+    typed.answer(visit, HEAD, &page(visit, bike, typed, told))
 }
 
 fn page(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Markup {
-    let faults: Vec<field::Fault<'_>> =
-        typed.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
     html! {
-        @if matches!(told, Told::View(_)) { (fault_summary(&faults)) } @else { (asking_faults(&faults)) }
+        @if matches!(told, Told::View(_)) { (typed.not_saved()) } @else { (typed.not_answered()) }
         h1 { "Where the countershaft lies" }
         p { "A tape at the pivot is good to some millimetres. Slack read along the travel tells it better: how deep it falls towards the middle tells how far ahead the countershaft lies, where it is least tells how high." }
         @match told {
@@ -166,8 +155,8 @@ fn asking(typed: &Typed) -> Markup {
             @for (n, (travel, slack)) in (1..).zip(ROWS.iter().take(SHOWN)) {
                 @let labels = [format!("Travel {n}"), format!("Slack {n}")];
                 div class="form-grid" {
-                    (field(&Field::decimal(travel, &labels[0], "mm").value(typed.text(travel)).fault(typed.fault(travel))))
-                    (field(&Field::decimal(slack, &labels[1], "mm").value(typed.text(slack)).fault(typed.fault(slack))))
+                    (typed.field(Field::decimal(travel, &labels[0], "mm")))
+                    (typed.field(Field::decimal(slack, &labels[1], "mm")))
                 }
             }
             (tick("slider", "1", "Tell the slider's radius, too, as far as the readings can", !typed.text("slider").is_empty()))
@@ -179,8 +168,8 @@ fn asking(typed: &Typed) -> Markup {
 fn how() -> Markup {
     html! {
         h2 { "How they are taken" }
-        (form::cautions())
-        ol class="steps" {
+        (cautions::by_hand())
+        ol {
             li { "Bike firm on its stand. Take the spring's load off, or strap the wheel up, so that it stays where you put it; support it before a hand goes to the chain." }
             li { "Turn the wheel to the chain's tightest place once, and mark it: every reading is taken with that place there. The axle stays where it is." }
             li { "Travel is how far the axle has risen straight up from hanging free: 0 first, then about every sixth of the way." }

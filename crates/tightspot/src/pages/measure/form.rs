@@ -1,80 +1,36 @@
-//! What every measuring form shares: texts as typed, faults at their fields, day and meter, and the saving.
+//! What every measuring form shares: its frame, the day and a note, readings that take another one's place, the saving.
 
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{NewEntry, Post, StoreError};
+use store::{NewEntry, StoreError};
 use upkeep::bike::Bike;
-use upkeep::job::handbook::{Level, shipped};
 use upkeep::record::Fact;
 
 use crate::asked::Faulty;
-use crate::frame::field::{self, Field, fault_summary, field};
-use crate::frame::notice::{Weight, caution};
-use crate::frame::{Head, actions, details};
+use crate::frame::field::{Field, Room};
+use crate::frame::{Head, actions};
 use crate::noted::{self, meter_runs_on};
-use crate::pages::bike::sentence;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Posted, Visit};
 
-/// The cautions of the job library that stand before a hand moves at the chain.
-const CAUTIONS: [&str; 2] = ["engine-off-chain", "pinch"];
+/// The day of what was done or read, where it was not now.
+pub(in crate::pages) const DAY: Field<'static> = Field {
+    room: Room::Twelve,
+    ..Field::text("at", "Day").hint("Left empty: now. Else such as 2026-09-24.").optional()
+};
 
-/// What was typed, and what is wrong with it.
-#[derive(Default)]
-pub(in crate::pages) struct Typed {
-    texts: Vec<(String, String)>,
-    /// Every fault.
-    pub(in crate::pages) faults: Vec<Faulty>,
-}
-
-impl Typed {
-    /// What an address presets.
-    pub(in crate::pages) fn of(query: Vec<(String, String)>) -> Self {
-        Self { texts: query, faults: Vec::new() }
+/// Texts of numbered fields; those left empty behind the last one are left out.
+pub(super) fn numbered(typed: &Typed, names: &[&'static str]) -> Vec<(&'static str, String)> {
+    let mut all: Vec<(&'static str, String)> = names.iter().map(|name| (*name, typed.text(name).to_owned())).collect();
+    while all.len() > 1 && all.last().is_some_and(|(_, text)| text.trim().is_empty()) {
+        all.pop();
     }
-
-    /// What a form sent.
-    pub(in crate::pages) fn posted(posted: &Posted) -> Self {
-        Self { texts: posted.fields().to_vec(), faults: Vec::new() }
-    }
-
-    /// The same with its faults, each as it is read at its field.
-    pub(in crate::pages) fn faulty(self, faults: Vec<Faulty>) -> Self {
-        let told = |fault: Faulty| Faulty { field: fault.field, text: sentence(fault.field, &fault.text) };
-        Self { faults: faults.into_iter().map(told).collect(), ..self }
-    }
-
-    /// The text of a field.
-    pub(in crate::pages) fn text(&self, name: &str) -> &str {
-        self.texts.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str())
-    }
-
-    /// The text of a field, or what stands there unasked.
-    pub(in crate::pages) fn text_or<'t>(&'t self, name: &str, unasked: &'t str) -> &'t str {
-        match self.text(name) {
-            "" => unasked,
-            text => text,
-        }
-    }
-
-    /// The fault of a field.
-    pub(in crate::pages) fn fault(&self, name: &str) -> &str {
-        self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
-    }
-
-    /// Texts of numbered fields; those left empty behind the last one are left out.
-    pub(super) fn numbered(&self, names: &[&'static str]) -> Vec<(&'static str, String)> {
-        let mut all: Vec<(&'static str, String)> =
-            names.iter().map(|name| (*name, self.text(name).to_owned())).collect();
-        while all.len() > 1 && all.last().is_some_and(|(_, text)| text.trim().is_empty()) {
-            all.pop();
-        }
-        all
-    }
+    all
 }
 
 /// The reading that another one takes the place of, if it is one of this bike.
 fn corrects(state: &AppState, bike: &Bike, typed: &Typed, kind: &str) -> Option<i64> {
-    let id = typed.text("instead_of").parse::<i64>().ok()?;
+    let id = typed.number("instead_of")?;
     let log = state.garage().log(&bike.id).ok()?;
     log.entries().iter().any(|entry| entry.id == id && entry.fact.kind() == kind).then_some(id)
 }
@@ -100,18 +56,18 @@ pub(in crate::pages) fn keep(
         entry.note = Some(typed.text("note").trim().to_owned()).filter(|note| !note.is_empty());
     }
     let mut garage = state.garage();
-    let broken = |why: &StoreError| Err(Fault::of_store(why));
-    let log = garage.log(&bike.id).map_err(|why| broken(&why))?;
+    let broken = |why: StoreError| Err(Fault::from(why));
+    let log = garage.log(&bike.id).map_err(broken)?;
     meter_runs_on(&log, &entries).map_err(|gap| {
         let text = format!("{} Swapped or a typo? Correct it, or say that the meter was changed.", gap.text);
         Ok(vec![Faulty { field: "hours", text }])
     })?;
-    let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+    let post = posted.at(&now);
     let done = garage.store_mut().note(&bike.id, &entries, &post).map_err(|why| match why {
         StoreError::Entry { .. } => Ok(vec![Faulty { field: "note", text: why.to_string() }]),
-        why => broken(&why),
+        why => broken(why),
     })?;
-    let log = garage.log(&bike.id).map_err(|why| broken(&why))?;
+    let log = garage.log(&bike.id).map_err(broken)?;
     let kept = log.entries().iter().find(|entry| Some(entry.change) == done.change && entry.fact.kind() == first);
     kept.map(|entry| entry.id).ok_or_else(|| Err(Fault::broken(&"the reading is not there")))
 }
@@ -140,11 +96,9 @@ pub(super) async fn save(
 
 /// The frame of a measuring form: faults, cautions, how it is done, then the fields and what is common to all.
 pub(super) fn sheet(visit: &Visit, typed: &Typed, title: &str, address: &str, how: &Markup, fields: &Markup) -> Markup {
-    let faults: Vec<field::Fault<'_>> =
-        typed.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
     let instead = typed.text("instead_of");
     html! {
-        (fault_summary(&faults))
+        (typed.not_saved())
         h1 { (title) }
         @if !instead.is_empty() { p class="soft" { "This takes the place of reading " (instead) " in the verdict; both stay in the history." } }
         (how)
@@ -152,21 +106,14 @@ pub(super) fn sheet(visit: &Visit, typed: &Typed, title: &str, address: &str, ho
             (visit.form_key())
             @if !instead.is_empty() { input type="hidden" name="instead_of" value=(instead); }
             (fields)
-            (details("Another day, a note", &html! {
-                (field(&Field { room: field::Room::Twelve, ..Field::text("at", "Day").hint("Left empty: now. Else such as 2026-09-24.").value(typed.text("at")).fault(typed.fault("at")).optional() }))
-                (field(&Field::text("note", "Note").value(typed.text("note")).fault(typed.fault("note")).optional()))
-            }))
+            (another_day(typed))
             (actions(&html! { button type="submit" class="button primary" { "Save and judge" } }))
         }
     }
 }
 
-/// The cautions in full, before any hand moves.
-pub(super) fn cautions() -> Markup {
-    html! {
-        @for entry in CAUTIONS.iter().filter_map(|id| shipped().caution(id)) {
-            @let weight = match entry.level { Level::Stop => Weight::Stop, Level::Warn => Weight::Warn, Level::Note => Weight::Note };
-            (caution(weight, &entry.text))
-        }
-    }
+/// The day, where it was not now, and a note.
+pub(in crate::pages) fn another_day(typed: &Typed) -> Markup {
+    let inside = html! { (typed.field(DAY)) (typed.field(Field::text("note", "Note").optional())) };
+    typed.unfolding("Another day, a note", &["at", "note"], &inside)
 }

@@ -1,18 +1,20 @@
 //! The chain's length over some pitches, at three places or more.
 
 use advice::words::{headed, quantity};
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::record::Fact;
 
-use super::form::{self, Typed};
+use super::form;
 use super::picture;
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Choice, Field, choice, field};
+use crate::frame::field::{Choice, Field, choice};
 use crate::frame::{Head, Place};
 use crate::noted::reading;
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Measure the chain's length", Place::Drive);
@@ -28,9 +30,8 @@ const INSTRUMENTS: [(&str, &str, &str, &str); 3] = [
 const PITCHES: &str = "20";
 
 /// `GET /drive/measure/elongation`.
-pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+pub(super) async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+    Ok(visit.show(HEAD, &page(&visit, visit.bike()?, &typed)))
 }
 
 /// `POST /drive/measure/elongation`.
@@ -39,7 +40,7 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 }
 
 fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
-    let lengths = typed.numbered(&NAMES);
+    let lengths = form::numbered(typed, &NAMES);
     let instrument = typed.text_or("instrument", "rule");
     let Some((.., error, step)) = INSTRUMENTS.iter().find(|(word, ..)| *word == instrument) else {
         let text = "Choose what it was measured with.".to_owned();
@@ -57,9 +58,9 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
         format!("A new chain reads {} over {pitches} pitches.", quantity(pitch * count, "mm", 1))
     });
     let how = html! {
-        (form::cautions())
+        (cautions::by_hand())
         (picture::length())
-        ol class="steps" {
+        ol {
             li { "Chain clean; pull the run that you measure taut. A run that sags reads short." }
             li { "Measure from the edge of one pin to the same edge of another. Pitches are the gaps: 20 pitches are 21 pins." }
             li { "At 3 places evenly round the chain; the worst one counts. Not across the joint more than once." }
@@ -68,14 +69,13 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     };
     let options: Vec<(&str, &str, &str)> = INSTRUMENTS.iter().map(|(word, name, ..)| (*word, *name, "")).collect();
     let fields = html! {
-        (field(&Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error.").value(pitches).fault(typed.fault("pitches"))))
+        (typed.field(Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error.").value(PITCHES)))
         fieldset class="field" {
             legend { (headed("Length at each place", "mm")) }
             div class="readings" {
                 @for (at, name) in (1..).zip(&NAMES) {
                     @let label = format!("Place {at}");
-                    @let one = Field::decimal(name, &label, "mm").value(typed.text(name)).fault(typed.fault(name));
-                    (field(&if at > 3 { one.optional() } else { one }))
+                    (typed.field(Field { optional: at > 3, ..Field::decimal(name, &label, "mm") }))
                 }
             }
             p class="hint" { "Read one place twice? Both with a slash: 319,4/319,5." }
@@ -89,5 +89,5 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
             fault: typed.fault("instrument"),
         }))
     };
-    form::sheet(visit, typed, "Measure the chain's length", "/drive/measure/elongation", &how, &fields)
+    form::sheet(visit, typed, HEAD.title, "/drive/measure/elongation", &how, &fields)
 }

@@ -1,17 +1,19 @@
 //! The look of the teeth, front and rear.
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::record::{Check, CheckKind, Fact};
 
-use super::form::{self, Typed};
+use super::form;
 use super::picture;
 use crate::asked::Faulty;
 use crate::frame::field::{Choice, choice};
 use crate::frame::{Head, Place};
 use crate::noted::faulty;
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Look at the teeth", Place::Drive);
@@ -27,9 +29,8 @@ const LOOKS: [(&str, &str, &str); 5] = [
 ];
 
 /// `GET /drive/measure/teeth`.
-pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+pub(super) async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+    Ok(visit.show(HEAD, &page(&visit, visit.bike()?, &typed)))
 }
 
 /// `POST /drive/measure/teeth`.
@@ -62,9 +63,9 @@ fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
 
 fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
     let how = html! {
-        (form::cautions())
+        (cautions::by_hand())
         (picture::teeth())
-        ol class="steps" {
+        ol {
             li { "Clean one sector, and look square at the side of the teeth. The front one wears first and hides behind its cover." }
             li { "Turn the wheel by hand once round: the worst tooth counts." }
         }
@@ -74,5 +75,5 @@ fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
             (choice(&Choice { name, legend: title, hint: "", options: &LOOKS, chosen: typed.text(name), fault: typed.fault(name) }))
         }
     };
-    form::sheet(visit, typed, "Look at the teeth", "/drive/measure/teeth", &how, &fields)
+    form::sheet(visit, typed, HEAD.title, "/drive/measure/teeth", &how, &fields)
 }

@@ -1,24 +1,24 @@
 //! The hour meter: what it shows, or that it is another one.
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::record::Fact;
 
-use super::form::{self, Typed};
+use super::form;
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Field, field, tick};
+use crate::frame::field::{Field, tick};
 use crate::frame::{Head, Place};
 use crate::noted::reading;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Read the hour meter", Place::Drive);
 
 /// `GET /drive/measure/meter`.
-pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+pub(super) async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+    Ok(visit.show(HEAD, &page(&visit, visit.bike()?, &typed)))
 }
 
 /// `POST /drive/measure/meter`.
@@ -35,15 +35,15 @@ fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
     let swapped = !typed.text("swapped").is_empty();
     let how = html! { p { "Total hours go on through a change of meter: the old one's last figure and the new one's first are kept." } };
     let fields = html! {
-        (field(&Field::decimal("hours", "The meter shows", "h").value(typed.text("hours")).fault(typed.fault("hours")).optional()))
+        (typed.field(Field::decimal("hours", "The meter shows", "h").optional()))
         fieldset class="field" {
             legend { "Or it was changed" }
             (tick("swapped", "yes", "It is another meter", swapped))
             div class="form-grid" {
-                (field(&Field::decimal("old", "The old one showed last", "h").value(typed.text("old")).fault(typed.fault("old")).optional()))
-                (field(&Field::decimal("new", "The new one began at", "h").value(typed.text_or("new", "0")).fault(typed.fault("new")).optional()))
+                (typed.field(Field::decimal("old", "The old one showed last", "h").optional()))
+                (typed.field(Field::decimal("new", "The new one began at", "h").value("0").optional()))
             }
         }
     };
-    form::sheet(visit, typed, "Read the hour meter", "/drive/measure/meter", &how, &fields)
+    form::sheet(visit, typed, HEAD.title, "/drive/measure/meter", &how, &fields)
 }

@@ -1,6 +1,6 @@
 //! Measuring: what is read, how it is read with its picture, the readings, the verdict; and readings struck out.
 //!
-//! Layout: [`what`] the choice · [`form`] what was typed, and what every form shares · [`slack`], [`length`], [`sides`],
+//! Layout: [`what`] the choice · [`form`] what every form shares · [`slack`], [`length`], [`sides`],
 //! [`look`], [`meter`] one page a reading · [`along`] the countershaft by readings along
 //! the travel · [`picture`] how the reading is taken · [`reading`] the verdict.
 

@@ -2,49 +2,45 @@
 
 use advice::record::reading::{self, ReadingView};
 use advice::words::{quantity, range};
-use axum::extract::{Path, RawQuery, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::{Path, State};
+use axum::response::Response;
 use maud::{Markup, html};
 use store::Noted;
 
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
-use crate::frame::notice::{notice, saved};
+use crate::frame::notice::notice;
 use crate::frame::number::fixed;
 use crate::frame::verdict::verdict;
 use crate::frame::{Head, Place, details};
-use crate::pages::{answer, changes};
-use crate::serve::{AppState, Fault, Visit};
+use crate::pages::typed::Typed;
+use crate::pages::{answer, cautions, changes};
+use crate::serve::{AppState, Fault, Visit, beside};
 
 /// `GET /drive/reading/{entry}`.
 pub(super) async fn show(
     visit: Visit,
     State(state): State<AppState>,
     Path(id): Path<i64>,
-    RawQuery(query): RawQuery,
+    typed: Typed,
 ) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let none = move || {
-        Fault::not_found(format!("There is no reading {id} of this bike. They are listed under What was read."))
+        Fault::not_found(format!(
+            "There is no reading {id} of this bike. They are listed under What was read, and what ran."
+        ))
     };
-    let judging = {
-        let state = state.clone();
-        move || {
-            let garage = state.garage();
-            let broken = |why: &dyn std::fmt::Display| Fault::broken(why);
-            let noted = garage.noted(&bike.id).map_err(|why| broken(&why))?;
-            let noted = noted.iter().find(|noted| noted.entry.id == id).cloned().ok_or_else(none)?;
-            let now = state.clock().now().datetime();
-            let record = garage.record_at(&bike, now).map_err(|why| broken(&why.lines().join(" ")))?;
-            drop(garage);
-            let view = reading::view(&record, &noted.entry);
-            Ok::<_, Fault>((noted, view))
-        }
+    let judging = move || {
+        let garage = state.garage();
+        let noted = garage.noted(&bike.id)?;
+        let noted = noted.iter().find(|noted| noted.entry.id == id).cloned().ok_or_else(none)?;
+        let record = garage.record_at(&bike, state.clock().now().datetime())?;
+        drop(garage);
+        let view = reading::view(&record, &noted.entry);
+        Ok::<_, Fault>((noted, view))
     };
-    let judged = crate::serve::beside(judging).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let (noted, view) = judged.map_err(|fault| fault.into_response())?;
-    let just_now = query.is_some_and(|query| query.contains("saved=1"));
+    let (noted, view) = beside(judging).await??;
     let main = html! {
-        @if just_now { (saved("Saved.", &changes::button(&visit, noted.entry.change, "Undo", "just-now"))) }
+        @if typed.given("saved").is_some() { (changes::just_saved(&visit, noted.entry.change)) }
         @match &view {
             Ok(Some(view)) => (judged_part(view)),
             Ok(None) => { h1 { "A reading" } (notice("This entry is no reading; it stands in the history.")) },
@@ -54,7 +50,7 @@ pub(super) async fn show(
         p class="buttons" {
             a class="button primary" href="/" { "Can I ride?" }
             a class="button" href="/drive/measure" { "Measure something else" }
-            a class="button" href="/drive/history" { "What was read before" }
+            a class="button" href="/drive/history" { "What was read, and what ran" }
         }
     };
     Ok(visit.show(Head::new("A reading", Place::Drive), &main))
@@ -69,7 +65,7 @@ fn judged_part(view: &ReadingView) -> Markup {
         @if let Some(spot) = &view.tight_spot { (answer::fact_list(&spot.facts)) }
         @if let Some(slack) = &view.slack {
             @if let Some(adjust) = &slack.adjust {
-                section id="adjust" { h2 { "Turn the adjusters" } p class="lead" { (adjust.words) } p { a href={ "/drive?slack_mm=" (fixed(adjust.from_to_mm[0], 1)) "#adjust" } { "Round by round, with the cautions and the axle's torque" } } }
+                section id="adjust" { h2 { "Turn the adjusters" } (cautions::by_hand()) p class="lead" { (adjust.words) } p { a href={ "/drive?slack_mm=" (fixed(adjust.from_to_mm[0], 1)) "#adjust" } { "Round by round, with the axle's torque" } } }
             }
             h2 { "What is left in line" }
             (answer::fact_list(slack.facts.get(..4).unwrap_or(&slack.facts)))
@@ -169,7 +165,7 @@ fn standing(visit: &Visit, noted: &Noted) -> Markup {
             h2 { "Does it stand?" }
             @if noted.undone {
                 p { s { "This reading" } " is struck out: it stays in the history and counts for nothing." }
-                (changes::button(visit, noted.entry.change, "Bring it back", "reading"))
+                (changes::bring_back(visit, noted.entry.change, "reading"))
             } @else if let Some(by) = noted.corrected_by {
                 p { s { "This reading" } " was measured again: " a href={ "/drive/reading/" (by) } { "the one that counts" } "." }
             } @else {
@@ -177,7 +173,7 @@ fn standing(visit: &Visit, noted: &Noted) -> Markup {
                 p class="buttons" {
                     a class="button small" href={ "/drive/measure/" (form) "?instead_of=" (noted.entry.id) } { "Measure again instead of this one" }
                 }
-                (changes::button(visit, noted.entry.change, "Strike it out", "reading"))
+                (changes::take_back(visit, noted.entry.change, "Strike it out", "reading"))
             }
         }
     }

@@ -1,25 +1,26 @@
 //! Pivot to axle on both sides: is the wheel straight, and how much room is left.
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::record::Fact;
 
-use super::form::{self, Typed};
+use super::form;
 use super::picture;
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Field, field};
+use crate::frame::field::Field;
 use crate::frame::{Head, Place};
 use crate::noted::reading;
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Measure the axle left and right", Place::Drive);
 
 /// `GET /drive/measure/alignment`.
-pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+pub(super) async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+    Ok(visit.show(HEAD, &page(&visit, visit.bike()?, &typed)))
 }
 
 /// `POST /drive/measure/alignment`.
@@ -33,18 +34,18 @@ fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
 
 fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
     let how = html! {
-        (form::cautions())
+        (cautions::by_hand())
         (picture::sides())
-        ol class="steps" {
+        ol {
             li { "On each side measure from the centre of the swingarm pivot to the centre of the axle. Larger is further back." }
             li { "Marks on the swingarm are too coarse: half a millimetre between them already shows at the front sprocket." }
         }
     };
     let fields = html! {
         div class="form-grid" {
-            (field(&Field::decimal("left_mm", "Left", "mm").value(typed.text("left_mm")).fault(typed.fault("left_mm"))))
-            (field(&Field::decimal("right_mm", "Right", "mm").value(typed.text("right_mm")).fault(typed.fault("right_mm"))))
+            (typed.field(Field::decimal("left_mm", "Left", "mm")))
+            (typed.field(Field::decimal("right_mm", "Right", "mm")))
         }
     };
-    form::sheet(visit, typed, "Measure the axle left and right", "/drive/measure/alignment", &how, &fields)
+    form::sheet(visit, typed, HEAD.title, "/drive/measure/alignment", &how, &fields)
 }

@@ -1,18 +1,20 @@
 //! Slack: at 4 places in three minutes, or at 12 to find a tight spot and what causes it.
 
 use advice::words::headed;
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 use upkeep::record::Fact;
 
-use super::form::{self, Typed};
+use super::form;
 use super::picture;
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Choice, Field, choice, field};
+use crate::frame::field::{Choice, Field, choice};
 use crate::frame::{Head, Place, details};
 use crate::noted::reading;
+use crate::pages::cautions;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Measure slack", Place::Drive);
@@ -25,9 +27,8 @@ const NAMES: [&str; 12] = [
 const QUICK: usize = 4;
 
 /// `GET /drive/measure/slack`.
-pub(super) async fn show(visit: Visit, Query(query): Query<Vec<(String, String)>>) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    Ok(visit.show(HEAD, &page(&visit, bike, &Typed::of(query))))
+pub(super) async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+    Ok(visit.show(HEAD, &page(&visit, visit.bike()?, &typed)))
 }
 
 /// `POST /drive/measure/slack`.
@@ -40,7 +41,7 @@ fn places(typed: &Typed) -> usize {
 }
 
 fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
-    let readings = typed.numbered(&NAMES[..places(typed)]);
+    let readings = form::numbered(typed, &NAMES[..places(typed)]);
     let station = Some(typed.text("station"));
     let step_links = Some(typed.text("step_links")).filter(|_| readings.len() > 1);
     let (state, kind) = (typed.text_or("state", "stand"), typed.text_or("kind", "free"));
@@ -53,11 +54,11 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     let places = places(typed);
     let kind = typed.text_or("kind", bike.word("slack_kind").unwrap_or("free"));
     let quarter = bike.whole("rear_teeth").map(|teeth| crate::frame::number::short(f64::from(teeth) / 4.0));
-    let step = typed.text_or("step_links", quarter.as_deref().unwrap_or_default());
+    let step = quarter.as_deref().unwrap_or_default();
     let how = html! {
-        (form::cautions())
+        (cautions::by_hand())
         (picture::slack(kind))
-        ol class="steps" {
+        ol {
             li { "Bike on the stand, wheel hanging, out of gear. Mark a link, and turn the wheel by hand." }
             li { "Midway along the lower run push the chain fully down, then fully up, square to the run: the whole way is the reading. A taut chain reads 0." }
             @if places == QUICK {
@@ -78,7 +79,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
             div class="readings" {
                 @for (at, name) in (1..).zip(&NAMES[..places]) {
                     @let label = format!("Place {at}");
-                    (field(&Field::decimal(name, &label, "mm").value(typed.text(name)).fault(typed.fault(name))))
+                    (typed.field(Field::decimal(name, &label, "mm")))
                 }
             }
             p class="hint" { "One place alone is a reading too: leave the others empty." }
@@ -100,9 +101,9 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
                 chosen: typed.text_or("state", "stand"),
                 fault: typed.fault("state"),
             }))
-            (field(&Field::decimal("step_links", "Links gone by between two places", "").hint("A quarter turn is a quarter of the rear teeth; emptied, not counted.").value(step).fault(typed.fault("step_links")).optional()))
-            (field(&Field::decimal("station", "Place along the run", "").hint("0.5 is the middle.").value(typed.text_or("station", "0.5")).fault(typed.fault("station")).optional()))
+            (typed.field(Field::decimal("step_links", "Links gone by between two places", "").hint("A quarter turn is a quarter of the rear teeth; emptied, not counted.").value(step).optional()))
+            (typed.field(Field::decimal("station", "Place along the run", "").hint("0.5 is the middle.").value("0.5").optional()))
         }))
     };
-    form::sheet(visit, typed, "Measure slack", "/drive/measure/slack", &how, &fields)
+    form::sheet(visit, typed, HEAD.title, "/drive/measure/slack", &how, &fields)
 }

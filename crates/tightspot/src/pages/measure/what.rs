@@ -42,7 +42,11 @@ fn page() -> Markup {
                 a class="button" href="/drive/geometry" { "Slack along the travel, 20 min" }
                 p { "Where does the countershaft lie, and how much slack does that ask for? Six readings, once in a bike's life." }
             }
+            li {
+                a class="button" href="/drive/first-day" { "First day of a bike bought used" }
+                p { "Nobody counted its hours? As a range: what is left, and what would narrow it." }
+            }
         }
-        p class="buttons" { a class="button" href="/drive/history" { "What was read before" } }
+        p class="buttons" { a class="button" href="/drive/history" { "What was read, and what ran" } }
     }
 }

@@ -7,23 +7,22 @@ mod note;
 #[cfg(test)]
 mod tests;
 
-use advice::Gap;
 use advice::record::{Record, shelf};
 use advice::supplies::PartsView;
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::State;
+use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
 use super::answer::{blocks, gap as gap_of, table_of};
 use super::changes;
-use super::jobs::{Typed, form, wanted};
-use crate::asked::{Door, Faulty};
+use super::jobs::{WISHES, at_fault, form, wanted};
+use super::typed::Typed;
+use crate::asked::Door;
 use crate::frame::field::{Field, select};
-use crate::frame::notice::saved;
 use crate::frame::{Head, Place};
 use crate::noted::supply::day;
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::serve::{AppState, Fault, Page, Visit, beside};
 use crate::shopping::Stock;
 
 /// This slice's pages.
@@ -39,33 +38,23 @@ fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// `GET /parts`.
-async fn show(
-    State(state): State<AppState>,
-    visit: Visit,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+async fn show(State(state): State<AppState>, visit: Visit, mut typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let typed = Typed::of(&query);
-    let text = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
     let mut door = Door::default();
-    let by = day(&mut door, "by", text("by"));
-    let mut faults = door.faults;
-    let wished = if typed.says_nothing() {
-        None
-    } else {
-        wanted(&bike, &typed, Vec::new()).map(Some).unwrap_or_else(|more| {
-            faults.extend(more);
-            None
-        })
-    };
-    let again = |faults: &[Faulty]| {
-        visit.show_faults(HEAD, &html! { h1 { "Parts for the work" } (form(&typed, Place::Parts, faults)) })
-    };
-    if !faults.is_empty() {
-        return Ok(again(&faults));
+    let by = day(&mut door, "by", typed.given("by"));
+    typed.take(door.faults);
+    let mut wished = None;
+    if WISHES.iter().any(|name| !typed.text(name).trim().is_empty()) {
+        match wanted(&bike, &typed, Vec::new()) {
+            Ok(wish) => wished = Some(wish),
+            Err(faults) => typed.take(faults),
+        }
     }
-    let keep = keeping(&query);
-    let asked = format!("parts for {:?}", query.iter().filter(|(name, _)| name != "saved").collect::<Vec<_>>());
+    if typed.is_faulty() {
+        return Ok(shown(&visit, &typed, &html! {}));
+    }
+    let keep = keeping(&typed);
+    let asked = format!("parts for {:?}", typed.texts().iter().filter(|(name, _)| name != "saved").collect::<Vec<_>>());
     let listing = move || {
         let work = |now| {
             let garage = state.garage();
@@ -73,28 +62,31 @@ async fn show(
             let log = garage.log(&bike.id)?;
             drop(garage);
             let worn = shelf::table(&Record::new(&bike, &log, now));
-            Ok::<_, store::StoreError>(stock.list(&bike, wished, by).map(|view| listed(&view, &worn, &keep)))
+            Ok::<_, Fault>(stock.list(&bike, wished, by).map(|view| listed(&view, &worn, &keep)))
         };
         state.answered(&bike, asked, work)
     };
-    let answer = crate::serve::beside(listing).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let answer = answer.map_err(|why| Fault::broken(&why).into_response())?;
-    let shown = match &*answer {
-        Ok(shown) => shown,
-        Err(missing) if missing.missing => return Ok(cannot(&visit, &typed, missing)),
+    let answer = beside(listing).await??;
+    Ok(match &*answer {
+        Ok(list) => shown(&visit, &typed, list),
+        Err(missing) if missing.missing => shown(&visit, &typed, &gap_of(missing)),
         Err(wrong) => {
-            let field = ["job", "links"].into_iter().find(|name| *name == wrong.field).unwrap_or("job");
-            return Ok(again(&[Faulty { field, text: wrong.text.clone() }]));
+            typed.fault_at(at_fault(wrong), &wrong.text);
+            shown(&visit, &typed, &html! {})
         }
-    };
-    let change = text("saved").and_then(|text| text.parse().ok());
+    })
+}
+
+/// The page with its answer and the form to ask for something else.
+fn shown(visit: &Visit, typed: &Typed, answer: &Markup) -> Response {
     let main = html! {
-        @if let Some(change) = change { (saved("Noted.", &changes::button(&visit, change, "Undo", "just-now"))) }
-        h1 { "Parts for the work" }
-        (shown)
-        (form(&typed, Place::Parts, &[]))
+        (typed.not_answered())
+        @if let Some(change) = typed.number("saved") { (changes::just_saved(visit, change)) }
+        h1 { (HEAD.title) }
+        (answer)
+        (form(typed, Place::Parts))
     };
-    Ok(visit.show(HEAD, &main))
+    typed.answer(visit, HEAD, &main)
 }
 
 /// The list, the way to say what lies there, what is part-worn, and where to go on.
@@ -106,17 +98,14 @@ fn listed(view: &PartsView, worn: &advice::Table, keep: &[(String, String)]) -> 
         @if worn.rows.is_empty() { p { "None is laid there. " code { "tightspot drive shelf front NAME --count 14 --used 40" } " lays one there." } }
         (table_of(worn, |_| false))
         p { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
-        p { a href="/parts/order" { "What the drive needs next, and when" } }
+        p { a href="/parts/order" { "What to order by when" } }
     }
 }
 
-fn cannot(visit: &Visit, typed: &Typed, missing: &Gap) -> Response {
-    visit.show(HEAD, &html! { h1 { "Parts for the work" } (gap_of(missing)) (form(typed, Place::Parts, &[])) })
-}
-
 /// What of an address is kept while something is noted.
-fn keeping(query: &[(String, String)]) -> Vec<(String, String)> {
-    query.iter().filter(|(name, text)| note::KEPT.contains(&name.as_str()) && !text.is_empty()).cloned().collect()
+fn keeping(typed: &Typed) -> Vec<(String, String)> {
+    let kept = |(name, text): &&(String, String)| note::KEPT.contains(&name.as_str()) && !text.is_empty();
+    typed.texts().iter().filter(kept).cloned().collect()
 }
 
 /// The way to say what lies there, was ordered, came, costs.

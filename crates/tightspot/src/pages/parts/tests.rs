@@ -19,7 +19,7 @@ fn what_is_noted_stands_in_the_list_and_is_taken_back_from_there() {
         let to = sent.header("location").to_owned();
         assert!(to.starts_with("/parts?job=final-drive-set&saved="), "{to}");
         let after = fetch(&server, &format!("{to}&front_retention=nut")).await;
-        for words in ["on its way (1 ordered)", "89.50 to 92.00 EUR", "Noted."] {
+        for words in ["on its way (1 ordered)", "89.50 to 92.00 EUR", "Saved."] {
             assert!(after.text().contains(words), "{words}: {}", after.text());
         }
         let change = to.split("saved=").nth(1).expect("a change").to_owned();

@@ -22,7 +22,7 @@ pub(super) enum Became {
     There(RideId),
     /// It is no ride; the sentence says where and why.
     Bad(String),
-    /// It came after somebody asked to stop, or did not fit.
+    /// It came after somebody asked to stop, did not fit or did not get through.
     Unread(&'static str),
 }
 
@@ -120,8 +120,9 @@ impl Batch {
     pub(super) fn take(self: &Arc<Self>, state: &AppState, files: Vec<Sent>, over: Vec<String>, incoming: &Incoming) {
         held(&self.seen).all += files.len() + over.len();
         for file in over {
-            let became =
-                Became::Unread("it did not fit into the 16 MiB of one sending; send it alone, or by the command");
+            let became = Became::Unread(
+                "it did not get through, or not into the 16 MiB of one sending; send it alone, or by the command",
+            );
             self.tell(Done { file, became, noticed: Vec::new() });
         }
         held(&self.waiting).extend(files.into_iter().map(|file| (file, incoming.clone())));

@@ -11,57 +11,42 @@ use upkeep::bike::Bike;
 
 use super::batch::{Batch, Became, Done};
 use super::incoming::{Incoming, stored};
-use crate::asked::{self, Door, Faulty};
-use crate::frame::field::{self, Field, fault_summary, field, long_field, select, tick};
+use crate::asked::{self, Door};
+use crate::frame::field::{Field, long_field, tick};
 use crate::frame::{Head, Place, actions};
-use crate::serve::{AppState, Fault, Posted, PostedFiles, Sent, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Posted, PostedFiles, Sent, Visit, beside};
 
 pub(super) const HEAD: Head<'static> = Head::new("Bring in rides", Place::Rides);
 
-/// What was typed beside the files.
-#[derive(Default)]
-struct Typed {
-    name: String,
-    ground: String,
-    pair: String,
-    note: String,
-    places: bool,
+/// What was said beside the files.
+struct Said {
+    typed: Typed,
+    /// The pair that was fitted then.
     fitted: Option<Fitted>,
-    faults: Vec<Faulty>,
 }
 
-impl Typed {
+impl Said {
     /// The form as it opens: what is fitted stands in it.
     fn fresh(bike: &Bike) -> Self {
         let pair = asked::fitted(bike).map(|fitted| fitted.pair_words()).unwrap_or_default();
-        Self { pair, ..Self::default() }
+        Self { typed: Typed::preset([("pair", pair)]), fitted: None }
     }
 
     fn read(bike: &Bike, posted: &Posted) -> Self {
-        let text = |name: &str| posted.text(name).trim().to_owned();
-        let mut typed = Self {
-            name: text("name"),
-            ground: text("ground"),
-            pair: text("pair"),
-            note: text("note"),
-            places: !posted.text("places").is_empty(),
-            fitted: None,
-            faults: Vec::new(),
-        };
-        if let Err(faults) = asked::ground(Some(&typed.ground)) {
-            typed.faults.extend(faults);
+        let mut said = Self { typed: Typed::posted(posted), fitted: None };
+        if let Err(faults) = asked::ground(said.typed.given("ground")) {
+            said.typed.take(faults);
         }
-        if let (Ok(fitted), false) = (asked::fitted(bike), typed.pair.is_empty()) {
+        let pair = said.typed.text("pair").trim().to_owned();
+        if let (Ok(fitted), false) = (asked::fitted(bike), pair.is_empty()) {
             let mut door = Door::default();
-            let advice::Setup { front_teeth, rear_teeth, links } = door.setup(fitted, Some(&typed.pair), None);
-            typed.faults.extend(door.faults.into_iter().map(|fault| Faulty { field: "pair", ..fault }));
-            typed.fitted = Some(Fitted { front_teeth, rear_teeth, links });
+            let advice::Setup { front_teeth, rear_teeth, links } = door.setup(fitted, Some(&pair), None);
+            door.faults.iter_mut().for_each(|fault| fault.field = "pair");
+            said.typed.take(door.faults);
+            said.fitted = Some(Fitted { front_teeth, rear_teeth, links });
         }
-        typed
-    }
-
-    fn fault(&self, name: &str) -> &str {
-        self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
+        said
     }
 
     /// Whether what was typed and the files go together.
@@ -71,28 +56,29 @@ impl Typed {
             [one] if one.bytes.is_empty() => "The file is empty. Choose the recording, a GPX file or a logger's table.",
             [_] => return,
             several => {
-                if !self.name.is_empty() {
+                if !self.typed.text("name").trim().is_empty() {
                     let text = format!(
                         "A name is for one file; {} are chosen. Leave it empty: each keeps its file's name.",
                         several.len()
                     );
-                    self.faults.push(Faulty { field: "name", text });
+                    self.typed.fault_at("name", text);
                 }
                 return;
             }
         };
-        self.faults.push(Faulty { field: "file", text: text.to_owned() });
+        self.typed.fault_at("file", text);
     }
 
     fn incoming(&self, bike: &str, key: &str) -> Incoming {
-        let said = |text: &str| (!text.is_empty()).then(|| text.to_owned());
+        let text = |name: &str| self.typed.text(name).trim();
+        let said = |name: &str| Some(text(name).to_owned()).filter(|text| !text.is_empty());
         Incoming {
             bike: bike.to_owned(),
-            name: self.name.clone(),
-            ground: said(&self.ground),
-            note: said(&self.note),
+            name: text("name").to_owned(),
+            ground: said("ground"),
+            note: said("note"),
             fitted: self.fitted,
-            keep: if self.places { Keep::MotionAndPlaces } else { Keep::Motion },
+            keep: if text("places").is_empty() { Keep::Motion } else { Keep::MotionAndPlaces },
             key: key.to_owned(),
         }
     }
@@ -100,8 +86,8 @@ impl Typed {
 
 /// `GET /rides/import`.
 pub(super) async fn show(visit: Visit) -> Result<Response, Response> {
-    let typed = Typed::fresh(visit.bike()?);
-    Ok(visit.show(HEAD, &page(&visit, &typed)))
+    let said = Said::fresh(visit.bike()?);
+    Ok(visit.show(HEAD, &page(&visit, &said.typed)))
 }
 
 /// `POST /rides/import`.
@@ -111,14 +97,14 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, sent: Post
     over.extend(posted.all("unsent").map(str::to_owned));
     let once = state.clone();
     let save = async {
-        let mut typed = Typed::read(bike, &posted);
+        let mut said = Said::read(bike, &posted);
         if over.is_empty() {
-            typed.check(&files);
+            said.check(&files);
         }
-        if !typed.faults.is_empty() {
-            return visit.show_faults(HEAD, &page(&visit, &typed));
+        if said.typed.is_faulty() {
+            return visit.show_faults(HEAD, &page(&visit, &said.typed));
         }
-        let incoming = typed.incoming(&bike.id, posted.key());
+        let incoming = said.incoming(&bike.id, posted.key());
         // A script that sends a season file by file names the batch that they belong to.
         let batch = Some(posted.text("batch")).filter(|name| !name.is_empty());
         if batch.is_some() || files.len() > 1 || !over.is_empty() {
@@ -130,14 +116,14 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, sent: Post
             return Redirect::to("/rides/import").into_response();
         };
         let key = posted.key().to_owned();
-        let kept = crate::serve::beside(move || {
+        let kept = beside(move || {
             let kept = stored(&state, &incoming, &name, bytes);
             kept.map(|(added, noticed)| address(&key, name, added, noticed))
         });
         match kept.await {
             Ok(Ok(to)) => Redirect::to(&to).into_response(),
-            Ok(Err(fault)) => visit.show_faults(HEAD, &page(&visit, &Typed { faults: vec![fault], ..typed })),
-            Err(cause) => Fault::broken(&cause).into_response(),
+            Ok(Err(fault)) => visit.show_faults(HEAD, &page(&visit, &said.typed.faulty_in_own_words(fault))),
+            Err(broken) => broken.into(),
         }
     };
     Ok(once.once().run(&posted, save).await)
@@ -157,8 +143,6 @@ fn address(key: &str, file: String, added: AddedRide, noticed: Vec<String>) -> S
 }
 
 fn page(visit: &Visit, typed: &Typed) -> Markup {
-    let faults: Vec<field::Fault<'_>> =
-        typed.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
     let grounds: Vec<(&str, &str)> =
         std::iter::once(("", "not said")).chain(GROUNDS.iter().map(|ground| (ground.word, ground.name))).collect();
     let name = Field::text("name", "What to call it").hint("For one file. Left empty, the file's name.").optional();
@@ -166,19 +150,19 @@ fn page(visit: &Visit, typed: &Typed) -> Markup {
         .hint("Front and rear teeth that were fitted then, such as 14/48. A later change is judged by it.")
         .optional();
     html! {
-        h1 { "Bring in rides" }
-        (fault_summary(&faults))
+        (typed.not_saved())
+        h1 { (HEAD.title) }
         p { "One ride or a season of them. Speed, grade and time are kept; the line on the map is read once and forgotten, unless you want it." }
         form method="post" action="/rides/import" enctype="multipart/form-data" data-each="file" {
             (visit.form_key())
             (file_field(typed.fault("file")))
             div class="form-grid" {
-                (select(&Field::text("ground", "Ground").optional().value(&typed.ground).fault(typed.fault("ground")), &grounds))
-                (field(&pair.value(&typed.pair).fault(typed.fault("pair"))))
+                (typed.select(Field::text("ground", "Ground").optional(), &grounds))
+                (typed.field(pair))
             }
-            (field(&name.value(&typed.name).fault(typed.fault("name"))))
-            (long_field(&Field::text("note", "Anything odd, how it felt").optional().value(&typed.note).fault(typed.fault("note")), 3))
-            (tick("places", "yes", "Keep the places, too: where it was", typed.places))
+            (typed.field(name))
+            (long_field(&Field::text("note", "Anything odd, how it felt").optional().value(typed.text("note")).fault(typed.fault("note")), 3))
+            (tick("places", "yes", "Keep the places, too: where it was", !typed.text("places").is_empty()))
             (actions(&html! { button type="submit" class="button primary" { "Bring them in" } }))
         }
     }

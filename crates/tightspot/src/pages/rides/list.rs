@@ -1,43 +1,38 @@
 //! All rides of a bike, newest first, some of them on each page.
 
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::State;
+use axum::response::Response;
 use maud::{Markup, html};
 use measure::shown;
-use store::{Ride, StoreError};
+use store::Ride;
 
 use super::{RIDES, undo};
 use crate::frame::Part;
 use crate::frame::notice::saved;
 use crate::frame::table::{Column, Row, table};
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Visit};
 
 /// `GET /rides`.
-pub(super) async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+pub(super) async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let asked = |name: &str| query.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str());
-    let page: usize = asked("page").unwrap_or("1").parse().unwrap_or_default();
+    let page = typed.page();
     let listed = state.of_record(&bike.id, format!("rides, page {page}"), |garage| {
         let rides = garage.rides(&bike.id)?;
-        Ok::<_, StoreError>(of_page(&rides, page))
-    });
-    let listed = listed.map_err(|cause| Fault::broken(&cause).into_response())?;
+        Ok::<_, Fault>(of_page(&rides, page))
+    })?;
     let Some(listed) = &*listed else {
-        return Err(Fault::not_found(format!("The list of rides has no page {page}.")).into_response());
+        return Err(Fault::not_found(format!("The list of rides has no page {page}.")).into());
     };
     let main = html! {
         h1 { "Rides" }
-        @if let Some(change) = asked("undone").and_then(|change| change.parse().ok()) {
+        @if let Some(change) = typed.number("undone") {
             (saved("The ride was taken out.", &undo::bring_back(&visit, change)))
         }
-        @if asked("back").is_some() { (saved("The ride is back.", &html! {})) }
+        @if typed.given("back").is_some() { (saved("The ride is back.", &html! {})) }
         p class="buttons" {
             a class="button primary" href="/rides/log" { "Log a ride" }
-            a class="button" href="/rides/import" { "Bring in a recording" }
+            a class="button" href="/rides/import" { "Bring in rides" }
             a class="button" href="/rides/season" { "Season" }
             a class="button" href="/gearing" { "Which pair for this ground?" }
         }

@@ -5,41 +5,24 @@ use advice::record::after_ride;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{AddedRide, ODD, Post, StoreError};
+use store::{AddedRide, ODD, StoreError};
 use upkeep::bike::Bike;
 
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{self, Choice, Field, choice, fault_summary, field, select, tick};
-use crate::frame::notice::{notice, saved};
+use crate::frame::field::{Choice, Field, choice, tick};
+use crate::frame::notice::notice;
 use crate::frame::number::{fixed, short};
 use crate::frame::{Head, Place, actions, details};
-use crate::noted::ride::{self, Not, Typed};
-use crate::pages::bike::sentence;
+use crate::noted::ride::{self, Not};
+use crate::pages::typed::Typed;
 use crate::pages::{answer, changes};
 use crate::serve::{AppState, Fault, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Log a ride", Place::Rides);
-/// The texts of the form, by name.
-const TEXTS: [&str; 13] = [
-    "at",
-    "hours",
-    "meter",
-    "start",
-    "swapped",
-    "swap_old",
-    "swap_new",
-    "ground",
-    "other_ground",
-    "wet",
-    "odd",
-    "note",
-    "long",
-];
 
-/// What the form holds: texts as typed, faults, and which further questions it has to ask.
+/// What the form holds: what was typed, and which further questions it has to ask.
 struct Form {
-    texts: Vec<(&'static str, String)>,
-    faults: Vec<Faulty>,
+    typed: Typed,
     /// Whether nothing about hours is recorded yet.
     first: bool,
     /// Grounds in the rider's own words, the last one first.
@@ -56,10 +39,9 @@ impl Form {
     /// The form as it opens: today, ground and weather as last time.
     fn fresh(state: &AppState, bike: &Bike) -> Result<Self, Fault> {
         let now = state.clock().now().datetime();
-        let broken = |cause: StoreError| Fault::broken(&cause);
         let garage = state.garage();
-        let rides = garage.rides(&bike.id).map_err(broken)?;
-        let log = garage.log(&bike.id).map_err(broken)?.until(now);
+        let rides = garage.rides(&bike.id)?;
+        let log = garage.log(&bike.id)?.until(now);
         let mut grounds: Vec<String> = Vec::new();
         for ground in rides.iter().filter_map(|ride| ride.about.ground.clone()) {
             if !grounds.contains(&ground) {
@@ -76,44 +58,32 @@ impl Form {
             upkeep::wear::MeterEvent::Read { hours } => *hours,
             upkeep::wear::MeterEvent::Swap { new, .. } => *new,
         });
-        let texts = vec![
-            ("at", now.date().to_string()),
-            ("ground", grounds.first().cloned().unwrap_or_default()),
-            ("wet", wet.to_owned()),
-        ];
+        let ground = grounds.first().cloned().unwrap_or_default();
+        let typed = Typed::preset([("at", now.date().to_string()), ("ground", ground), ("wet", wet.to_owned())]);
         let first = log.clock(now).is_empty();
-        Ok(Self { texts, faults: Vec::new(), first, grounds, shown_h, long: false, back: false })
+        Ok(Self { typed, first, grounds, shown_h, long: false, back: false })
     }
 
     fn text(&self, name: &str) -> &str {
-        self.texts.iter().find(|(known, _)| *known == name).map_or("", |(_, text)| text.as_str())
-    }
-
-    fn fault(&self, name: &str) -> &str {
-        self.faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
-    }
-
-    fn fault_at(&mut self, field: &'static str, text: String) {
-        self.faults.push(Faulty { field, text });
+        self.typed.text(name)
     }
 }
 
 /// `GET /rides/log`.
 pub(super) async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
-    let form = Form::fresh(&state, visit.bike()?).map_err(|fault| fault.into_response())?;
+    let form = Form::fresh(&state, visit.bike()?)?;
     Ok(visit.show(HEAD, &page(&visit, &form)))
 }
 
 /// `POST /rides/log`.
 pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let mut form = Form::fresh(&state, &bike).map_err(|fault| fault.into_response())?;
-    form.texts = TEXTS.map(|name| (name, posted.text(name).to_owned())).to_vec();
+    let form = Form { typed: Typed::posted(&posted), ..Form::fresh(&state, &bike)? };
     let save = async {
         match keep(&state, &bike, &posted, &form) {
             Ok(ride) => Redirect::to(&format!("/rides/logged/{ride}?saved=1")).into_response(),
-            Err(Unkept::Store(why)) => Fault::of_store(&why).into_response(),
-            Err(Unkept::Not(Not::Failed(problem))) => Fault::broken(&problem.lines().join(" ")).into_response(),
+            Err(Unkept::Store(why)) => Fault::from(why).into(),
+            Err(Unkept::Not(Not::Failed(problem))) => Fault::from(problem).into(),
             Err(Unkept::Not(why)) => {
                 let form = asked_back(form, why);
                 visit.show_faults(HEAD, &page(&visit, &form))
@@ -132,7 +102,7 @@ enum Unkept {
 fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i64, Unkept> {
     let own = form.text("other_ground").trim();
     let swap = (!form.text("swapped").is_empty()).then(|| [form.text("swap_old"), form.text("swap_new")]);
-    let typed = Typed {
+    let said = ride::Typed {
         at: Some(form.text("at")),
         hours: Some(form.text("hours")),
         meter: Some(form.text("meter")),
@@ -143,16 +113,16 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i
         odd: Some(form.text("odd")),
         note: Some(form.text("note")),
         long: !form.text("long").is_empty(),
-        ..Typed::default()
+        ..ride::Typed::default()
     };
     let now = state.came(posted.key());
     let mut garage = state.garage();
-    let read = ride::read(&garage, bike, Door::default(), &typed, now.datetime()).map_err(Unkept::Not)?;
-    let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+    let read = ride::read(&garage, bike, Door::default(), &said, now.datetime()).map_err(Unkept::Not)?;
+    let post = posted.at(&now);
     match garage.store_mut().log_ride(&bike.id, &read.about, None, &read.entries, &post) {
         Ok(AddedRide::New(ride) | AddedRide::AlreadyThere { ride, .. }) => Ok(ride),
         Err(StoreError::Ride { field, given, possible }) => {
-            let field = TEXTS.into_iter().find(|known| *known == field).unwrap_or("note");
+            let field = ["ground", "odd"].into_iter().find(|known| *known == field).unwrap_or("note");
             let text = format!("\"{given}\" is not kept; possible: {possible}.");
             Err(Unkept::Not(Not::Faulty(vec![Faulty { field, text }])))
         }
@@ -163,32 +133,28 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i
 /// The form with what has to be asked back.
 fn asked_back(mut form: Form, why: Not) -> Form {
     match why {
-        Not::Faulty(faults) => {
-            let told = |fault: Faulty| Faulty { field: fault.field, text: sentence(fault.field, &fault.text) };
-            form.faults = faults.into_iter().map(told).collect();
-        }
+        Not::Faulty(faults) => form.typed.take(faults),
         Not::Long(hours) => {
             form.long = true;
-            form.fault_at("long", format!("{hours} h is a long ride. Tick it if it is meant, or correct the hours."));
+            form.typed
+                .fault_at("long", format!("{hours} h is a long ride. Tick it if it is meant, or correct the hours."));
         }
         Not::WentBack(text) => {
             form.back = true;
-            form.fault_at(
+            form.typed.fault_at(
                 "meter",
                 format!("{text} Swapped or a typo? Correct it, or say below that the meter was changed."),
             );
         }
-        Not::Failed(problem) => form.fault_at("note", problem.lines().join(" ")),
+        Not::Failed(problem) => form.typed.fault_at("note", problem.lines().join(" ")),
     }
     form
 }
 
 fn page(visit: &Visit, form: &Form) -> Markup {
-    let faults: Vec<field::Fault<'_>> =
-        form.faults.iter().map(|fault| field::Fault { field: fault.field, text: &fault.text }).collect();
     html! {
-        (fault_summary(&faults))
-        h1 { "Log a ride" }
+        (form.typed.not_saved())
+        h1 { (HEAD.title) }
         form method="post" action="/rides/log" {
             (visit.form_key())
             (hours(form))
@@ -207,11 +173,11 @@ fn page(visit: &Visit, form: &Form) -> Markup {
                 hint: "It opens an inspection before the next ride.",
                 options: &odd_words(),
                 chosen: form.text("odd"),
-                fault: form.fault("odd"),
+                fault: form.typed.fault("odd"),
             }))
             (details("Another day, a note", &html! {
                 (day(form))
-                (field(&Field::text("note", "Note").value(form.text("note")).fault(form.fault("note")).optional()))
+                (form.typed.field(Field::text("note", "Note").optional()))
             }))
             (actions(&html! { button type="submit" class="button primary" { "Save the ride" } }))
         }
@@ -224,14 +190,14 @@ fn hours(form: &Form) -> Markup {
     let shown = shown.unwrap_or_else(|| "What the hour meter shows now.".to_owned());
     html! {
         div class="form-grid" {
-            (field(&Field::decimal("hours", "Hours ridden", "h").hint("2:45, 2,75 or 2h45.").value(form.text("hours")).fault(form.fault("hours")).optional()))
-            (field(&Field::decimal("meter", "Or the meter now", "h").hint(&shown).value(form.text("meter")).fault(form.fault("meter")).optional()))
+            (form.typed.field(Field::decimal("hours", "Hours ridden", "h").hint("2:45, 2,75 or 2h45.").optional()))
+            (form.typed.field(Field::decimal("meter", "Or the meter now", "h").hint(&shown).optional()))
         }
         @if form.first {
-            (field(&Field::decimal("start", "Meter before this ride", "h").hint("Nothing is recorded yet: hours count from here on.").value(form.text("start")).fault(form.fault("start")).optional()))
+            (form.typed.field(Field::decimal("start", "Meter before this ride", "h").hint("Nothing is recorded yet: hours count from here on.").optional()))
         }
         @if form.long || !form.text("long").is_empty() {
-            @if !form.fault("long").is_empty() { p class="fault" id="long-fault" { span class="unseen" { "Error: " } (form.fault("long")) } }
+            @if !form.typed.fault("long").is_empty() { p class="fault" id="long-fault" { span class="unseen" { "Error: " } (form.typed.fault("long")) } }
             (tick("long", "yes", "It was that long", !form.text("long").is_empty()))
         }
         @if form.back || !form.text("swapped").is_empty() { (swapped(form)) }
@@ -239,18 +205,14 @@ fn hours(form: &Form) -> Markup {
 }
 
 fn swapped(form: &Form) -> Markup {
-    let old = match form.text("swap_old") {
-        "" => form.shown_h.map(short).unwrap_or_default(),
-        typed => typed.to_owned(),
-    };
-    let new = if form.text("swap_new").is_empty() { "0" } else { form.text("swap_new") };
+    let old = form.shown_h.map(short).unwrap_or_default();
     html! {
         fieldset class="field" {
             legend { "Was the meter changed?" }
             (tick("swapped", "yes", "Yes, it is another meter", !form.text("swapped").is_empty()))
             div class="form-grid" {
-                (field(&Field::decimal("swap_old", "The old one showed last", "h").value(&old).fault(form.fault("swap_old"))))
-                (field(&Field::decimal("swap_new", "The new one began at", "h").value(new).fault(form.fault("swap_new"))))
+                (form.typed.field(Field::decimal("swap_old", "The old one showed last", "h").value(&old)))
+                (form.typed.field(Field::decimal("swap_new", "The new one began at", "h").value("0")))
             }
         }
     }
@@ -265,9 +227,9 @@ fn ground(form: &Form) -> Markup {
     }
     options.push(("", "not noted"));
     html! {
-        (select(&Field::text("ground", "Ground").value(form.text("ground")).fault(form.fault("ground")), &options))
+        (form.typed.select(Field::text("ground", "Ground"), &options))
         (details("A ground of your own", &html! {
-            (field(&Field::text("other_ground", "Ground, in your word").value(form.text("other_ground")).optional()))
+            (form.typed.field(Field::text("other_ground", "Ground, in your word").optional()))
         }))
     }
 }
@@ -277,7 +239,7 @@ fn odd_words() -> Vec<(&'static str, &'static str, &'static str)> {
 }
 
 fn day(form: &Form) -> Markup {
-    let fault = form.fault("at");
+    let fault = form.typed.fault("at");
     html! {
         div class={ "field" @if !fault.is_empty() { " faulty" } } {
             label for="at" { "Day" }
@@ -293,26 +255,21 @@ pub(super) async fn logged(
     visit: Visit,
     State(state): State<AppState>,
     Path(id): Path<i64>,
-    query: axum::extract::RawQuery,
+    typed: Typed,
 ) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let none = || {
-        Fault::not_found(format!("There is no ride {id} of this bike. Its rides are listed under Rides."))
-            .into_response()
-    };
+    let none = || Fault::not_found(format!("There is no ride {id} of this bike. Its rides are listed under Rides."));
     let (change, view) = {
         let garage = state.garage();
         let ride = garage.store().ride(id).ok().filter(|ride| ride.bike == bike.id).ok_or_else(none)?;
         let now = state.clock().now().datetime();
-        let record =
-            garage.record_at(&bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")).into_response())?;
+        let record = garage.record_at(&bike, now).map_err(Fault::from)?;
         let ridden = record.log.rides().iter().find(|one| one.id == id).ok_or_else(none)?;
         (ride.change, after_ride::view(&record, ridden))
     };
-    let just_now = query.0.is_some_and(|query| query.contains("saved=1"));
     let main = html! {
         h1 { "Ride logged" }
-        @if just_now { (saved("Saved.", &changes::button(&visit, change, "Undo", "just-now"))) }
+        @if typed.given("saved").is_some() { (changes::just_saved(&visit, change)) }
         @match &view {
             Ok(view) => {
                 (answer::fact_list(&view.facts))

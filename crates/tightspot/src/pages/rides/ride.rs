@@ -3,8 +3,8 @@
 use advice::gearing::GearingView;
 use advice::ground;
 use advice::words::{duration, quantity};
-use axum::extract::{Path, Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::{Path, State};
+use axum::response::Response;
 use maud::{Markup, html};
 use store::{Ride, RideId, StoreError, TrackClass};
 use upkeep::bike::Bike;
@@ -12,29 +12,28 @@ use upkeep::bike::Bike;
 use super::batch::Batch;
 use super::track::Kept;
 use super::{profile, undo};
-use crate::frame::field::{Field, field};
+use crate::frame::field::field;
 use crate::frame::figure::pairs;
 use crate::frame::notice::{notice, saved};
 use crate::frame::{Head, Place, details};
 use crate::pages::answer;
-use crate::pages::gearing::{Brought, Laid, replayed, speeds};
-use crate::serve::{AppState, Fault, Visit};
+use crate::pages::gearing::{Brought, FROM_TO, Laid, replayed, speeds};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Fault, Visit, beside};
 
 /// `GET /rides/{id}`.
 pub(super) async fn show(
     visit: Visit,
     State(state): State<AppState>,
     Path(id): Path<String>,
-    Query(query): Query<Vec<(String, String)>>,
+    typed: Typed,
 ) -> Result<Response, Response> {
-    let (ride, bike) = stored(&state, &id).map_err(|fault| fault.into_response())?;
-    let name = ride.about.name.clone();
-    let asked = |name: &str| query.iter().any(|(known, _)| known == name);
-    let shown = ride.id;
-    let read = query.iter().find(|(known, _)| known == "read").and_then(|(_, name)| Batch::named(name));
+    let (ride, bike) = stored(&state, &id)?;
+    let (shown, name) = (ride.id, ride.about.name.clone());
+    let asked = |name: &str| typed.given(name).is_some();
+    let read = typed.given("read").and_then(Batch::named);
     let noticed = read.map(|batch| batch.noticed(shown)).unwrap_or_default();
-    let rest = crate::serve::beside(move || body(&state, &ride, &bike)).await;
-    let rest = rest.map_err(|cause| Fault::broken(&cause).into_response())?;
+    let rest = beside(move || body(&state, &ride, &bike)).await?;
     let main = html! {
         h1 { (name) }
         @if asked("saved") { (saved("Saved.", &undo::take_out(&visit, shown, "Undo"))) }
@@ -62,9 +61,9 @@ fn stored(state: &AppState, id: &str) -> Result<(Ride, Bike), Fault> {
     let garage = state.garage();
     let ride = garage.store().ride(id).map_err(|cause| match cause {
         StoreError::NoSuchRide { .. } => none(),
-        cause => Fault::broken(&cause),
+        cause => cause.into(),
     })?;
-    let bike = garage.store().bike(&ride.bike).map_err(|cause| Fault::broken(&cause))?;
+    let bike = garage.store().bike(&ride.bike)?;
     Ok((ride, bike))
 }
 
@@ -95,16 +94,12 @@ fn body(state: &AppState, ride: &Ride, bike: &Bike) -> Markup {
 
 /// A stretch of it, marked from–to.
 fn stretch_form(id: RideId) -> Markup {
-    let clock = "Minutes:seconds, such as 4:20.";
     html! {
         h2 { "A stretch of it" }
         p { "The whoops, the climb, the fire road: gear held, rpm, thrust left and gear changes there, pair by pair." }
         form method="get" action="/gearing/stretch" {
             input type="hidden" name="ride" value=(id);
-            div class="form-grid" {
-                (field(&Field::text("from_s", "From").hint(clock)))
-                (field(&Field::text("to_s", "To").hint(clock)))
-            }
+            div class="form-grid" { @for one in &FROM_TO { (field(one)) } }
             p class="buttons" { button type="submit" class="button" { "Look at the stretch" } }
         }
     }

@@ -21,7 +21,7 @@ pub(super) fn address(name: &str) -> String {
 
 /// `GET /rides/import/{name}`.
 pub(super) async fn show(visit: Visit, Path(name): Path<String>) -> Result<Response, Response> {
-    let Some(batch) = Batch::named(&name) else { return Err(forgotten().into_response()) };
+    let batch = Batch::named(&name).ok_or_else(forgotten)?;
     let seen = batch.seen();
     let part = part(&visit, &name, &seen);
     if visit.wants(PART) {
@@ -56,7 +56,7 @@ fn part(visit: &Visit, name: &str, seen: &Seen) -> Markup {
     let (done, all) = (seen.done.len(), seen.all);
     let over = seen.is_over();
     html! {
-        div id=(PART) class="part" data-said=(sentence(seen)) data-again=[(!over).then_some(AGAIN_MS)] {
+        div id=(PART) data-said=(sentence(seen)) data-again=[(!over).then_some(AGAIN_MS)] {
             p class="lead" { (sentence(seen)) }
             @if !over {
                 p {

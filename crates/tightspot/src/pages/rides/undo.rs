@@ -4,7 +4,7 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{ChangeId, Post, RideId, StoreError};
+use store::{ChangeId, RideId, StoreError};
 
 use crate::frame::notice::fault;
 use crate::serve::{AppState, Posted, Visit};
@@ -46,7 +46,7 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 /// Takes a ride of this bike out, or brings one back; no other change can be undone from here. Says where to go.
 fn undone(state: &AppState, bike: &str, posted: &Posted) -> Result<String, StoreError> {
     let number = |name: &str| posted.text(name).parse::<i64>().ok();
-    let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
+    let post = posted.at(&state.clock().now());
     let mut garage = state.garage();
     if let Some(id) = number("ride") {
         let ride = garage.store().ride(id)?;

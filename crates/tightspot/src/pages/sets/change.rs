@@ -1,74 +1,60 @@
 //! A set put on in place of what is on, or everything taken off: one act, with what safety hangs on beside it.
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use measure::bounds::record as bounds;
-use store::{NewEntry, Post, StoreError};
+use store::{NewEntry, StoreError};
 use upkeep::bike::Bike;
-use upkeep::job::handbook::{Level, shipped};
 use upkeep::record::{Check, Fact, Meter};
 
 use crate::asked::{Door, Faulty};
-use crate::frame::field::{Choice, Fault as FieldFault, Field, Room, choice, fault_summary, field};
-use crate::frame::notice::{Weight, caution, fault as refusal};
+use crate::frame::field::{Choice, Field, choice};
+use crate::frame::notice::fault as refusal;
 use crate::frame::{Head, Place, actions, details};
 use crate::noted::check::{self, Asked};
 use crate::noted::set::{self, Act, Ready};
 use crate::noted::{self, meter_runs_on};
-use crate::pages::bike::sentence;
+use crate::pages::bike::capital;
+use crate::pages::cautions;
+use crate::pages::measure::form::DAY;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Posted, Visit};
 
 const ON: Head<'static> = Head::new("Put a set on", Place::Drive);
 const OFF: Head<'static> = Head::new("Take the set off", Place::Drive);
 const CONFIRM: Head<'static> = Head::new("Confirm what safety hangs on", Place::Drive);
-/// The cautions of the job library that stand before a drive is opened and before it runs again.
-const CAUTIONS: [&str; 2] = ["engine-off-chain", "pinch"];
 
-/// What was typed: the fields of a query or a form.
-struct Typed<'t>(&'t [(String, String)]);
+/// What is done: a set put on, or all taken off.
+fn act(typed: &Typed) -> Act<'_> {
+    if typed.text("off") == "yes" { Act::Off } else { Act::On(typed.text("set")) }
+}
 
-impl<'t> Typed<'t> {
-    fn text(&self, name: &str) -> &'t str {
-        self.0.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str())
-    }
-
-    fn act(&self) -> Act<'t> {
-        if self.text("off") == "yes" { Act::Off } else { Act::On(self.text("set")) }
-    }
-
-    const fn head(act: &Act<'_>) -> Head<'static> {
-        match act {
-            Act::On(_) => ON,
-            Act::Off => OFF,
-        }
+const fn head(act: &Act<'_>) -> Head<'static> {
+    match act {
+        Act::On(_) => ON,
+        Act::Off => OFF,
     }
 }
 
 /// `GET /drive/sets/on`.
-pub(super) async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
-    let bike = visit.bike()?;
-    let typed = Typed(&query);
-    let main = page(&visit, &state, bike, &typed, &[]);
-    Ok(visit.show(Typed::head(&typed.act()), &main))
+pub(super) async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
+    let main = page(&visit, &state, visit.bike()?, &typed);
+    Ok(visit.show(head(&act(&typed)), &main))
 }
 
 /// `POST /drive/sets/on`.
 pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let saving = async {
-        let typed = Typed(posted.fields());
+        let typed = Typed::posted(&posted);
         match keep(&state, &bike, &posted, &typed) {
             Ok(change) => Redirect::to(&format!("/drive/sets?saved={change}")).into_response(),
             Err(Ok(faults)) => {
-                let main = page(&visit, &state, &bike, &typed, &faults);
-                visit.show_faults(Typed::head(&typed.act()), &main)
+                let typed = typed.faulty(faults);
+                visit.show_faults(head(&act(&typed)), &page(&visit, &state, &bike, &typed))
             }
-            Err(Err(why)) => Fault::of_store(&why).into_response(),
+            Err(Err(why)) => Fault::from(why).into(),
         }
     };
     Ok(state.once().run(&posted, saving).await)
@@ -76,7 +62,7 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 
 type Unkept = Result<Vec<Faulty>, StoreError>;
 
-fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed<'_>) -> Result<i64, Unkept> {
+fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed) -> Result<i64, Unkept> {
     let now = state.came(posted.key());
     let at = noted::past("at", Some(typed.text("at")), now.datetime(), 18).map_err(|fault| Ok(vec![fault]))?;
     let mut door = Door::default();
@@ -89,10 +75,10 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed<'_>) -> Re
     let mut garage = state.garage();
     let stands = |text: String| Ok(vec![Faulty { field: "set", text }]);
     let ready =
-        set::ready(&garage, bike, &typed.act(), (at, meter), checks).map_err(|why| stands(why.lines().join(" ")))?;
+        set::ready(&garage, bike, &act(typed), (at, meter), checks).map_err(|why| stands(why.lines().join(" ")))?;
     let log = garage.log(&bike.id).map_err(Err)?;
     meter_runs_on(&log, &ready.entries).map_err(|gap| Ok(vec![Faulty { field: "meter", text: gap.text }]))?;
-    let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+    let post = posted.at(&now);
     let done = set::write(&mut garage, bike, &ready, &post).map_err(|why| match why {
         StoreError::Faults(_) | StoreError::Entry { .. } => stands(why.to_string()),
         why => Err(why),
@@ -101,7 +87,7 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed<'_>) -> Re
 }
 
 /// What was confirmed; what was left open stays open.
-fn checks(bike: &Bike, typed: &Typed<'_>, door: &mut Door) -> Vec<Check> {
+fn checks(bike: &Bike, typed: &Typed, door: &mut Door) -> Vec<Check> {
     let mut checks = Vec::new();
     for asked in check::after(bike, advice::record::kept_sets::JOB) {
         match typed.text(asked.name) {
@@ -117,32 +103,31 @@ fn checks(bike: &Bike, typed: &Typed<'_>, door: &mut Door) -> Vec<Check> {
     checks
 }
 
-fn page(visit: &Visit, state: &AppState, bike: &Bike, typed: &Typed<'_>, faults: &[Faulty]) -> Markup {
-    let act = typed.act();
+fn page(visit: &Visit, state: &AppState, bike: &Bike, typed: &Typed) -> Markup {
+    let act = act(typed);
     let now = state.clock().now().datetime();
     let ready = set::ready(&state.garage(), bike, &act, (now, None), Vec::new());
     let title = match &act {
-        Act::On("") => "Put a set on".to_owned(),
+        Act::On("") | Act::Off => head(&act).title.to_owned(),
         Act::On(name) => format!("Put on: {name}"),
-        Act::Off => "Take the set off".to_owned(),
     };
     html! {
-        (summary(faults))
+        (typed.not_saved())
         h1 { (title) }
         @match &ready {
             Err(why) => {
                 (refusal(&why.lines().join(" ")))
                 p { a class="button primary" href="/drive/sets" { "All sets" } }
             }
-            Ok(ready) => (form(visit, bike, typed, (&act, ready), faults)),
+            Ok(ready) => (form(visit, bike, typed, (&act, ready))),
         }
     }
 }
 
-fn form(visit: &Visit, bike: &Bike, typed: &Typed<'_>, (act, ready): (&Act<'_>, &Ready), faults: &[Faulty]) -> Markup {
+fn form(visit: &Visit, bike: &Bike, typed: &Typed, (act, ready): (&Act<'_>, &Ready)) -> Markup {
     html! {
         ul class="list" { @for words in &ready.words { li { (words) } } }
-        (cautions())
+        (cautions::by_hand())
         form method="post" action="/drive/sets/on" {
             (visit.form_key())
             @match act {
@@ -152,13 +137,13 @@ fn form(visit: &Visit, bike: &Bike, typed: &Typed<'_>, (act, ready): (&Act<'_>, 
             @if matches!(act, Act::On(_)) {
                 h2 { "What safety hangs on" }
                 p { "Only what you looked at yourself. What is left open keeps the bike from being called ready." }
-                (asked(bike, typed, faults))
+                (asked(bike, typed))
             } @else {
                 p { "The bike is not to be ridden until a set is on again." }
             }
             (details("Another day, the meter", &html! {
-                (field(&Field { room: Room::Twelve, ..Field::text("at", "Day").hint("Left empty: now. Else such as 2026-09-24.").value(typed.text("at")).fault(fault(faults, "at")).optional() }))
-                (field(&Field::decimal("meter", "Meter", "h").value(typed.text("meter")).fault(fault(faults, "meter")).optional()))
+                (typed.field(DAY))
+                (typed.field(Field::decimal("meter", "Meter", "h").optional()))
             }))
             (actions(&html! {
                 button type="submit" class="button primary" { @if matches!(act, Act::On(_)) { "It is on" } @else { "It is off" } }
@@ -169,15 +154,14 @@ fn form(visit: &Visit, bike: &Bike, typed: &Typed<'_>, (act, ready): (&Act<'_>, 
 }
 
 /// One question for each thing, with what the sheet lacks for an answer.
-fn asked(bike: &Bike, typed: &Typed<'_>, faults: &[Faulty]) -> Markup {
+fn asked(bike: &Bike, typed: &Typed) -> Markup {
     html! {
-        @for one in check::after(bike, advice::record::kept_sets::JOB) { (question(&one, typed.text(one.name), fault(faults, one.name))) }
+        @for one in check::after(bike, advice::record::kept_sets::JOB) { (question(&one, typed)) }
     }
 }
 
-fn question(asked: &Asked, chosen: &str, fault: &str) -> Markup {
-    let first = asked.what.chars().next().map(char::to_uppercase).into_iter().flatten();
-    let legend: String = first.chain(asked.what.chars().skip(1)).collect();
+fn question(asked: &Asked, typed: &Typed) -> Markup {
+    let (legend, chosen, fault) = (capital(asked.what), typed.text(asked.name), typed.fault(asked.name));
     let mut options = vec![("", "Not confirmed yet", "")];
     options.extend(asked.answers.iter().map(|(value, words)| (value.as_str(), words.as_str(), "")));
     html! {
@@ -191,7 +175,7 @@ fn question(asked: &Asked, chosen: &str, fault: &str) -> Markup {
 /// `GET /drive/sets/confirm`.
 pub(super) async fn confirm(visit: Visit) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    Ok(visit.show(CONFIRM, &confirming(&visit, bike, &Typed(&[]), &[])))
+    Ok(visit.show(CONFIRM, &confirming(&visit, bike, &Typed::default())))
 }
 
 /// `POST /drive/sets/confirm`.
@@ -202,7 +186,7 @@ pub(super) async fn confirmed(
 ) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let saving = async {
-        let typed = Typed(posted.fields());
+        let typed = Typed::posted(&posted);
         let mut door = Door::default();
         let checks = checks(&bike, &typed, &mut door);
         if checks.is_empty() && door.faults.is_empty() {
@@ -210,51 +194,31 @@ pub(super) async fn confirmed(
             door.faults.push(Faulty { field: "brake", text });
         }
         if !door.faults.is_empty() {
-            return visit.show_faults(CONFIRM, &confirming(&visit, &bike, &typed, &door.faults));
+            return visit.show_faults(CONFIRM, &confirming(&visit, &bike, &typed.faulty(door.faults)));
         }
         let now = state.came(posted.key());
         let entries: Vec<NewEntry> =
             checks.into_iter().map(|check| NewEntry::new(now.datetime(), Fact::Check(check))).collect();
-        let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+        let post = posted.at(&now);
         let done = state.garage().store_mut().note(&bike.id, &entries, &post);
         match done {
             Ok(done) => Redirect::to(&format!("/drive/sets?saved={}", done.change.unwrap_or_default())).into_response(),
-            Err(why) => Fault::of_store(&why).into_response(),
+            Err(why) => Fault::from(why).into(),
         }
     };
     Ok(state.once().run(&posted, saving).await)
 }
 
-fn confirming(visit: &Visit, bike: &Bike, typed: &Typed<'_>, faults: &[Faulty]) -> Markup {
+fn confirming(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     html! {
-        (summary(faults))
+        (typed.not_saved())
         h1 { "Confirm what safety hangs on" }
         p { "After chain, sprockets or wheel were off. Only what you looked at yourself." }
-        (cautions())
+        (cautions::by_hand())
         form method="post" action="/drive/sets/confirm" {
             (visit.form_key())
-            (asked(bike, typed, faults))
+            (asked(bike, typed))
             (actions(&html! { button type="submit" class="button primary" { "I looked at it" } }))
-        }
-    }
-}
-
-fn summary(faults: &[Faulty]) -> Markup {
-    let told: Vec<(&str, String)> =
-        faults.iter().map(|fault| (fault.field, sentence(fault.field, &fault.text))).collect();
-    let shown: Vec<FieldFault<'_>> = told.iter().map(|(field, text)| FieldFault { field, text }).collect();
-    fault_summary(&shown)
-}
-
-fn fault<'f>(faults: &'f [Faulty], name: &str) -> &'f str {
-    faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str())
-}
-
-fn cautions() -> Markup {
-    html! {
-        @for entry in CAUTIONS.iter().filter_map(|id| shipped().caution(id)) {
-            @let weight = match entry.level { Level::Stop => Weight::Stop, Level::Warn => Weight::Warn, Level::Note => Weight::Note };
-            (caution(weight, &entry.text))
         }
     }
 }

@@ -4,14 +4,15 @@ use advice::record::Record;
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{NewEntry, Post, StoreError};
+use store::NewEntry;
 use upkeep::bike::Bike;
 use upkeep::record::{Fact, Role, SET_ROLES};
 
 use crate::asked::Faulty;
-use crate::frame::field::{Fault as FieldFault, Field, fault_summary, field, select};
+use crate::frame::field::Field;
 use crate::frame::{Head, Place, actions};
 use crate::noted::set;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Keep a set", Place::Drive);
@@ -29,7 +30,7 @@ const fn label(role: Role) -> &'static str {
 /// `GET /drive/sets/keep`.
 pub(super) async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
     let bike = visit.bike()?;
-    let main = with_record(&state, bike, |record| page(&visit, record, &|_| "", &[]))?;
+    let main = with_record(&state, bike, |record| page(&visit, record, &Typed::default()))?;
     Ok(visit.show(HEAD, &main))
 }
 
@@ -41,15 +42,15 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 }
 
 fn save(state: &AppState, visit: &Visit, bike: &Bike, posted: &Posted) -> Result<Response, Response> {
-    let typed = |name: &str| posted.text(name);
+    let roles = SET_ROLES.map(Role::word);
     let fact = with_record(state, bike, |record| {
-        set::kept(record, typed("set"), ["chain", "front", "rear"].map(typed)).map_err(|gap| {
-            let field = ["chain", "front", "rear"].into_iter().find(|name| *name == gap.field).unwrap_or("set");
-            let faults = [Faulty { field, text: gap.text }];
-            visit.show_faults(HEAD, &page(visit, record, &typed, &faults))
+        set::kept(record, posted.text("set"), roles.map(|name| posted.text(name))).map_err(|gap| {
+            let field = roles.into_iter().find(|name| *name == gap.field).unwrap_or("set");
+            let typed = Typed::posted(posted).faulty(vec![Faulty { field, text: gap.text }]);
+            visit.show_faults(HEAD, &page(visit, record, &typed))
         })
     })??;
-    note(state, bike, posted, fact).map_err(|why| Fault::of_store(&why).into_response())
+    Ok(note(state, bike, posted, fact)?)
 }
 
 /// `POST /drive/sets/forget`.
@@ -57,18 +58,15 @@ pub(super) async fn forget(visit: Visit, State(state): State<AppState>, posted: 
     let bike = visit.bike()?.clone();
     let saving = async {
         let fact = with_record(&state, &bike, |record| set::forgotten(record, posted.text("set")));
-        let written = fact.and_then(|fact| {
-            let fact = fact.map_err(|gap| Fault::not_found(gap.text).into_response())?;
-            note(&state, &bike, &posted, fact).map_err(|why| Fault::of_store(&why).into_response())
-        });
-        written.unwrap_or_else(|refused| refused)
+        let fact = fact.and_then(|fact| fact.map_err(|gap| Fault::not_found(gap.text)));
+        fact.and_then(|fact| note(&state, &bike, &posted, fact)).unwrap_or_else(Response::from)
     };
     Ok(state.once().run(&posted, saving).await)
 }
 
-fn note(state: &AppState, bike: &Bike, posted: &Posted, fact: Fact) -> Result<Response, StoreError> {
+fn note(state: &AppState, bike: &Bike, posted: &Posted, fact: Fact) -> Result<Response, Fault> {
     let now = state.came(posted.key());
-    let post = Post { now: now.timestamp(), key: Some(posted.key()) };
+    let post = posted.at(&now);
     let entry = NewEntry::new(now.datetime(), fact);
     let done = state.garage().store_mut().note(&bike.id, &[entry], &post)?;
     let change = done.change.map_or_else(String::new, |change| format!("?saved={change}"));
@@ -76,28 +74,22 @@ fn note(state: &AppState, bike: &Bike, posted: &Posted, fact: Fact) -> Result<Re
 }
 
 /// Asks something of the record as it stands.
-#[expect(clippy::result_large_err, reason = "the other way out is a whole page, answered once a visit")]
-fn with_record<T>(state: &AppState, bike: &Bike, ask: impl FnOnce(&Record<'_>) -> T) -> Result<T, Response> {
+fn with_record<T>(state: &AppState, bike: &Bike, ask: impl FnOnce(&Record<'_>) -> T) -> Result<T, Fault> {
     let now = state.clock().now().datetime();
     let garage = state.garage();
-    let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")).into_response())?;
-    Ok(ask(&record))
+    Ok(ask(&garage.record_at(bike, now)?))
 }
 
-fn page<'t>(visit: &Visit, record: &Record<'_>, typed: &dyn Fn(&str) -> &'t str, faults: &[Faulty]) -> Markup {
-    let shown: Vec<FieldFault<'_>> =
-        faults.iter().map(|fault| FieldFault { field: fault.field, text: &fault.text }).collect();
-    let fault = |name: &str| faults.iter().find(|fault| fault.field == name).map_or("", |fault| fault.text.as_str());
+fn page(visit: &Visit, record: &Record<'_>, typed: &Typed) -> Markup {
     html! {
-        (fault_summary(&shown))
+        (typed.not_saved())
         h1 { "Keep a set" }
         p { "Parts that wear together: each keeps its own hours, wherever it lies." }
         form method="post" action="/drive/sets/keep" {
             (visit.form_key())
-            (field(&Field::text("set", "Name of the set").hint("In your own words, such as sand or spare.").value(typed("set")).fault(fault("set"))))
+            (typed.field(Field::text("set", "Name of the set").hint("In your own words, such as sand or spare.")))
             @for role in SET_ROLES {
-                @let name = role.word();
-                (select(&Field::text(name, label(role)).value(typed(name)).fault(fault(name)), &options(record, role)))
+                (typed.select(Field::text(role.word(), label(role)), &options(record, role)))
             }
             (actions(&html! { button type="submit" class="button primary" { "Keep it" } }))
         }

@@ -10,8 +10,8 @@ mod keep;
 mod tests;
 
 use advice::record::kept_sets::{self, KeptSet, SetsView};
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::State;
+use axum::response::Response;
 use axum::routing::{get, post};
 use jiff::civil::DateTime;
 use maud::{Markup, html};
@@ -19,9 +19,9 @@ use upkeep::bike::Bike;
 
 use super::answer::{gap, table_of};
 use super::changes;
-use crate::frame::notice::saved;
+use super::typed::Typed;
 use crate::frame::{Head, Place, details};
-use crate::serve::{AppState, Fault, Page, Visit, encoded};
+use crate::serve::{AppState, Fault, Page, Visit, beside, encoded};
 
 /// This slice's pages.
 pub(crate) const PAGES: &[Page] = &[
@@ -40,22 +40,12 @@ fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// `GET /drive/sets`.
-async fn show(
-    visit: Visit,
-    State(state): State<AppState>,
-    Query(query): Query<Vec<(String, String)>>,
-) -> Result<Response, Response> {
+async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
-    let working = {
-        let (state, bike) = (state.clone(), bike.clone());
-        move || state.answered(&bike, "sets".to_owned(), |now| seen(&state, &bike, now))
-    };
-    let seen = crate::serve::beside(working).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let seen = seen.map_err(|fault| fault.into_response())?;
-    let change = query.iter().find(|(name, _)| name == "saved").and_then(|(_, text)| text.parse().ok());
+    let seen = beside(move || state.answered(&bike, "sets".to_owned(), |now| seen(&state, &bike, now))).await??;
     let main = html! {
-        @if let Some(change) = change { (saved("Saved.", &changes::button(&visit, change, "Undo", "just-now"))) }
-        h1 { "Sets of chain and sprockets" }
+        @if let Some(change) = typed.number("saved") { (changes::just_saved(&visit, change)) }
+        h1 { (HEAD.title) }
         @match &*seen {
             Ok(view) => (list(&visit, view)),
             Err(why) => (gap(why)),
@@ -63,7 +53,7 @@ async fn show(
         p class="buttons" {
             a class="button primary" href="/drive/sets/keep" { "Keep a set" }
             a class="button" href="/drive/sets/confirm" { "Confirm what safety hangs on" }
-            a class="button" href="/drive/history" { "What ran how long" }
+            a class="button" href="/drive/history" { "What was read, and what ran" }
         }
     };
     Ok(visit.show(HEAD, &main))
@@ -71,7 +61,7 @@ async fn show(
 
 fn seen(state: &AppState, bike: &Bike, now: DateTime) -> Result<Result<SetsView, advice::Gap>, Fault> {
     let garage = state.garage();
-    let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+    let record = garage.record_at(bike, now)?;
     Ok(kept_sets::view(&record))
 }
 
@@ -96,7 +86,7 @@ fn list(visit: &Visit, view: &SetsView) -> Markup {
 
 fn one(visit: &Visit, set: &KeptSet) -> Markup {
     html! {
-        section class="card" {
+        section {
             h2 { (set.name) }
             p { "Kept since " (set.since) ". " @if set.on { "On the bike." } @else if !set.against.is_empty() { (set.against) } }
             div class="buttons" {

@@ -1,15 +1,16 @@
 //! The whole of each list of readings, newest first, some of them on each page.
 
 use advice::record::{history, trend};
-use axum::extract::{Query, State};
-use axum::response::{IntoResponse as _, Response};
+use axum::extract::State;
+use axum::response::Response;
 use maud::{Markup, html};
 use store::Noted;
 
 use super::NEWEST;
 use crate::frame::{Head, Part, Place};
 use crate::pages::answer;
-use crate::serve::{AppState, Fault, Visit};
+use crate::pages::typed::Typed;
+use crate::serve::{AppState, Fault, Visit, beside};
 
 /// Where the length readings stand.
 pub(super) const LENGTHS: &str = "/drive/history/lengths";
@@ -20,14 +21,11 @@ pub(super) const READINGS: &str = "/drive/history/readings";
 /// Kinds of fact that are readings of the drive.
 const KINDS: [&str; 4] = ["slack", "elongation", "axle", "meter"];
 
-/// What was typed behind the address.
-type Asked = Query<Vec<(String, String)>>;
-
 /// `GET /drive/history/lengths`.
-pub(super) async fn lengths(visit: Visit, State(state): State<AppState>, asked: Asked) -> Result<Response, Response> {
-    let page = page_of(&asked);
+pub(super) async fn lengths(visit: Visit, State(state): State<AppState>, asked: Typed) -> Result<Response, Response> {
+    let page = asked.page();
     shown(visit, state, page, "Every length reading", move |state, bike, now| {
-        let record = state.garage().record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+        let record = state.garage().record_at(bike, now)?;
         let mut table = match trend::lengths(&record) {
             Ok(table) => table,
             Err(gap) => return Ok(answer::gap(&gap)),
@@ -40,10 +38,10 @@ pub(super) async fn lengths(visit: Visit, State(state): State<AppState>, asked: 
 }
 
 /// `GET /drive/history/slacks`.
-pub(super) async fn slacks(visit: Visit, State(state): State<AppState>, asked: Asked) -> Result<Response, Response> {
-    let page = page_of(&asked);
+pub(super) async fn slacks(visit: Visit, State(state): State<AppState>, asked: Typed) -> Result<Response, Response> {
+    let page = asked.page();
     shown(visit, state, page, "Every slack reading", move |state, bike, now| {
-        let record = state.garage().record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+        let record = state.garage().record_at(bike, now)?;
         let part = part(trend::slacks(&record), page)?;
         Ok(match trend::tight_spots(&record, part.range()) {
             Ok(table) => {
@@ -56,21 +54,16 @@ pub(super) async fn slacks(visit: Visit, State(state): State<AppState>, asked: A
 }
 
 /// `GET /drive/history/readings`.
-pub(super) async fn readings(visit: Visit, State(state): State<AppState>, asked: Asked) -> Result<Response, Response> {
-    let page = page_of(&asked);
+pub(super) async fn readings(visit: Visit, State(state): State<AppState>, asked: Typed) -> Result<Response, Response> {
+    let page = asked.page();
     shown(visit, state, page, "Every reading", move |state, bike, _| {
-        let noted = state.garage().noted(&bike.id).map_err(|why| Fault::broken(&why))?;
+        let noted = state.garage().noted(&bike.id)?;
         let all: Vec<&Noted> = of_drive(&noted).collect();
         let part = part(all.len(), page)?;
         let shown = all.get(part.range()).unwrap_or_default();
         Ok(html! { (lines(shown)) (part.links(READINGS, "Readings")) })
     })
     .await
-}
-
-/// The page asked for, counted from 1; 0, which no list has, for what is no number.
-fn page_of(asked: &Asked) -> usize {
-    asked.iter().find(|(name, _)| name == "page").map_or("1", |(_, page)| page).parse().unwrap_or_default()
 }
 
 fn part(lines: usize, page: usize) -> Result<Part, Fault> {
@@ -87,8 +80,7 @@ async fn shown(
 ) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let working = move || state.answered(&bike, format!("{title}, page {page}"), |now| work(&state, &bike, now));
-    let listed = crate::serve::beside(working).await.map_err(|cause| Fault::broken(&cause).into_response())?;
-    let listed = listed.map_err(|fault| fault.into_response())?;
+    let listed = beside(working).await??;
     let main = html! {
         h1 { (title) }
         (listed)

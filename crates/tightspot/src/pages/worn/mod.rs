@@ -11,7 +11,7 @@ use advice::Table;
 use advice::record::trend::{Ahead, ChainLine, TrendView};
 use advice::record::{forecast, sets, trend};
 use axum::extract::State;
-use axum::response::{IntoResponse as _, Response};
+use axum::response::Response;
 use axum::routing::get;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
@@ -21,17 +21,17 @@ use super::answer;
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart, chart_told_at};
 use crate::frame::number::fixed;
 use crate::frame::{Head, Place};
-use crate::serve::{AppState, Fault, Page, Visit};
+use crate::serve::{AppState, Fault, Page, Visit, beside};
 
 /// This slice's pages.
 pub(super) const PAGES: &[Page] = &[
-    Page::list("/drive/history", "What was read, and what ran how long", || get(show)),
+    Page::list("/drive/history", HEAD.title, || get(show)),
     Page::list(lists::LENGTHS, "Every length reading", || get(lists::lengths)),
     Page::list(lists::SLACKS, "Every slack reading, and how uneven it was", || get(lists::slacks)),
     Page::list(lists::READINGS, "Every reading as it was written down", || get(lists::readings)),
 ];
 
-const HEAD: Head<'static> = Head::new("What was read", Place::Drive);
+const HEAD: Head<'static> = Head::new("What was read, and what ran", Place::Drive);
 /// As many chains as the picture tells apart; those before them stand in the list.
 const DRAWN: usize = 3;
 /// As many lines of a list as stand beside the picture; all of them stand on the list's own pages.
@@ -41,15 +41,14 @@ const NEWEST: usize = 20;
 async fn show(visit: Visit, State(state): State<AppState>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let work = move || state.answered(&bike, "what was read".to_owned(), |now| told(&state, &bike, now));
-    let told = crate::serve::beside(work).await;
-    let main = told.map_err(|cause| Fault::broken(&cause).into_response())?.map_err(|fault| fault.into_response())?;
-    Ok(visit.show(HEAD, &main))
+    let told = beside(work).await??;
+    Ok(visit.show(HEAD, &told))
 }
 
 fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let garage = state.garage();
-    let noted = garage.noted(&bike.id).map_err(|why| Fault::broken(&why))?;
-    let record = garage.record_at(bike, now).map_err(|why| Fault::broken(&why.lines().join(" ")))?;
+    let noted = garage.noted(&bike.id)?;
+    let record = garage.record_at(bike, now)?;
     drop(garage);
     let trend = trend::newest(&record, NEWEST);
     let slacks = trend::slacks(&record);
@@ -57,7 +56,7 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let ahead = forecast::view(&record);
     let grounds = forecast::grounds(&record).map(|(costs, _)| forecast::ground_table(&costs));
     Ok(html! {
-        h1 { "What was read, and what ran" }
+        h1 { (HEAD.title) }
         @match &trend {
             Ok(trend) => { (curve(trend)) (newest(&trend.readings, trend.readings.rows.len(), lists::LENGTHS, "length readings")) },
             Err(gap) => (answer::gap(gap)),
@@ -78,7 +77,7 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
         (lists::newest(&noted))
         p class="buttons" {
             a class="button primary" href="/drive/measure" { "Measure" }
-            a class="button" href="/history" { "Every change, with undo" }
+            a class="button" href="/history" { "What was changed, with undo" }
             a class="button" href="/rides/season" { "Season" }
         }
     })

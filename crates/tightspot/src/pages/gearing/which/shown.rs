@@ -203,12 +203,6 @@ fn swaps(known: &Known, all: &[Swap]) -> Markup {
 /// The pairs worth showing with their parts, each after fit and slack; each leads to its own fit.
 fn candidates(known: &Known, view: &GearingView) -> Markup {
     let fitted = view.fitted.pair_words();
-    let columns: Vec<Column<'_>> = view
-        .candidate_table
-        .columns
-        .iter()
-        .map(|column| if column.numeric { Column::digits(&column.label, "") } else { Column::words(&column.label) })
-        .collect();
     let rows: Vec<Row> = view
         .candidates
         .iter()
@@ -226,5 +220,5 @@ fn candidates(known: &Known, view: &GearingView) -> Markup {
             if setup.pair_words() == fitted { row.marked() } else { row }
         })
         .collect();
-    html! { @if !rows.is_empty() { (table("candidates", &view.candidate_table.caption, &columns, &rows)) } }
+    html! { @if !rows.is_empty() { (table("candidates", &view.candidate_table.caption, &answer::columns(&view.candidate_table), &rows)) } }
 }
