@@ -3,6 +3,8 @@
 //! `ride.pairs` replays and ranks; `ride.confidence` says how sure; this room picks what to show and words it.
 //! Needs an engine curve and masses on the sheet; without them `proposal` answers from speeds alone.
 
+use std::cmp::Ordering;
+
 use serde::Serialize;
 use serde_json::{Map, Value};
 use upkeep::bike::Bike;
@@ -277,13 +279,20 @@ pub fn propose(replay: &Replay, fitted: Setup, shelf: &Shelf) -> Option<Proposal
 fn at_edge_words(first: &Replayed, best: &Replayed, fitted: Setup) -> String {
     let cross = |a: Setup, b: Setup| a.rear_teeth * b.front_teeth;
     let pair = first.setup.pair_words();
-    if first.setup.same_pair(fitted) {
-        return format!(
-            "{pair}, which is fitted, costs least, but is the last pair compared that fits: no plain advice at the edge."
-        );
-    }
-    let shorter = cross(first.setup, fitted) > cross(fitted, first.setup);
-    let (sense, end) = if shorter { ("Shorter", "shortest") } else { ("Taller", "tallest") };
+    let (sense, end) = match cross(first.setup, fitted).cmp(&cross(fitted, first.setup)) {
+        Ordering::Greater => ("Shorter", "shortest"),
+        Ordering::Less => ("Taller", "tallest"),
+        Ordering::Equal => {
+            let which = if first.setup.same_pair(fitted) {
+                "which is fitted".to_owned()
+            } else {
+                format!("geared as {}", fitted.pair_words())
+            };
+            return format!(
+                "{pair}, {which}, costs least, but is the last pair compared that fits: no plain advice at the edge."
+            );
+        }
+    };
     let as_good = if best.setup.same_pair(fitted) {
         format!(" {} is within 3 % of it: staying loses less than the model can tell.", fitted.pair_words())
     } else {

@@ -154,3 +154,62 @@ fn a_missing_reading_is_said_to_leave_no_verdict() {
     let view = next::view(&Record::new(&bike, &log(0.6, None), at("2026-04-11T10:00"))).expect("an answer");
     assert!(view.sentence.starts_with("Measure slack: without it there is no verdict."), "{}", view.sentence);
 }
+
+#[test]
+fn hours_ridden_since_the_last_reading_count_like_hours_of_the_ride() {
+    let chance = |since_h: f64, ride_h: f64| {
+        let (bike, log) = (bike(), log(0.9, None));
+        let mut entries = log.entries().to_vec();
+        let fact = Fact::Meter(Meter::read(40.0 + since_h).expect("hours"));
+        entries.push(Entry { id: 90, change: 90, at: at("2026-04-10T18:00"), corrects: None, note: None, fact });
+        let record = Record::new(&bike, &Log::new(entries, Vec::new()), at("2026-04-11T10:00"));
+        through::view(&record, &ride(ride_h, 0.0)).expect("an answer").chance_limit
+    };
+    let (short, whole) = (chance(0.0, 1.0), chance(0.0, 5.0));
+    // Of the hours behind the ground is known, of those ahead it is not quite: that is all that tells them apart.
+    assert!((chance(4.0, 1.0) - whole).abs() < 0.01, "{} {whole}", chance(4.0, 1.0));
+    assert!(short > whole + 0.1, "{short} {whole}");
+}
+
+#[test]
+fn keeping_out_of_sand_or_mud_is_offered_only_where_some_is_ridden() {
+    let acts = |sand, mud| {
+        let asked = Asked { hours_h: Some(5.0), mud_h: Some(mud), sand_h: Some(sand), ..Asked::default() };
+        lasts(0.8, Some(83.0), asked).acts
+    };
+    for (sand, mud) in [(0.0, 0.0), (2.0, 0.0), (0.0, 2.0), (1.0, 2.0)] {
+        let acts = acts(sand, mud);
+        let offered = |ground: &str| {
+            acts.iter().find(|act| act.act.starts_with(&format!("Keep out of the {ground}"))).map(|act| act.raises)
+        };
+        assert_eq!(offered("sand").is_some(), sand > 0.0, "{acts:?}");
+        assert_eq!(offered("mud").is_some(), mud > 0.0, "{acts:?}");
+        assert!([offered("sand"), offered("mud")].into_iter().flatten().all(|raises| raises > 0.0), "{acts:?}");
+    }
+}
+
+/// Readings of slack that are offered: the fear behind each, with the chance of a wrong verdict now.
+fn fears(slack_mm: f64, since_h: f64) -> [f64; 2] {
+    let (bike, log) = (bike(), log(0.6, Some(slack_mm)));
+    let mut entries = log.entries().to_vec();
+    let fact = Fact::Meter(Meter::read(40.0 + since_h).expect("hours"));
+    entries.push(Entry { id: 90, change: 90, at: at("2026-04-10T18:00"), corrects: None, note: None, fact });
+    let view = next::view(&Record::new(&bike, &Log::new(entries, Vec::new()), at("2026-04-11T10:00")));
+    let offers = view.expect("an answer").offers;
+    ["too tight", "too loose"].map(|fear| {
+        let offer = offers.iter().find(|one| one.name.starts_with("Slack again") && one.name.contains(fear));
+        offer.expect(fear).wrong_now
+    })
+}
+
+#[test]
+fn slack_near_an_end_of_its_band_is_feared_for_that_end() {
+    let ([tight, loose], [other_tight, other_loose]) = (fears(83.0, 0.0), fears(87.5, 0.0));
+    assert!(loose < other_loose && tight > other_tight, "{tight} {loose}, then {other_tight} {other_loose}");
+}
+
+#[test]
+fn a_chain_that_grew_since_its_slack_was_read_is_feared_to_be_loose_and_not_to_be_tight() {
+    let ([tight, loose], [then_tight, then_loose]) = (fears(85.0, 0.0), fears(85.0, 1.5));
+    assert!(then_loose > loose && then_tight < tight, "{tight} {loose}, then {then_tight} {then_loose}");
+}

@@ -425,3 +425,18 @@ fn blanks_carry_the_steps_number_and_a_letter_where_there_are_several() {
         "{all:?}"
     );
 }
+
+#[test]
+fn mere_advice_is_let_go_with_or_without_a_reason_and_the_reason_stays() {
+    for reason in ["half worn, watched", ""] {
+        let mut room = Room::of(&["front-sprocket-only"]);
+        let mut typed = room.until("do:worn-chain-gate");
+        typed.holds[0].1 =
+            TypedHold { value: "no".to_owned(), waived: true, reason: reason.to_owned(), ..TypedHold::default() };
+        room.take(&typed).expect("let go");
+        assert_eq!(room.bench.jobs_now(), ["front-sprocket-only"], "no job comes of it");
+        let ticks = room.bench.ticks();
+        let (.., answers) = ticks.iter().find(|(_, step, _)| *step == "do:worn-chain-gate").expect("it is ticked");
+        assert_eq!(answers[0].reason.as_deref().unwrap_or_default(), reason);
+    }
+}

@@ -179,14 +179,18 @@ fn an_hour_of_it_is_weighed_against_whole_lives_only() {
     assert_eq!(worth.rows.len(), 2, "what is fitted still has not lived its life");
 }
 
+/// A chain 1.4 % longer than new.
+fn worn() -> ElongationReading {
+    ElongationReading::new(20, vec![vec![322.0]; 3], 0.05, 0.1).expect("a reading")
+}
+
 #[test]
 fn a_new_part_on_a_worn_one_is_said() {
-    let worn = ElongationReading::new(20, vec![vec![322.0]; 3], 0.05, 0.1).expect("a reading");
     let ran = log(&[
         ("2025-01-01T10:00", meter(10.0)),
         ("2025-01-01T10:01", part(Role::Chain, 118, "old", None)),
         ("2026-01-01T10:00", meter(90.0)),
-        ("2026-01-01T10:02", Fact::Elongation(worn)),
+        ("2026-01-01T10:02", Fact::Elongation(worn())),
     ]);
     let front = Asked { size: Some("520".into()), ..Asked::of(What::Front) };
     let view = asked_on(&bike(None, None), &ran, &front);
@@ -202,4 +206,24 @@ fn a_bike_without_its_slot_measured_is_asked_for_it() {
     let view = asked_on(&bike, &log(&[]), &chain());
     assert_eq!(view.verdict, Verdict::Unknown);
     assert!(view.chain.is_empty() && says(&view, Verdict::Unknown, "Where the axle would land is not known"));
+}
+
+#[test]
+fn prices_decide_whether_what_stays_should_be_new_as_well() {
+    let ran = log(&[
+        ("2025-01-01T10:00", meter(10.0)),
+        ("2025-01-01T10:01", part(Role::Chain, 118, "old", None)),
+        ("2025-01-01T10:02", part(Role::Front, 14, "old", None)),
+        ("2025-01-01T10:03", part(Role::Rear, 48, "old", None)),
+        ("2026-01-01T10:00", meter(90.0)),
+        ("2026-01-01T10:02", Fact::Elongation(worn())),
+    ]);
+    let euro = |amount: i64| Some((100 * amount, "EUR".to_owned()));
+    let with = |price_minor| asked_on(&bike(None, None), &ran, &Asked { price_minor, ..chain() });
+    let words = "The front sprocket that stays: the decision about the set takes it new as well";
+    let priced = with([euro(90), euro(25), euro(60)]);
+    assert!(says(&priced, Verdict::Care, words), "{:?}", priced.reasons);
+    assert!(priced.along.rows.iter().any(|row| row[0].text == "new front sprocket"), "{:?}", priced.along.rows);
+    let open = with([euro(90), None, None]);
+    assert!(!says(&open, Verdict::Care, "takes it new as well"), "without its price nothing is decided");
 }

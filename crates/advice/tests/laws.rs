@@ -5,7 +5,7 @@ use std::path::Path;
 use advice::cost::{COSTS, Costs};
 use advice::plan::{self, Wish};
 use advice::record::{Record, elongation, trend};
-use advice::{Setup, bench, geometry};
+use advice::{Setup, bench, decision, geometry};
 use jiff::civil::{DateTime, date};
 use upkeep::bike::Bike;
 use upkeep::job::bench::{Manual, Said};
@@ -149,4 +149,19 @@ fn a_kept_part_is_gone_from_the_shelf_only_by_its_own_name_and_role() {
     assert_eq!(shelf(Fact::Part(part(Role::Front, "spare"))), 0, "it was fitted");
     assert_eq!(shelf(Fact::Part(part(Role::Rear, "spare"))), 1, "another role");
     assert_eq!(shelf(Fact::Part(part(Role::Front, "other"))), 1, "another name");
+}
+
+#[test]
+fn the_answer_in_a_sentence_says_whether_the_pair_stays_or_what_takes_its_place() {
+    let bike = bike();
+    let fitted = Setup::fitted(&bike).expect("a setup");
+    let said = |wanted| {
+        let view = decision::view(&bike, wanted, None, advice::ground::USUAL, advice::slack::Read::default());
+        view.expect("an answer").sentence
+    };
+    for stays in [said(None), said(Some(fitted))] {
+        assert!(stays.starts_with(&format!("{fitted}, as fitted. Set its slack to ")), "{stays}");
+    }
+    let other = fitted.pair(14, 50);
+    assert!(said(Some(other)).starts_with(&format!("{other} instead of {fitted}. Set its slack to ")));
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use advice::Setup;
 use advice::plan::{self, PlanView, Wish};
 use upkeep::bike::{Bike, Value};
+use upkeep::job::bench::{Manual, Said};
 
 fn bike() -> Bike {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/bikes/alder-350.toml");
@@ -96,4 +97,20 @@ fn a_chain_step_carries_the_caution_at_the_step() {
     let view = planned(&bike, fitted, "final-drive-set", "nut");
     let open = view.steps.iter().find(|step| step.token == "open:chain-open").expect("the chain is opened");
     assert!(open.cautions.iter().any(|caution| caution.id == "engine-off-chain" && caution.level == "stop"));
+}
+
+#[test]
+fn a_figure_of_the_manual_stands_under_its_own_name_and_no_other() {
+    let bike = bike();
+    let fitted = Setup::fitted(&bike).expect("a setup");
+    let said = Manual::new("rear-axle-torque", Said::Number { low: 93.0, high: 93.0 }, "manual, p. 40");
+    let choices = vec![("front-retention".to_owned(), "nut".to_owned())];
+    let wish = Wish { jobs: vec!["final-drive-set".to_owned()], choices, manual: vec![said.expect("a figure")] };
+    let view = plan::view(&bike, fitted, &wish).expect("a plan");
+    let lines: Vec<&String> = view.steps.iter().flat_map(|step| &step.figures).collect();
+    let given: Vec<&&String> = lines.iter().filter(|line| line.contains("93")).collect();
+    assert!(!given.is_empty() && given.iter().all(|line| line.starts_with("rear axle nut: 93")), "{given:?}");
+    let still = lines.iter().find(|line| line.starts_with("rear sprocket bolts")).expect("the sprocket's own line");
+    assert!(still.contains("missing: enter the manual's figure"), "{still}");
+    assert!(!lines.iter().any(|line| line.starts_with("rear axle nut") && line.contains("missing")), "{lines:?}");
 }

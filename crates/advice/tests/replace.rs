@@ -228,3 +228,11 @@ fn an_order_has_its_last_day_its_money_per_hour_and_its_period() {
     // Some 2 h each 4 to 5 days: 120 h last 240 days or a little more.
     assert!(rear.repeat_d.is_some_and(|days| (220.0..320.0).contains(&days)), "{rear:?}");
 }
+
+#[test]
+fn a_decision_is_told_in_a_sentence_with_its_choices_and_its_money() {
+    let view = answered(&set([50.0; 3], Vec::new()), &asked(30, Some((14, 50))));
+    assert!(view.best.is_some() && !view.sentence.starts_with("No decision"), "{}", view.sentence);
+    assert_eq!(view.choice_table.rows.len(), view.choices.len());
+    assert!(!view.facts.is_empty() && view.facts.iter().any(|fact| fact.text.contains("EUR")), "{:?}", view.facts);
+}

@@ -299,3 +299,80 @@ fn what_is_called_best_with_a_sprocket_has_that_sprocket_and_none_before_it_has(
         assert!(full || shown.is_some() == first.is_some(), "{role}");
     }
 }
+
+#[test]
+fn the_proposed_pair_is_told_with_what_fitting_it_takes() {
+    let (bike, ride) = (alder(), ride("synthetic_single_track"));
+    let view = gearing::over(&bike, &rides(&[(&ride, 1.0)]), &Shelf::of(&[13, 50])).expect("a view");
+    let setup = view.proposal.as_ref().expect("a proposal").setup;
+    let proposed = view.candidates.iter().find(|one| one.replayed.setup == setup).expect("it is shown");
+    let texts: Vec<String> = view
+        .blocks()
+        .into_iter()
+        .filter_map(|block| if let Block::Text(words) = block { Some(words) } else { None })
+        .collect();
+    let said = texts.iter().find(|words| words.starts_with("It takes ")).expect("what it takes");
+    let left = format!("{:.1} mm left to the rear stop", proposed.place.as_ref().expect("a place").left_mm);
+    assert!(said.contains(&advice::shelf::words(&proposed.parts)) && said.contains(&left), "{said}: {left}");
+    assert!(said.contains(&format!("slack to {:.0} mm", proposed.slack_mm.expect("slack"))), "{said}");
+}
+
+#[test]
+fn at_the_edge_a_pair_of_the_same_ratio_is_called_neither_taller_nor_shorter() {
+    let (bike, ride) = (alder(), ride("synthetic_single_track"));
+    let fitted = Setup::fitted(&bike).expect("fitted").pair(13, 52);
+    let setups = [fitted, fitted.pair(12, 48)];
+    let replay = replay::of(&bike, &rides(&[(&ride, 1.0)]), &setups).expect("a replay");
+    assert!(replay.at_edge && replay.pairs[0].setup == setups[1], "fewer front teeth come first of equals");
+    let said = replay::propose(&replay, fitted, &Shelf::default()).expect("a proposal").headline;
+    assert!(said.starts_with("12/48, geared as 13/52, costs least"), "{said}");
+    assert!(!said.to_lowercase().contains("taller") && !said.to_lowercase().contains("shorter"), "{said}");
+}
+
+#[test]
+fn every_line_of_what_came_of_a_change_has_its_band_where_the_rides_are_enough_for_one() {
+    let (bike, whole) = (alder(), ride("synthetic_single_track_clean"));
+    let fitted = Setup::fitted(&bike).expect("fitted");
+    let parts: Vec<Ride> = (0..6).map(|n| part(&whole, "part", n * 150..n * 150 + 200)).collect();
+    let (before, after): (Vec<&Ride>, Vec<&Ride>) = (parts.iter().collect(), parts.iter().rev().collect());
+    let bands = |count: usize| {
+        let view = outcome::view(&bike, [fitted, fitted.pair(13, 48)], &before[..count], &after[..count]);
+        let view = view.expect("a view");
+        let bands = view.judged.rows.iter().map(|row| row[3].text.clone()).collect::<Vec<_>>();
+        (view.facts[0].certainty.clone(), bands)
+    };
+    let (sure, lines) = bands(6);
+    assert!(
+        sure.starts_with(&format!("between {} at ", lines[0])),
+        "what decides says the same twice: {sure}, {lines:?}"
+    );
+    let numbers = |band: &str| -> Vec<f64> {
+        band.split(" and ").filter_map(|end| end.replace('−', "-").parse().ok()).collect()
+    };
+    for band in &lines {
+        let ends = numbers(band);
+        assert!(ends.len() == 2 && ends[0] <= ends[1], "{band}");
+    }
+    let (sure, lines) = bands(2);
+    assert_eq!((sure.as_str(), lines[0].as_str()), ("too few rides for an interval", "too few rides"));
+}
+
+#[test]
+fn speeds_that_rise_from_ride_to_ride_are_told_from_the_first_of_them_to_the_latest() {
+    let (bike, whole) = (alder(), ride("synthetic_single_track_clean"));
+    let faster = |n: u32| {
+        let by = 1.0 + 0.05 * f64::from(n);
+        let speed_mps = whole.speed_mps.iter().map(|speed| speed * by).collect();
+        Ride { name: format!("loop {n}"), speed_mps, ..whole.clone() }
+    };
+    let all: Vec<Ride> = (0..6).map(faster).collect();
+    let view = |count: usize| advice::drift::view(&bike, &all[..count].iter().collect::<Vec<_>>()).expect("a view");
+    let six = view(6);
+    let [first, last] = six.median_kmh.expect("enough rides");
+    // The first two rides are 2.5 % over the slowest in the middle, the latest two 22.5 %.
+    assert!(last > 1.15 * first && last < 1.25 * first, "{first} {last}");
+    assert!(six.headline.contains("the first 2 rides against the latest 2: median "), "{}", six.headline);
+    let three = view(3);
+    assert!(three.median_kmh.is_none() && three.headline.contains("3 rides on this ground; 4 are needed"));
+    assert!(view(4).headline.contains("the first ride against the latest: median "), "{}", view(4).headline);
+}

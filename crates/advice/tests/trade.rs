@@ -79,3 +79,16 @@ fn a_taller_pair_never_pulls_harder_in_the_same_gear_at_the_same_speed() {
         assert!(swap.words.starts_with("taller"), "{}", swap.words);
     }
 }
+
+#[test]
+fn a_change_in_front_is_told_in_rear_teeth_and_a_change_behind_is_not_told_twice() {
+    let fitted = Setup::fitted(&demo("alder-350.toml")).expect("a setup");
+    let words = |front, rear| advice::gearing::swap(fitted, fitted.pair(front, rear), None).expect("a swap").words;
+    // 48 · 14 / 13 = 51.69; 48 · 14 / 15 = 44.8.
+    assert!(words(13, 48).ends_with(", like 3.69 rear teeth more"), "{}", words(13, 48));
+    assert!(words(15, 48).ends_with(", like 3.20 rear teeth fewer"), "{}", words(15, 48));
+    for rear in [46, 47, 49, 50] {
+        assert!(words(14, rear).ends_with("at the same rpm"), "{}", words(14, rear));
+    }
+    assert_eq!(words(14, 48), "same ratio: same speed and force at the same rpm");
+}

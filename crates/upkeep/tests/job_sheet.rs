@@ -215,3 +215,20 @@ fn a_tag_on_an_operation_brings_every_caution_of_that_tag() {
     brought.sort_unstable();
     assert_eq!(brought, ["eye-protection", "hot-coolant", "waste-fluids"]);
 }
+
+#[test]
+fn tools_are_named_where_they_are_taken_up_and_not_again_while_they_stay_in_hand() {
+    let (mut taken, mut kept) = (0, 0);
+    for file in shipped().jobs() {
+        let sheet = laid(&[file.job.id.as_str()], &[("front-retention", "nut")], &Known::default());
+        let mut in_hand = None;
+        for step in &sheet.steps {
+            let needs = step.kit.map(|kit| kit.id.as_str());
+            assert_eq!(step.picks_up, needs.is_some() && needs != in_hand, "{}: {}", file.job.id, step.token);
+            taken += usize::from(step.picks_up);
+            kept += usize::from(needs.is_some() && !step.picks_up);
+            in_hand = needs.or(in_hand);
+        }
+    }
+    assert!(taken > 30 && kept > 30, "{taken} times taken up, {kept} times in hand already");
+}

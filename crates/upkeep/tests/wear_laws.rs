@@ -354,3 +354,26 @@ fn every_way(bench: &Bench, ages: &[u32], left: u32) -> f64 {
     }
     least
 }
+
+#[test]
+fn a_first_reading_misses_by_nothing_what_chains_of_its_hours_read_and_twice_as_far_off_by_twice_as_much() {
+    let process = Process { start: (0.05, 0.05), rate: (0.012, 0.005), scatter: 0.01 };
+    let misfit = |read: f64| {
+        let reading = FirstReading {
+            hours: HoursKnown::Between(30.0, 30.0),
+            elongation: (read, 0.06),
+            limit_pct: 1.0,
+            multiplier: 1.0,
+            interval: 0.9,
+            enough: NarrowEnough { ratio: 4.0, hours: 5.0 },
+        };
+        first_day(&process, &reading).expect("some hours could have given it").misfit
+    };
+    // 30 h at the middle rate, from the middle start.
+    let usual = 0.05 + 30.0 * 0.012;
+    assert!(misfit(usual) < 1e-9, "{}", misfit(usual));
+    for off in [0.1, 0.25] {
+        let (below, above, further) = (misfit(usual - off), misfit(usual + off), misfit(usual + 2.0 * off));
+        assert!((above - below).abs() < 1e-9 && (further - 2.0 * above).abs() < 1e-9, "{below} {above} {further}");
+    }
+}

@@ -161,6 +161,9 @@ fn each_clip_lies_round_its_own_two_pins_which_stand_one_behind_the_other_along_
         assert_eq!(left, right, "{id}: as much of it on one side as on the other");
     }
     let wheels = super::run::Wheels::schematic(Spot::new(0.0, 0.0));
+    let height = |id: &str| centre(&clip, &format!("{id}_pin_first")).0.z_mm;
+    let (top, bottom) = (wheels.rear.z_mm + wheels.rear_mm, wheels.rear.z_mm - wheels.rear_mm);
+    assert!(height("upper") > top && height("lower") < bottom, "outside of the loop, beside its own run");
     let behind = centre(&clip, "behind_pin_first").0;
     assert!(behind.x_mm < wheels.rear.x_mm - wheels.rear_mm, "behind the rear sprocket");
 }
@@ -170,6 +173,9 @@ fn pins_of_a_link_seen_from_above_go_through_both_plates_of_their_own_link() {
     let press = picture(PRESS);
     for (case, link) in ["wide", "home", "narrow"].iter().flat_map(|case| [(case, "neighbour"), (case, "connecting")]) {
         let (low, high) = ends(&press, &format!("{case}_{link}_fixed"));
+        let [first, second] = ["first", "second"].map(|pin| ends(&press, &format!("{case}_{link}_pin_{pin}")).0.x_mm);
+        assert!(second - first > 60.0, "{case} {link}: two pins, one beside the other");
+        assert!((first - low.x_mm - (high.x_mm - second)).abs() < 1e-9, "{case} {link}: as far from either end");
         for pin in ["first", "second"] {
             let (from, to) = ends(&press, &format!("{case}_{link}_pin_{pin}"));
             assert!(low.x_mm < from.x_mm && from.x_mm < high.x_mm, "{case} {link} {pin} within the plate");
@@ -192,4 +198,32 @@ fn words_of_a_cut_chain_stand_at_the_link_they_speak_of() {
     assert!((x("press these two") - middle).abs() < 1e-9);
     assert!((x("comes off") - middle).abs() < 15.875 / 2.0);
     assert!(x("kept") < dot("pin_near"), "the kept side lies before the link that comes off");
+    let z = |words: &str| cut.labels.iter().find(|label| label.words.contains(words)).expect(words).at.z_mm;
+    assert!(z("press these two") > 0.0 && z("comes off") < 0.0, "the two sentences stand on either side of the chain");
+    let (from, to) = ends(&cut, "far_end");
+    let last = centre(&cut, "roller_5").0.x_mm;
+    assert!((-from.x_mm - (to.x_mm - last)).abs() < 1e-9, "the middle line passes the chain as far on either side");
+}
+
+#[test]
+fn a_plate_lies_round_both_of_its_pins() {
+    let cut = picture(CUT);
+    for (n, id) in (0..).zip(["link_116", "link_117", "link_118", "link_119", "link_120"]) {
+        let piece = cut.pieces.iter().find(|piece| piece.id == id).expect(id);
+        let Shape::Through(spots) = &piece.shape else { panic!("{piece:?}") };
+        let [rear, front] = [n, n + 1].map(|pin| centre(&cut, &format!("roller_{pin}")).0.x_mm);
+        let (least, most) = spots.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), spot| {
+            (least.min(spot.x_mm), most.max(spot.x_mm))
+        });
+        assert!(least < rear - 4.0 && most > front + 4.0, "{id} from {least} to {most}, its pins {rear} and {front}");
+        assert!((rear - least - (most - front)).abs() < 1e-9, "{id} stands out as far at either end");
+    }
+}
+
+#[test]
+fn only_a_plate_that_is_off_its_place_is_drawn_as_a_limit() {
+    let press = picture(PRESS);
+    let limits: Vec<&str> =
+        press.pieces.iter().filter(|piece| piece.ink == super::Ink::Limit).map(|piece| piece.id.as_str()).collect();
+    assert_eq!(limits, ["wide_connecting_pressed", "narrow_connecting_pressed"]);
 }

@@ -115,3 +115,17 @@ fn what_is_missing_stands_above_what_is_there_and_a_price_that_nobody_knows_is_a
         price("rear sprocket")
     );
 }
+
+#[test]
+fn what_is_on_its_way_for_other_work_is_shown_beside_and_a_mere_price_is_not() {
+    let view = parts(&[
+        ("spare tube", Event::Ordered(2)),
+        ("brake pads", Event::Put(1)),
+        ("visor", Event::Price(1500, 1500, "EUR".into())),
+        ("chain", Event::Put(1)),
+    ]);
+    let mut rows: Vec<(&str, &str, &str)> =
+        view.shelf.rows.iter().map(|row| (&*row[0].text, &*row[1].text, &*row[2].text)).collect();
+    rows.sort_unstable();
+    assert_eq!(rows, [("brake pads", "1", "0"), ("spare tube", "–", "2")], "the chain is of this work");
+}

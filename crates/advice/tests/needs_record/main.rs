@@ -132,5 +132,6 @@ fn reason<'v>(view: &'v ready::ReadyView, words: &str) -> &'v advice::Reason {
     view.reasons.iter().find(|reason| reason.text.contains(words)).expect(words)
 }
 
+mod latest_readings;
 mod reading;
 mod season_and_due;

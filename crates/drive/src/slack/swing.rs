@@ -281,4 +281,13 @@ mod tests {
         let place = tightest(&Layout::new(&sheet), &sample::swing()).arm.deg();
         assert!((place - 7.539).abs() > 4.0, "{place}");
     }
+
+    #[test]
+    fn a_higher_top_between_two_places_is_found_beside_a_lower_one_that_is_met_exactly() {
+        // Both fall away on each side; the higher one peaks half a look from either place, and is seen lower there.
+        let length = |x: f64| (1000.0 - (x - 10.0).powi(2)).max(1000.01 - 0.1 * (x - 30.5).powi(2));
+        let mut found = Highest::new(0.0, length(0.0));
+        over_travel(length, 0.0, steps(SCAN), &mut found);
+        assert!((found.rad - 30.5).abs() < 1e-4 && (found.mm - 1000.01).abs() < 1e-9, "{} {}", found.rad, found.mm);
+    }
 }

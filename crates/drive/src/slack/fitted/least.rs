@@ -136,4 +136,11 @@ mod tests {
         let found = least(&model, &[0.0], [2.0, 0.0, 0.0, 0.0], 1).expect("comes to rest");
         assert!(found.at[0].abs() < 1e-9, "{:?}", found.at);
     }
+
+    #[test]
+    fn a_step_too_long_in_every_unknown_at_once_is_shortened_too() {
+        let model = |at: &Vector| Some(at.iter().map(|one| one.atan()).collect());
+        let found = least(&model, &[0.0; 4], [2.0, -2.0, 3.0, 2.5], 4).expect("comes to rest");
+        assert!(found.at.iter().all(|one| one.abs() < 1e-9), "{:?}", found.at);
+    }
 }
