@@ -49,6 +49,9 @@ fn what_lies_there_or_is_on_its_way_is_not_bought_again() {
     assert_eq!((part(&view, "chain").state, part(&view, "chain").to_buy), ("have", 0));
     assert_eq!((part(&view, "front sprocket").state, part(&view, "front sprocket").to_buy), ("on its way", 0));
     assert_eq!((part(&view, "rear sprocket").state, part(&view, "rear sprocket").to_buy), ("missing", 1));
+    let state = |role: &str| &*view.table.rows.iter().find(|row| row[0].text == role).expect(role)[3].text;
+    let states = ["chain", "front sprocket", "rear sprocket"].map(state);
+    assert_eq!(states, ["have", "on its way (1 ordered)", "missing"], "the count stands where something is ordered");
 }
 
 #[test]

@@ -50,6 +50,13 @@ fn a_range_narrower_than_a_sellers_log_is_not_widened_by_asking_for_it() {
     };
     assert!(row(40.0, 44.0).ends_with("hours within 4, here 42"), "{}", row(40.0, 44.0));
     assert!(row(20.0, 60.0).ends_with("hours within 10, here 40"), "{}", row(20.0, 60.0));
+    // What the seller's log would make of it is what is answered once it is given.
+    let left = |low_h, high_h, row: usize| {
+        let view = first_day::view(&record, low_h, high_h).expect("an answer");
+        view.narrows.rows[row][2].text.clone()
+    };
+    assert_eq!(left(20.0, 60.0, 1), left(35.0, 45.0, 0));
+    assert_ne!(left(20.0, 60.0, 1), left(20.0, 60.0, 0));
 }
 
 #[test]

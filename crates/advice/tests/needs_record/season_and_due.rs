@@ -339,3 +339,20 @@ fn every_fact_is_told_with_its_own_numbers() {
     assert!(words(&axle).contains("612") && words(&axle).contains("613.5"), "{}", words(&axle));
     assert!(words(&Fact::Slack(stand(&[31.0]))).contains("31"), "{}", words(&Fact::Slack(stand(&[31.0]))));
 }
+
+#[test]
+fn money_of_a_season_says_on_which_days_its_prices_were_entered() {
+    let bike = bike();
+    let part = |name: &str| {
+        Fact::Part(Part::new(Role::Other, name.into(), None, 0.0, Some((1300, "EUR".into()))).expect("a part"))
+    };
+    let entered = |second: &str| {
+        let list = vec![("2026-01-10T10:00", part("set")), (second, part("oil"))];
+        let record = record(&bike, list, Vec::new(), "2026-09-01T10:00");
+        let view = season::view(&record, at("2025-10-01T00:00").date(), at("2026-08-31T00:00").date());
+        let facts = view.expect("a season").facts;
+        facts.iter().find(|fact| fact.key == "cost").expect("money").entered.clone()
+    };
+    assert_eq!(entered("2026-01-10T18:00"), "2026-01-10");
+    assert_eq!(entered("2026-02-01T10:00"), "2026-01-10 to 2026-02-01");
+}
