@@ -123,6 +123,20 @@ impl<E: Engine> Store<E> {
         Ok(newest.flatten().unwrap_or_default())
     }
 
+    /// Whether all that was changed since a revision is written down about bikes: readings, work, orders, the shelf, the
+    /// sheet. Then no ride came, no bike, no setting, and nothing was taken back or brought back.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub fn only_recorded_since(&self, revision: ChangeId) -> Result<bool> {
+        let other = self.db.first(
+            "SELECT 1 FROM change WHERE id > ?1 AND (what <> 'record' OR undoes IS NOT NULL) LIMIT 1",
+            &[&revision],
+            |_| Ok(()),
+        )?;
+        Ok(other.is_none())
+    }
+
     /// When a key came first; `None` if it never did. What comes again is meant as of that time.
     ///
     /// # Errors

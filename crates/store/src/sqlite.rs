@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::types::{FromSql, ValueRef};
 use rusqlite::{Connection, OpenFlags, ToSql, Transaction, TransactionBehavior};
 
@@ -62,6 +63,8 @@ impl Sqlite {
         for (name, value) in [("foreign_keys", "ON"), ("trusted_schema", "OFF"), ("cell_size_check", "ON")] {
             self.file.pragma_update(None, name, value)?;
         }
+        // How a question is answered does not hang on the values in it: or it would be laid out anew for each of them.
+        self.file.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
         // Two programs that make one file at once meet here; SQLite does not wait by itself.
         let mut tries = 0;
         while let Err(why) = self.file.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(())) {

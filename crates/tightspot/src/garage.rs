@@ -120,7 +120,7 @@ impl Garage {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn record_at<'a>(&self, bike: &'a Bike, now: DateTime) -> Result<Record<'a>, Problem> {
-        let record = Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.benches(&bike.id)?.to_vec());
+        let record = Record::new(bike, &*self.log(&bike.id)?, now).with_benches(self.benches(&bike.id)?);
         Ok(record.with_kept(self.answers.clone()))
     }
 
@@ -130,6 +130,19 @@ impl Garage {
     /// The store cannot be read.
     pub(crate) fn log(&self, bike: &str) -> Result<Arc<upkeep::record::Log>, StoreError> {
         self.fresh.log(&self.store, bike)
+    }
+
+    /// Begins a look at the record: until the next one begins, or something is written here, all is read of one state of it.
+    pub(crate) fn look(&self) {
+        self.fresh.look();
+    }
+
+    /// The newest change of the record, as this look found it.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn revision(&self) -> Result<store::ChangeId, StoreError> {
+        self.fresh.revision(&self.store)
     }
 
     /// Keeps no answer of a figure from now on, so that what they cost can be measured.
@@ -169,6 +182,42 @@ impl Garage {
         self.fresh.past(&self.store, bike)
     }
 
+    /// What lies on the shelf of a bike and what of it was ordered, fact by fact.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn supplies(&self, bike: &str) -> Result<Arc<Vec<store::Kept>>, StoreError> {
+        self.fresh.supplies(&self.store, bike)
+    }
+
+    /// What the rider typed of a bike's manual.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn manual(&self, bike: &str) -> Result<Arc<Vec<upkeep::job::bench::Manual>>, StoreError> {
+        self.fresh.manual(&self.store, bike)
+    }
+
+    /// Every bike by name.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn bikes(&self) -> Result<Arc<Vec<store::Listed>>, StoreError> {
+        self.fresh.bikes(&self.store)
+    }
+
+    /// The bike that is looked at where nobody says which: the one chosen for all, else the first one.
+    ///
+    /// # Errors
+    /// The store cannot be read.
+    pub(crate) fn looked_at(&self) -> Result<Option<Arc<Bike>>, StoreError> {
+        let chosen = self.fresh.setting(&self.store, CHOSEN)?;
+        if let Some(bike) = chosen.as_ref().as_ref().and_then(|id| self.sheet_of(id).ok()) {
+            return Ok(Some(bike));
+        }
+        self.bikes()?.first().map(|first| self.sheet_of(&first.id)).transpose()
+    }
+
     /// A bike with its sheet as it stands.
     ///
     /// # Errors
@@ -191,7 +240,8 @@ impl Garage {
     }
 
     /// The store itself, to write.
-    pub(crate) const fn store_mut(&mut self) -> &mut Store {
+    pub(crate) fn store_mut(&mut self) -> &mut Store {
+        self.fresh.written();
         &mut self.store
     }
 

@@ -1,6 +1,6 @@
 //! The parts list of an open work order or of a wish, against the shelf: the same for page and command.
 
-use advice::plan::{self, PlanView, Wish};
+use advice::plan::{PlanView, Wish};
 use advice::supplies::{self, Asked, PartsView};
 use advice::{Gap, Setup};
 use jiff::civil::{Date, DateTime};
@@ -28,14 +28,13 @@ impl Stock {
     /// # Errors
     /// The store cannot be read.
     pub(crate) fn of(garage: &Garage, bike: &Bike, now: DateTime) -> Result<Self, StoreError> {
-        let store = garage.store();
-        let facts = store.supplies(&bike.id)?;
+        let facts = garage.supplies(&bike.id)?;
         let open = garage.benches(&bike.id)?.iter().rev().find(|bench| bench.end() == End::Open).cloned();
         let next_ride = garage.log(&bike.id)?.next_planned(now).map(|entry| entry.at.date());
         Ok(Self {
             shelf: Shelf::of(facts.iter().map(|kept| (kept.at.date(), &kept.supply))),
             order: open,
-            manual: store.manual(&bike.id)?,
+            manual: garage.manual(&bike.id)?.to_vec(),
             next_ride,
             today: now.date(),
         })
@@ -52,12 +51,9 @@ impl Stock {
             (None, Some(bench)) => self.of_order(bench),
             (None, None) => (fitted(bike)?, Wish { manual: self.manual.clone(), ..Wish::default() }),
         };
-        let plan: PlanView = plan::view(bike, setup, &wish)?;
         let needed = by.or(self.next_ride);
-        supplies::view(
-            &plan,
-            Asked { shelf: &self.shelf, today: self.today, needed, order: order.map(|bench| bench.id) },
-        )
+        let order = order.map(|bench| bench.id);
+        supplies::of_wish(bike, setup, &wish, Asked { shelf: &self.shelf, today: self.today, needed, order })
     }
 
     /// The list of a plan, for the next planned ride.

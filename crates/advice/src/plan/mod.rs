@@ -95,6 +95,25 @@ pub fn jobs_for(fitted: Setup, setup: Setup) -> Vec<&'static str> {
 /// # Errors
 /// The field of the sheet, the job or the choice at fault.
 pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
+    let known = known_figures(bike, &wish.manual);
+    planned(bike, setup, wish, &known, |fitted, sheet| laid_out(bike, fitted, setup, &wish.manual, sheet))
+}
+
+/// The same for a list of what it takes: parts, consumables and tools, without the words of the steps and their pictures.
+///
+/// # Errors
+/// As [`view`].
+pub(crate) fn to_gather(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
+    planned(bike, setup, wish, &[], |fitted, sheet| around(bike, fitted, setup, sheet, Vec::new()))
+}
+
+fn planned(
+    bike: &Bike,
+    setup: Setup,
+    wish: &Wish,
+    known: &[&str],
+    work: impl FnOnce(Setup, &WorkSheet<'_>) -> PlanView,
+) -> Result<PlanView, Gap> {
     let fitted = Setup::fitted(bike)?;
     if !setup.links.is_multiple_of(2) {
         return Err(crate::fit::odd_links(setup.links));
@@ -103,9 +122,8 @@ pub fn view(bike: &Bike, setup: Setup, wish: &Wish) -> Result<PlanView, Gap> {
     let jobs: Vec<&str> = if wish.jobs.is_empty() { needed } else { wish.jobs.iter().map(String::as_str).collect() };
     let answers = answers(bike, wish);
     let choices: Vec<(&str, &str)> = answers.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
-    let known = known_figures(bike, &wish.manual);
-    let sheet = sheet(in_use(), &jobs, &choices, &Known { figures: &known, ..Known::default() }).map_err(gap)?;
-    Ok(laid_out(bike, fitted, setup, &wish.manual, &sheet))
+    let sheet = sheet(in_use(), &jobs, &choices, &Known { figures: known, ..Known::default() }).map_err(gap)?;
+    Ok(work(fitted, &sheet))
 }
 
 /// The plan of an open order from where it stands, under the numbers that its steps have at the bench.
@@ -134,8 +152,12 @@ pub fn of_order(desk: &Desk<'_>, laid: &Laid) -> Result<PlanView, Gap> {
 }
 
 fn laid_out(bike: &Bike, fitted: Setup, setup: Setup, manual: &[Manual], sheet: &WorkSheet<'_>) -> PlanView {
+    around(bike, fitted, setup, sheet, steps::all(bike, manual, setup, sheet))
+}
+
+/// The plan around its steps.
+fn around(bike: &Bike, fitted: Setup, setup: Setup, sheet: &WorkSheet<'_>, steps: Vec<Step>) -> PlanView {
     let minutes = sheet.total;
-    let steps = steps::all(bike, manual, setup, sheet);
     PlanView {
         pictures: pictures(bike, setup, &steps),
         fitted,

@@ -14,6 +14,7 @@ use upkeep::record::{Fact as Noted, Role};
 use crate::Setup;
 use crate::block::Block;
 use crate::fact::{Fact, Table};
+use crate::record::due::Due;
 use crate::record::forecast::ForecastView;
 use crate::record::slack::TightSpotView;
 use crate::record::used::{Span, of, of_bike};
@@ -82,22 +83,11 @@ pub fn view(record: &Record<'_>) -> ReadyView {
 /// The same with slack that was just read, free kind at mid lower run on the stand, instead of the recorded one.
 #[must_use]
 pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
-    let mut reasons = Vec::new();
-    let hours_h = record.hours().unwrap_or_else(|gap| {
-        let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
-        reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
-        None
-    });
     let of_bike = of_bike(record).ok().flatten();
-    let hours_h = hours_h.filter(|_| of_bike.is_none());
+    let hours_h = record.hours().ok().flatten().filter(|_| of_bike.is_none());
     let drive = Drive::of(record, slack_mm);
-    reasons.extend(drive.reasons.iter().cloned());
-    reasons.extend(work::reasons(record));
-    reasons.extend(used::reasons(record));
     let due = due::all(record).unwrap_or_default();
-    reasons.extend(due.iter().filter_map(|due| due.reason.clone()));
-    reasons.dedup();
-    verdict::worst_first(&mut reasons);
+    let reasons = gathered(record, &drive, &due);
     let next = next(record);
     ReadyView {
         bike: record.bike.name.clone(),
@@ -116,6 +106,27 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         waivers: waivers(record),
         reasons,
     }
+}
+
+/// The reasons of the same answer alone, worst first: what is to order, which takes longest, is not asked for.
+#[must_use]
+pub fn reasons(record: &Record<'_>) -> Vec<Reason> {
+    gathered(record, &Drive::of(record, None), &due::all(record).unwrap_or_default())
+}
+
+fn gathered(record: &Record<'_>, drive: &Drive, due: &[Due]) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    if let Err(gap) = record.hours() {
+        let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
+        reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
+    }
+    reasons.extend(drive.reasons.iter().cloned());
+    reasons.extend(work::reasons(record));
+    reasons.extend(used::reasons(record));
+    reasons.extend(due.iter().filter_map(|due| due.reason.clone()));
+    reasons.dedup();
+    verdict::worst_first(&mut reasons);
+    reasons
 }
 
 fn next(record: &Record<'_>) -> Option<Next> {

@@ -6,8 +6,9 @@ use serde_json::Value;
 use upkeep::bike::Bike;
 use upkeep::record::{Entry, Fact as Noted, Role};
 
-use super::elongation::{Limit, numbers, of_this_chain, view as judge};
+use super::elongation::{Limit, numbers, of_this_chain};
 use super::used::{self, End, Span};
+use super::worst::Judge;
 use super::{LIFE_ASSUMED_H, Record, first_day, given};
 use crate::ask::{Gap, Given, ask};
 use crate::block::Block;
@@ -79,15 +80,12 @@ fn used_h(entry: &Entry) -> f64 {
 
 /// The readings of this chain with its hours at each.
 fn points_at(record: &Record<'_>, hours_at: impl Fn(DateTime) -> Result<Option<f64>, Gap>) -> Result<Vec<Point>, Gap> {
-    let mut points = Vec::new();
+    let (mut judge, mut points) = (Judge::of(record.bike), Vec::new());
     for (entry, reading) in of_this_chain(record) {
         let Some(hours) = hours_at(entry.at)? else { continue };
-        let judged = judge(record.bike, reading)?;
         // What cannot be right says nothing about wear; it stays in the record and stops the ride until it is cleared.
-        if judged.bad {
-            continue;
-        }
-        points.push(Point { hours_h: hours.max(0.0), elongation_pct: judged.worst_pct, u_pct: judged.worst_u_pct });
+        let Some(worst) = judge.worst(reading)? else { continue };
+        points.push(Point { hours_h: hours.max(0.0), elongation_pct: worst.pct, u_pct: worst.u_pct });
     }
     Ok(points)
 }
@@ -257,24 +255,25 @@ pub fn grounds(record: &Record<'_>) -> Result<(Vec<GroundCost>, Vec<String>), Ga
     let Some(from) = fitted.or_else(|| readings.first().map(|(entry, _)| entry.at)) else {
         return Ok((Vec::new(), Vec::new()));
     };
-    let mut names: Vec<String> =
-        record.log.rides().iter().filter(|ride| ride.at > from).filter_map(|ride| ride.ground.clone()).collect();
+    let rides = record.log.rides();
+    let rides = &rides[rides.partition_point(|ride| ride.at <= from)..];
+    let mut names: Vec<String> = rides.iter().filter_map(|ride| ride.ground.clone()).collect();
     names.sort_unstable();
     names.dedup();
     if names.is_empty() || readings.is_empty() {
         return Ok((Vec::new(), Vec::new()));
     }
     let on = |ground: &str, until| -> f64 {
-        let ridden = record.log.rides().iter().filter(|ride| ride.at > from && ride.at <= until);
+        let ridden = rides.iter().take_while(|ride| ride.at <= until);
         ridden.filter(|ride| ride.ground.as_deref() == Some(ground)).filter_map(|ride| ride.hours_h).sum()
     };
     let mut rows = Vec::new();
     let mut elongation = Vec::new();
+    let mut judge = Judge::of(record.bike);
     for (entry, reading) in &readings {
-        let judged = judge(record.bike, reading)?;
-        if !judged.bad {
+        if let Some(worst) = judge.worst(reading)? {
             rows.push(Value::from(names.iter().map(|name| on(name, entry.at)).collect::<Vec<f64>>()));
-            elongation.push(judged.worst_pct);
+            elongation.push(worst.pct);
         }
     }
     if elongation.is_empty() {

@@ -22,17 +22,17 @@ mod span;
 pub mod through;
 pub mod trend;
 pub mod used;
+mod worst;
 
 use std::sync::{Arc, OnceLock};
 
 use figures::Answer;
 use jiff::civil::DateTime;
-use measure::bounds::wear::HOURS;
 use serde_json::{Value, json};
 use upkeep::bike::Bike;
 use upkeep::job::bench::Bench;
-use upkeep::record::{Entry, Fact, Log};
-use upkeep::wear::{MeterEvent, total_hours};
+use upkeep::record::{Counted, Entry, Fact, Log};
+use upkeep::wear::MeterEvent;
 
 use crate::ask::{Gap, Given, Kept, ask};
 use crate::words::number;
@@ -49,12 +49,13 @@ pub struct Record<'a> {
     pub bike: &'a Bike,
     /// Its facts, none later than now but plans.
     pub log: Log,
-    /// Its work orders as they stood then.
-    pub benches: Vec<Bench>,
+    /// Its work orders as they stood then; shared where none was written to later.
+    pub benches: Arc<Vec<Bench>>,
     /// The present time by the rider's clock.
     pub now: DateTime,
     /// What much else rests on, worked out when it is first asked for.
     hours: OnceLock<Result<Option<f64>, Gap>>,
+    counted: OnceLock<Counted>,
     forecast: OnceLock<Result<ForecastView, Gap>>,
     kept: Option<Arc<dyn Kept>>,
 }
@@ -64,18 +65,31 @@ impl<'a> Record<'a> {
     #[must_use]
     pub fn new(bike: &'a Bike, log: &Log, now: DateTime) -> Self {
         let log = log.until(now);
-        Self { bike, log, benches: Vec::new(), now, hours: OnceLock::new(), forecast: OnceLock::new(), kept: None }
+        Self {
+            bike,
+            log,
+            benches: Arc::default(),
+            now,
+            hours: OnceLock::new(),
+            counted: OnceLock::new(),
+            forecast: OnceLock::new(),
+            kept: None,
+        }
     }
 
     /// The same with the bike's work orders; what was written later is left out.
     #[must_use]
-    pub fn with_benches(self, benches: Vec<Bench>) -> Self {
-        let now = self.now;
-        let benches = benches.into_iter().filter(|bench| bench.at <= now).map(|mut bench| {
+    pub fn with_benches(self, benches: impl Into<Arc<Vec<Bench>>>) -> Self {
+        let (now, all) = (self.now, benches.into());
+        let stands = |bench: &Bench| bench.at <= now && bench.lines.iter().all(|line| line.at <= now);
+        if all.iter().all(stands) {
+            return Self { benches: all, ..self };
+        }
+        let benches = all.iter().filter(|bench| bench.at <= now).cloned().map(|mut bench| {
             bench.lines.retain(|line| line.at <= now);
             bench
         });
-        Self { benches: benches.collect(), ..self }
+        Self { benches: Arc::new(benches.collect()), ..self }
     }
 
     /// The same with answers that were kept from one record to the next.
@@ -97,7 +111,11 @@ impl<'a> Record<'a> {
     /// # Errors
     /// The meter went back without having been changed.
     pub fn hours_at(&self, at: DateTime) -> Result<Option<f64>, Gap> {
-        total(&self.log.clock(at))
+        // Asked for every reading's time; the figure itself is asked where it has something to refuse.
+        match self.counted.get_or_init(|| Counted::of(&self.log)).hours_at(at) {
+            Some(hours) => Ok(Some(hours)),
+            None => total(&self.log.clock(at)),
+        }
     }
 
     /// Total hours now.
@@ -108,11 +126,11 @@ impl<'a> Record<'a> {
         self.hours.get_or_init(|| self.hours_at(self.now)).clone()
     }
 
-    /// How long the chain that is fitted lasts.
+    /// How long the chain that is fitted lasts, worked out once.
     ///
     /// # Errors
     /// As [`forecast::view`].
-    pub(crate) fn forecast(&self) -> Result<&ForecastView, Gap> {
+    pub fn forecast(&self) -> Result<&ForecastView, Gap> {
         self.forecast.get_or_init(|| forecast::view(self)).as_ref().map_err(Gap::clone)
     }
 
@@ -178,14 +196,6 @@ pub(crate) fn ahead(days: i32) -> String {
 pub fn total(events: &[MeterEvent]) -> Result<Option<f64>, Gap> {
     if events.is_empty() {
         return Ok(None);
-    }
-    // Asked for every reading's time: the figure's own sum; the figure itself is asked where it has something to refuse.
-    let holds = |event: &MeterEvent| match *event {
-        MeterEvent::Read { hours } => HOURS.holds(hours),
-        MeterEvent::Swap { old, new } => HOURS.holds(old) && HOURS.holds(new),
-    };
-    if let (Ok(hours), true) = (total_hours(events), events.iter().all(holds)) {
-        return Ok(Some(hours));
     }
     let meter: Vec<Value> = events
         .iter()

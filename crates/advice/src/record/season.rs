@@ -113,15 +113,15 @@ fn ran(record: &Record<'_>, from: Date, to: Date) -> Result<Vec<sets::Ran>, Gap>
 
 /// What lies ahead: what stands against riding, and what falls due.
 fn next(record: &Record<'_>) -> Vec<String> {
-    let ready = ready::view(record);
-    let against = ready.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
+    let reasons = ready::reasons(record);
+    let against = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
     let mut list: Vec<String> = against
         .map(|reason| match &reason.clear {
             Some(clear) => format!("{} {}, about {} min.", reason.text, clear.act, clear.minutes_min),
             None => reason.text.clone(),
         })
         .collect();
-    if let Ok(ahead) = forecast::view(record) {
+    if let Ok(ahead) = record.forecast() {
         list.push(format!("Chain: {}", ahead.sentence));
     }
     list

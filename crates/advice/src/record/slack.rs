@@ -1,9 +1,12 @@
 //! What slack read at one place or several says: the tightest place, how uneven it is at the axle, what causes it.
 
+use measure::bounds::wear::{CHAIN_LINKS, FRONT_TEETH, PITCH_READ, REAR_TEETH, SLACK_FREE, SPAN, STATION};
+use measure::{Length, Teeth};
 use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
 use upkeep::record::{SlackKind, SlackReading, SlackState};
+use upkeep::wear::{Run, axle_range};
 
 use super::given;
 use crate::Setup;
@@ -93,8 +96,7 @@ pub fn view(bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<TightSp
     };
     if reading.is_taut() {
         view.reasons.push(sheet_band::taut());
-    } else if reading.slack_mm().len() >= 2 && reading.kind() == SlackKind::Free && reading.state() == SlackState::Stand
-    {
+    } else if is_judged(reading) {
         judge(&mut view, bike, setup, reading)?;
     }
     view.facts.insert(0, set_at(&view, reading));
@@ -103,19 +105,88 @@ pub fn view(bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<TightSp
     Ok(view)
 }
 
-fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<(), Gap> {
-    let span = ask("slack.taut_loop", &stand(bike, setup)?)?.get("span_mm").unwrap_or_default();
-    let asked = given([
-        ("slack_mm", Value::from(reading.slack_mm().to_vec())),
-        ("span_mm", Value::from(span)),
-        ("pitch_mm", Value::from(need(bike, "pitch_mm")?)),
-        ("station", Value::from(reading.station())),
-    ]);
-    let mut asked = setup.give_pair(asked);
-    if let Some(at) = reading.at_links() {
-        asked = with(with(asked, "at_links", at.to_vec()), "links", setup.links);
+/// The loop of the chain that readings are judged on, looked at once for many of them.
+pub(super) struct Loop {
+    setup: Setup,
+    span_mm: f64,
+    pitch_mm: f64,
+}
+
+impl Loop {
+    /// The loop of a setup on the stand.
+    ///
+    /// # Errors
+    /// A field of the sheet that is missing or impossible.
+    pub(super) fn of(bike: &Bike, setup: Setup) -> Result<Self, Gap> {
+        let span_mm = ask("slack.taut_loop", &stand(bike, setup)?)?.get("span_mm").unwrap_or_default();
+        Ok(Self { setup, span_mm, pitch_mm: need(bike, "pitch_mm")? })
     }
-    let answer = ask("wear.tight_spot", &asked)?;
+
+    /// How uneven the slack is at the axle; `None` for a reading that is not judged.
+    ///
+    /// # Errors
+    /// As [`view`].
+    pub(super) fn axle_range_mm(&self, reading: &SlackReading) -> Result<Option<f64>, Gap> {
+        if !is_judged(reading) {
+            return Ok(None);
+        }
+        match self.plainly(reading) {
+            Some(range) => Ok(Some(range)),
+            None => Ok(self.tight_spot(reading)?.get("axle_range_mm")),
+        }
+    }
+
+    /// The figure's own sum; the figure itself is asked where it has something to refuse.
+    fn plainly(&self, reading: &SlackReading) -> Option<f64> {
+        let Setup { front_teeth, rear_teeth, links } = self.setup;
+        let whole = |bound: &measure::Bound, count: u32| bound.holds(f64::from(count));
+        let possible = reading.slack_mm().iter().all(|slack| SLACK_FREE.holds(*slack))
+            && SPAN.holds(self.span_mm)
+            && PITCH_READ.holds(self.pitch_mm)
+            && STATION.holds(reading.station())
+            && whole(&FRONT_TEETH, front_teeth)
+            && whole(&REAR_TEETH, rear_teeth)
+            && (reading.at_links().is_none() || whole(&CHAIN_LINKS, links));
+        if !possible {
+            return None;
+        }
+        let teeth = |count: u32| Teeth::new(u16::try_from(count).ok()?);
+        let run = Run {
+            span: Length::from_mm(self.span_mm),
+            station: reading.station(),
+            pitch: Length::from_mm(self.pitch_mm),
+            front: teeth(front_teeth)?,
+            rear: teeth(rear_teeth)?,
+        };
+        let slack: Vec<Length> = reading.slack_mm().iter().copied().map(Length::from_mm).collect();
+        Some(axle_range(&slack, &run).mm()).filter(|range| range.is_finite())
+    }
+
+    fn tight_spot(&self, reading: &SlackReading) -> Result<figures::Answer, Gap> {
+        let asked = given([
+            ("slack_mm", Value::from(reading.slack_mm().to_vec())),
+            ("span_mm", Value::from(self.span_mm)),
+            ("pitch_mm", Value::from(self.pitch_mm)),
+            ("station", Value::from(reading.station())),
+        ]);
+        let mut asked = self.setup.give_pair(asked);
+        if let Some(at) = reading.at_links() {
+            asked = with(with(asked, "at_links", at.to_vec()), "links", self.setup.links);
+        }
+        ask("wear.tight_spot", &asked)
+    }
+}
+
+/// Whether a reading says how uneven the slack is: of several places, free, on the stand, none of them taut.
+fn is_judged(reading: &SlackReading) -> bool {
+    !reading.is_taut()
+        && reading.slack_mm().len() >= 2
+        && reading.kind() == SlackKind::Free
+        && reading.state() == SlackState::Stand
+}
+
+fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackReading) -> Result<(), Gap> {
+    let answer = Loop::of(bike, setup)?.tight_spot(reading)?;
     view.surplus_range_mm = answer.get("surplus_range_mm");
     view.axle_range_mm = answer.get("axle_range_mm");
     let cause = answer.at("cause").and_then(Value::as_str).unwrap_or("unknown").to_owned();
@@ -196,5 +267,35 @@ impl TightSpotView {
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {
         vec![Block::Heading("Is there a tight spot?"), Block::Reasons(&self.reasons), Block::Facts(&self.facts)]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_range_alone_is_that_of_the_whole_judgement() {
+        let bike = Bike::from_toml(include_str!("../../../../data/bikes/alder-350.toml")).expect("a bike");
+        let setup = Setup::fitted(&bike).expect("a setup");
+        let round = Loop::of(&bike, setup).expect("a loop");
+        let free = |slack_mm: Vec<f64>, at_links| {
+            SlackReading::new(slack_mm, at_links, 0.5, SlackState::Stand, SlackKind::Free).expect("a reading")
+        };
+        let rising = (0..8).map(|place| f64::from(place) * 15.0).collect::<Vec<_>>();
+        let uneven = vec![84.0, 80.5, 78.0, 81.0, 86.0, 88.5, 87.0, 83.0];
+        let all = [
+            free(vec![85.0], None),
+            free(vec![85.0, 0.0], None),
+            free(vec![85.0, 79.5], None),
+            free(uneven.clone(), None),
+            free(uneven, Some(rising)),
+            SlackReading::new(vec![85.0, 79.0], None, 0.5, SlackState::Rider, SlackKind::Free).expect("a reading"),
+        ];
+        for reading in &all {
+            let whole = view(&bike, setup, reading).map(|view| view.axle_range_mm);
+            assert_eq!(round.axle_range_mm(reading), whole, "{reading:?}");
+        }
+        assert!(all.iter().filter(|reading| round.plainly(reading).is_some()).count() >= 3);
     }
 }

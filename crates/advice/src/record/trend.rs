@@ -4,8 +4,9 @@ use serde::Serialize;
 use upkeep::record::{ElongationReading, Entry, Fact as Noted, Role};
 use upkeep::wear::MeterEvent;
 
-use super::elongation::{self, Limit};
-use super::{Record, forecast, slack};
+use super::elongation::Limit;
+use super::worst::Judge;
+use super::{Record, slack};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
@@ -69,15 +70,15 @@ pub fn view(record: &Record<'_>) -> Result<TrendView, Gap> {
     newest(record, usize::MAX)
 }
 
-/// The same with the newest slack readings alone: to judge each of them anew takes longest.
+/// The same with the newest so many lines of both tables alone.
 ///
 /// # Errors
 /// As [`view`].
-pub fn newest(record: &Record<'_>, slacks: usize) -> Result<TrendView, Gap> {
+pub fn newest(record: &Record<'_>, lines: usize) -> Result<TrendView, Gap> {
     let limit = Limit::of(record.bike);
     let chains = chains(record)?;
     let ahead = ahead(record, &chains)?;
-    let readings = chains.iter().map(|chain| chain.spots.len()).sum();
+    let readings = readings(&chains);
     let finding = match (&ahead, chains.last().and_then(|chain| chain.spots.last())) {
         (_, None) => "No length reading yet.".to_owned(),
         (Some(ahead), Some(last)) => {
@@ -91,8 +92,8 @@ pub fn newest(record: &Record<'_>, slacks: usize) -> Result<TrendView, Gap> {
         ),
     };
     Ok(TrendView {
-        readings: reading_table(&chains),
-        tight_spots: tight_spots(record, 0..slacks)?,
+        readings: lengths(&chains, 0..lines),
+        tight_spots: tight_spots(record, 0..lines)?,
         swaps: swaps(record)?,
         chains,
         limit,
@@ -114,8 +115,12 @@ fn reaches(ahead: &Ahead, limit: &Limit) -> String {
     }
 }
 
-/// The readings, each with the chain that was fitted then.
-fn chains(record: &Record<'_>) -> Result<Vec<ChainLine>, Gap> {
+/// The length readings, each with the chain that was fitted then.
+///
+/// # Errors
+/// As [`view`].
+pub fn chains(record: &Record<'_>) -> Result<Vec<ChainLine>, Gap> {
+    let mut judge = Judge::of(record.bike);
     let mut all: Vec<ChainLine> = Vec::new();
     let mut name = "chain".to_owned();
     for entry in record.log.entries() {
@@ -125,7 +130,7 @@ fn chains(record: &Record<'_>) -> Result<Vec<ChainLine>, Gap> {
                 all.push(ChainLine { name: name.clone(), spots: Vec::new() });
             }
             Noted::Elongation(reading) => {
-                let Some(spot) = spot(record, entry, reading)? else { continue };
+                let Some(spot) = spot(record, &mut judge, entry, reading)? else { continue };
                 if all.is_empty() {
                     all.push(ChainLine { name: name.clone(), spots: Vec::new() });
                 }
@@ -140,18 +145,20 @@ fn chains(record: &Record<'_>) -> Result<Vec<ChainLine>, Gap> {
     Ok(all)
 }
 
-fn spot(record: &Record<'_>, entry: &Entry, reading: &ElongationReading) -> Result<Option<Spot>, Gap> {
+fn spot(
+    record: &Record<'_>,
+    judge: &mut Judge<'_>,
+    entry: &Entry,
+    reading: &ElongationReading,
+) -> Result<Option<Spot>, Gap> {
     let Some(total_h) = record.hours_at(entry.at)? else { return Ok(None) };
-    let judged = elongation::view(record.bike, reading)?;
-    if judged.bad {
-        return Ok(None);
-    }
-    Ok(Some(Spot { total_h, worst_pct: judged.worst_pct, u95_pct: judged.worst_u95_pct }))
+    let worst = judge.worst(reading)?;
+    Ok(worst.map(|worst| Spot { total_h, worst_pct: worst.pct, u95_pct: worst.u95_pct }))
 }
 
 fn ahead(record: &Record<'_>, chains: &[ChainLine]) -> Result<Option<Ahead>, Gap> {
     let Some(last) = chains.last().and_then(|chain| chain.spots.last()) else { return Ok(None) };
-    let view = forecast::view(record)?;
+    let view = record.forecast()?;
     // A chain just fitted has readings of its predecessor only: nothing is drawn ahead of those.
     let own = view.points.last().is_some_and(|point| (point.elongation_pct - last.worst_pct).abs() < 1e-9);
     Ok((own && view.verdict == Verdict::Ready).then(|| Ahead {
@@ -171,15 +178,15 @@ fn swaps(record: &Record<'_>) -> Result<Vec<(f64, String)>, Gap> {
     Ok(all)
 }
 
-/// Every length reading, newest first.
-///
-/// # Errors
-/// As [`view`].
-pub fn lengths(record: &Record<'_>) -> Result<Table, Gap> {
-    Ok(reading_table(&chains(record)?))
+/// As many length readings as all chains have.
+#[must_use]
+pub fn readings(chains: &[ChainLine]) -> usize {
+    chains.iter().map(|chain| chain.spots.len()).sum()
 }
 
-fn reading_table(chains: &[ChainLine]) -> Table {
+/// The length readings, newest first: those at these places of the list.
+#[must_use]
+pub fn lengths(chains: &[ChainLine], places: std::ops::Range<usize>) -> Table {
     let columns = vec![
         Column::words("chain", "Chain"),
         Column::numbers("total_h", "Total hours"),
@@ -187,7 +194,8 @@ fn reading_table(chains: &[ChainLine]) -> Table {
         Column::numbers("u95_pct", "± 19 of 20, %"),
     ];
     let mut table = Table::new("readings", "Length readings, newest first", columns);
-    for (chain, spot) in chains.iter().rev().flat_map(|chain| chain.spots.iter().rev().map(move |spot| (chain, spot))) {
+    let all = chains.iter().rev().flat_map(|chain| chain.spots.iter().rev().map(move |spot| (chain, spot)));
+    for (chain, spot) in all.skip(places.start).take(places.len()) {
         table.rows.push(vec![
             Cell::words(chain.name.clone()),
             Cell::number(spot.total_h, 1),
@@ -216,12 +224,12 @@ pub fn tight_spots(record: &Record<'_>, places: std::ops::Range<usize>) -> Resul
         Column::words("axle", "Uneven at the axle"),
     ];
     let mut table = Table::new("tight_spots", "Slack readings and how uneven they were, newest first", columns);
+    // The sheet's present pair stands in for the pair of that day; where nothing can be judged nothing is said.
+    let round = fitted(record).and_then(|setup| slack::Loop::of(record.bike, setup)).ok();
     let all = record.log.entries().iter().rev().filter(|entry| matches!(entry.fact, Noted::Slack(_)));
     for entry in all.skip(places.start).take(places.len()) {
         let Noted::Slack(reading) = &entry.fact else { continue };
-        // The sheet's present pair stands in for the pair of that day; where nothing can be judged nothing is said.
-        let spot = fitted(record).and_then(|setup| slack::view(record.bike, setup, reading)).ok();
-        let range = spot.and_then(|spot| spot.axle_range_mm);
+        let range = round.as_ref().and_then(|round| round.axle_range_mm(reading).ok().flatten());
         let most = reading.slack_mm().iter().copied().fold(0.0, f64::max);
         table.rows.push(vec![
             Cell::words(entry.at.date().to_string()),

@@ -11,14 +11,17 @@ mod said;
 use jiff::civil::Date;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
+use upkeep::bike::Bike;
 use upkeep::due::order_by;
+use upkeep::job::{Kit, Line, demand, shipped};
 use upkeep::money::Currency;
 use upkeep::supply::{Event, Item, Shelf, Supply};
 
 use crate::Block;
 use crate::ask::{Gap, Given, ask, with};
 use crate::fact::{Fact, Table};
-use crate::plan::PlanView;
+use crate::plan::{self, PlanView, Wish};
+use crate::setup::Setup;
 use crate::verdict::Reason;
 
 /// What a list is made for.
@@ -93,6 +96,14 @@ pub struct PartsView {
     pub tools: Vec<String>,
 }
 
+/// The parts of a wish against the shelf.
+///
+/// # Errors
+/// It cannot be planned, or its jobs make no list.
+pub fn of_wish(bike: &Bike, setup: Setup, wish: &Wish, asked: Asked<'_>) -> Result<PartsView, Gap> {
+    view(&plan::to_gather(bike, setup, wish)?, asked)
+}
+
 /// The parts of a plan against the shelf.
 ///
 /// # Errors
@@ -129,31 +140,31 @@ fn title(plan: &PlanView, asked: Asked<'_>) -> String {
 fn given(plan: &PlanView, asked: Asked<'_>) -> Given {
     let jobs: Vec<&str> = plan.jobs.iter().map(|(id, _)| id.as_str()).collect();
     let choices: Map<String, Value> = plan.answers.iter().map(|(key, value)| (key.clone(), json!(value))).collect();
-    let bare = with(with(with(Given::new(), "jobs", jobs), "choices", choices), "kit", "full");
+    let bare = with(with(with(Given::new(), "jobs", jobs.clone()), "choices", choices), "kit", "full");
     // A price of a role that the list does not have is refused: first see which ones it has.
-    let Ok(seen) = ask("job.shopping", &bare) else { return bare };
-    let rows = |list: &str| seen.at(list).and_then(Value::as_array).cloned().unwrap_or_default();
-    let (lines, might) = (rows("lines"), rows("might_need"));
-    let of = |rows: &[Value], key: &str, word: &str| rows.iter().any(|row| text(row, key) == word);
+    let answers: Vec<(&str, &str)> = plan.answers.iter().map(|(key, value)| (key.as_str(), value.as_str())).collect();
+    let Ok(seen) = demand(shipped().library(), &jobs, &answers, Kit::Full) else { return bare };
     let mut stock = Map::new();
     let (mut prices, mut chances) = (Vec::new(), Vec::new());
-    for line in &lines {
-        let role = text(line, "role");
-        let there = there(asked.shelf, &role).saturating_add(qty(line)).saturating_sub(needed(plan, line));
-        stock.insert(role, json!(there));
+    let count = |line: &Line<'_>| (u64::from(line.qty), needed(plan, line.role, line.qty.into()));
+    for line in &seen.lines {
+        let (library, sheet) = count(line);
+        let there = there(asked.shelf, line.role).saturating_add(library).saturating_sub(sheet);
+        stock.insert(line.role.to_owned(), json!(there));
     }
     for (role, item) in asked.shelf.items() {
-        if of(&might, "role", role) && !stock.contains_key(role) {
+        if seen.might_need.iter().any(|might| might.role == role) && !stock.contains_key(role) {
             stock.insert(role.to_owned(), json!(there(asked.shelf, role)));
         }
         // A line that the sheet makes longer than the library counts is not priced in full: then rather not at all.
-        let longer = lines.iter().any(|line| {
-            text(line, "role") == role && there(asked.shelf, role).saturating_add(qty(line)) < needed(plan, line)
+        let longer = seen.lines.iter().any(|line| {
+            let (library, sheet) = count(line);
+            line.role == role && there(asked.shelf, role).saturating_add(library) < sheet
         });
         if let Some(price) = priced(role, item).filter(|_| stock.contains_key(role) && !longer) {
             prices.push(price);
         }
-        if let Some((low, high)) = item.chance_pct.filter(|_| of(&might, "hold", role)) {
+        if let Some((low, high)) = item.chance_pct.filter(|_| seen.might_need.iter().any(|might| might.hold == role)) {
             chances.push(json!({"hold": role, "low_pct": low, "high_pct": high}));
         }
     }
@@ -170,8 +181,8 @@ fn qty(line: &Value) -> u64 {
 }
 
 /// How many the work takes: the sheet's own count where it has one, else the library's.
-fn needed(plan: &PlanView, line: &Value) -> u64 {
-    plan.quantity(&text(line, "role")).unwrap_or_else(|| qty(line))
+fn needed(plan: &PlanView, role: &str, library: u64) -> u64 {
+    plan.quantity(role).unwrap_or(library)
 }
 
 /// On the shelf or on its way.
@@ -193,7 +204,7 @@ fn part(plan: &PlanView, asked: Asked<'_>, line: &Value) -> Part {
     let item = asked.shelf.item(&role);
     let have = item.and_then(|item| item.qty);
     let ordered = item.map_or(0, |item| item.ordered);
-    let qty = needed(plan, line);
+    let qty = needed(plan, &role, qty(line));
     let to_buy = qty.saturating_sub(there(asked.shelf, &role));
     let optional = line.get("optional").and_then(Value::as_bool).unwrap_or_default();
     let state = match (to_buy, have) {

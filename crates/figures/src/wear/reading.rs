@@ -65,8 +65,8 @@ pub(super) fn instrument(given: &Given<'_>) -> Instrument {
         pitch: Length::from_mm(given.num_or("pitch_mm", PITCH_MM)),
         largest_error: Length::from_mm(given.num_or("maximum_error_mm", 0.05)),
         resolution: Length::from_mm(given.num_or("resolution_mm", 0.01)),
-        repeat: Length::from_mm(given.num_or("repeat_mm", 0.15)),
-        repeat_dof: given.num_or("repeat_dof", 10.0),
+        repeat: Length::from_mm(given.num_or("repeat_mm", Instrument::HAND.0.mm())),
+        repeat_dof: given.num_or("repeat_dof", Instrument::HAND.1),
     }
 }
 

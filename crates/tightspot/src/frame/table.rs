@@ -1,6 +1,6 @@
 //! A table of figures: it scrolls inside its own marked region, never the page.
 
-use maud::{Markup, html};
+use maud::{Markup, Render, html};
 
 /// How a column's cells stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,16 +34,16 @@ impl<'a> Column<'a> {
 }
 
 /// One row: its cells, the first of which heads it; a marked row is the one to look at.
-pub(crate) struct Row {
+pub(crate) struct Row<C = Markup> {
     /// The cells, one per column.
-    pub(crate) cells: Vec<Markup>,
+    pub(crate) cells: Vec<C>,
     /// Whether it stands out.
     pub(crate) marked: bool,
 }
 
-impl Row {
+impl<C> Row<C> {
     /// A plain row.
-    pub(crate) fn of(cells: impl IntoIterator<Item = Markup>) -> Self {
+    pub(crate) fn of(cells: impl IntoIterator<Item = C>) -> Self {
         Self { cells: cells.into_iter().collect(), marked: false }
     }
 
@@ -54,7 +54,7 @@ impl Row {
 }
 
 /// A table. `id` names it on the page, `caption` says what it shows.
-pub(crate) fn table(id: &str, caption: &str, columns: &[Column<'_>], rows: &[Row]) -> Markup {
+pub(crate) fn table<C: Render>(id: &str, caption: &str, columns: &[Column<'_>], rows: &[Row<C>]) -> Markup {
     let caption_id = format!("{id}-caption");
     html! {
         div class="scroll" role="region" tabindex="0" aria-labelledby=(caption_id) {
@@ -76,7 +76,7 @@ pub(crate) fn table(id: &str, caption: &str, columns: &[Column<'_>], rows: &[Row
     }
 }
 
-fn row_of(columns: &[Column<'_>], row: &Row) -> Markup {
+fn row_of<C: Render>(columns: &[Column<'_>], row: &Row<C>) -> Markup {
     html! {
         tr class=[row.marked.then_some("marked")] {
             @for (place, (cell, column)) in row.cells.iter().zip(columns).enumerate() {

@@ -70,7 +70,7 @@ fn with_meter<'b>(
     let entry = meter.map(|new| Entry { id: next, change: 0, at, corrects: None, note: None, fact: new.fact.clone() });
     let entries = log.entries().iter().cloned().chain(entry).collect();
     let log = Log::new(entries, log.rides().to_vec());
-    Ok(Record::new(bike, &log, at).with_benches(garage.benches(&bike.id)?.to_vec()))
+    Ok(Record::new(bike, &log, at).with_benches(garage.benches(&bike.id)?))
 }
 
 fn sheet(bike: &Bike, exchange: &Exchange, act: &Act<'_>) -> Vec<Change> {

@@ -101,11 +101,11 @@ pub(super) fn columns(view: &Table) -> Vec<Column<'_>> {
 
 /// A table; `marked` picks the row that stands out by its head.
 pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
-    let rows: Vec<Row> = view
+    let rows: Vec<Row<&str>> = view
         .rows
         .iter()
         .map(|cells| {
-            let row = Row::of(cells.iter().map(|cell| html! { (cell.text) }));
+            let row = Row::of(cells.iter().map(|cell| cell.text.as_str()));
             if cells.first().is_some_and(|head| marked(&head.text)) { row.marked() } else { row }
         })
         .collect();

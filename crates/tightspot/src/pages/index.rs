@@ -24,7 +24,7 @@ fn all(state: &AppState) -> Markup {
     html! {
         ul class="list" {
             @for page in state.site().pages() {
-                @if let Some(address) = page.visits(state).first() {
+                @if let Some(address) = page.first(state) {
                     li { a href=(address) { (page.title) } }
                 }
             }

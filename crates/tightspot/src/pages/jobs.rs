@@ -97,7 +97,7 @@ pub(super) fn file(name: &str, pdf: Vec<u8>) -> Response {
 
 /// What the rider typed of the manual.
 fn manual(state: &AppState, bike: &Bike) -> Result<Vec<Manual>, Fault> {
-    Ok(state.garage().store().manual(&bike.id)?)
+    Ok(state.garage().manual(&bike.id)?.to_vec())
 }
 
 /// The setup and wish of what was typed.

@@ -12,6 +12,8 @@ enum Visits {
     Itself,
     /// Addresses made from the path's pattern.
     Of(fn(&AppState) -> Vec<String>),
+    /// Addresses of what is recorded, so many at the most.
+    Recorded(fn(&AppState, usize) -> Vec<String>),
     /// Nothing to look at: a form's target.
     Nothing,
 }
@@ -49,6 +51,11 @@ impl Page {
         Self { visits: Visits::Of(visits), ..self }
     }
 
+    /// The same page, standing at an address for each thing recorded; `visits` lists as many as it is asked for.
+    pub(crate) const fn recorded(self, visits: fn(&AppState, usize) -> Vec<String>) -> Self {
+        Self { visits: Visits::Recorded(visits), ..self }
+    }
+
     /// A form's target: routed, never visited.
     pub(crate) const fn target(path: &'static str, handlers: fn() -> MethodRouter<AppState>) -> Self {
         Self { path, title: "", handlers, visits: Visits::Nothing, list: false }
@@ -56,9 +63,19 @@ impl Page {
 
     /// The addresses to visit.
     pub(crate) fn visits(&self, state: &AppState) -> Vec<String> {
+        self.listed(state, usize::MAX)
+    }
+
+    /// The first of the addresses to visit.
+    pub(crate) fn first(&self, state: &AppState) -> Option<String> {
+        self.listed(state, 1).into_iter().next()
+    }
+
+    fn listed(&self, state: &AppState, most: usize) -> Vec<String> {
         match self.visits {
             Visits::Itself => vec![self.path.to_owned()],
             Visits::Of(visits) => visits(state),
+            Visits::Recorded(visits) => visits(state, most),
             Visits::Nothing => Vec::new(),
         }
     }

@@ -116,7 +116,9 @@ impl AppState {
     /// The record at hand; held only for as long as a question takes.
     pub(crate) fn garage(&self) -> MutexGuard<'_, Garage> {
         // A panic while it was held left no half-done write: every write is one transaction.
-        self.inner.garage.lock().unwrap_or_else(PoisonError::into_inner)
+        let garage = self.inner.garage.lock().unwrap_or_else(PoisonError::into_inner);
+        garage.look();
+        garage
     }
 
     /// The clock; nothing else may ask for the time.
@@ -170,7 +172,7 @@ impl AppState {
         work: impl FnOnce(DateTime) -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
         let now = self.clock().now().datetime();
-        let Ok(revision) = self.garage().store().revision() else {
+        let Ok(revision) = self.garage().revision() else {
             // What the work reads of the store will say better what is wrong with it.
             return work(now).map(Arc::new);
         };
@@ -195,7 +197,7 @@ impl AppState {
         work: impl FnOnce(&Garage) -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
         let garage = self.garage();
-        let revision = garage.store().revision()?;
+        let revision = garage.revision()?;
         let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: what };
         self.inner.memo.answer(question, || work(&garage))
     }
@@ -211,7 +213,7 @@ impl AppState {
         asked: String,
         work: impl FnOnce() -> Result<A, E>,
     ) -> Result<Arc<A>, E> {
-        let Ok(revision) = self.garage().store().revision() else { return work().map(Arc::new) };
+        let Ok(revision) = self.garage().revision() else { return work().map(Arc::new) };
         let question = Question { revision, bike: bike.to_owned(), minute: DateTime::MIN, typed: asked };
         self.inner.memo.answer(question, work)
     }

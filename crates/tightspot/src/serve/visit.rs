@@ -8,15 +8,12 @@ use axum::http::request::Parts;
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse as _, Response};
 use maud::{Markup, html};
-use store::StoreError;
 
 use super::fault::Told;
 use super::posted::{KEY, TOKEN};
 use super::session::{Session, cookie, random_word};
 use super::{AppState, Fault};
-use crate::bike_command::CHOSEN;
 use crate::frame::{self, Chrome, Head, Theme};
-use crate::garage::Garage;
 use upkeep::bike::Bike;
 
 /// What a page handler needs to answer in the frame.
@@ -183,13 +180,9 @@ pub(crate) const BIKE_COOKIE: &str = "bike";
 
 /// The bike last chosen in this browser, else the one chosen for all, else the first one.
 fn bike_of(state: &AppState, headers: &HeaderMap) -> Option<Arc<Bike>> {
-    let of_id = |id: &str| state.garage().sheet_of(id).ok();
-    let first = |garage: &Garage| -> Result<Option<String>, StoreError> {
-        let for_all = garage.store().setting(CHOSEN)?.filter(|id| garage.sheet_of(id).is_ok());
-        Ok(for_all.or(garage.store().bikes()?.first().map(|bike| bike.id.clone())))
-    };
-    let unchosen = || of_id(state.of_record("", "the bike looked at".to_owned(), first).ok()?.as_deref()?);
-    cookie(headers, BIKE_COOKIE).and_then(of_id).or_else(unchosen)
+    let garage = state.garage();
+    let chosen = cookie(headers, BIKE_COOKIE).and_then(|id| garage.sheet_of(id).ok());
+    chosen.or_else(|| garage.looked_at().ok().flatten())
 }
 
 impl FromRequestParts<AppState> for Visit {

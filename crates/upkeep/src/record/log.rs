@@ -1,5 +1,7 @@
 //! A bike's facts in order of time, and what can be read off that order: what stands, since when, at which hours.
 
+use std::sync::Arc;
+
 use jiff::civil::{Date, DateTime};
 
 use super::{Fact, Kept, Meter, Role, Work, WorkState, touched};
@@ -41,11 +43,11 @@ pub struct Ride {
     pub odd: Option<String>,
 }
 
-/// What is recorded of a bike: standing facts and rides, each in order of time.
+/// What is recorded of a bike: standing facts and rides, each in order of time. A copy shares them.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Log {
-    entries: Vec<Entry>,
-    rides: Vec<Ride>,
+    entries: Arc<Vec<Entry>>,
+    rides: Arc<Vec<Ride>>,
 }
 
 impl Log {
@@ -56,7 +58,7 @@ impl Log {
         entries.retain(|entry| !corrected.contains(&entry.id));
         entries.sort_by_key(|entry| (entry.at, entry.id));
         rides.sort_by_key(|ride| (ride.at, ride.id));
-        Self { entries, rides }
+        Self { entries: Arc::new(entries), rides: Arc::new(rides) }
     }
 
     /// Whether nothing at all is recorded.
@@ -82,8 +84,8 @@ impl Log {
     pub fn until(&self, now: DateTime) -> Self {
         let planned = |entry: &Entry| matches!(entry.fact, Fact::Planned(_));
         Self {
-            entries: self.entries.iter().filter(|entry| entry.at <= now || planned(entry)).cloned().collect(),
-            rides: self.rides.iter().filter(|ride| ride.at <= now).cloned().collect(),
+            entries: those(&self.entries, |entry| entry.at <= now || planned(entry)),
+            rides: those(&self.rides, |ride| ride.at <= now),
         }
     }
 
@@ -209,6 +211,15 @@ impl Log {
     }
 }
 
+/// Those of a list that stay: the list itself where all do, which is what nearly every look at a record finds.
+fn those<T: Clone>(all: &Arc<Vec<T>>, stays: impl Fn(&T) -> bool) -> Arc<Vec<T>> {
+    if all.iter().all(&stays) {
+        Arc::clone(all)
+    } else {
+        Arc::new(all.iter().filter(|one| stays(one)).cloned().collect())
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -238,6 +249,16 @@ mod tests {
         assert_eq!(total_hours(&log.clock(at("2026-05-02T20:00"))), Ok(40.0));
         assert_eq!(total_hours(&log.clock(at("2026-05-01T20:00"))), Ok(2.0));
         assert!(log.clock(at("2026-04-01T00:00")).len() <= 1);
+    }
+
+    #[test]
+    fn what_is_later_is_left_out_and_where_nothing_is_the_lists_are_shared() {
+        let rides = vec![ride(1, "2026-05-01T12:00", 2.0), ride(2, "2026-05-03T12:00", 3.5)];
+        let log = Log::new(vec![entry(1, "2026-05-02T18:00", meter(40.0))], rides);
+        let (before, after) = (log.until(at("2026-05-02T17:59")), log.until(at("2026-05-03T12:00")));
+        assert_eq!((before.entries().len(), before.rides().len()), (0, 1));
+        assert_eq!(after, log);
+        assert!(Arc::ptr_eq(&after.entries, &log.entries) && Arc::ptr_eq(&after.rides, &log.rides));
     }
 
     #[test]

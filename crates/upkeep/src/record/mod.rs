@@ -4,6 +4,7 @@
 //! summed from rides; nothing derived is kept. What a fact means for riding does not live here, nor where it is kept.
 
 mod check;
+mod counted;
 mod fact;
 mod kept;
 mod log;
@@ -15,6 +16,7 @@ mod used;
 mod whereabouts;
 
 pub use check::{CHECKS, Check, CheckKind, Outcome};
+pub use counted::Counted;
 pub use fact::{Fact, KINDS, Meter, Planned, Waiver, Work, WorkState};
 pub use kept::Kept;
 pub use log::{Entry, Log, Ride};

@@ -34,19 +34,47 @@ const ROUNDING_H: f64 = 1e-9;
 /// # Errors
 /// A reading, or the old meter at its swap, lies below what was read before.
 pub fn total_hours(events: &[MeterEvent]) -> Result<f64, WentBack> {
-    let (mut carried, mut last) = (0.0, 0.0);
+    let mut followed = Followed::default();
     for (at, event) in events.iter().enumerate() {
-        let (MeterEvent::Read { hours: shown } | MeterEvent::Swap { old: shown, .. }) = *event;
-        if at > 0 && shown < last - ROUNDING_H {
-            return Err(WentBack { at, by: last - shown });
-        }
-        last = shown;
-        if let MeterEvent::Swap { old, new } = *event {
-            carried += old - new;
-            last = new;
-        }
+        followed = followed.then(*event).map_err(|by| WentBack { at, by })?;
     }
-    Ok(carried + last)
+    Ok(followed.hours())
+}
+
+/// A meter followed from note to note.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Followed {
+    carried: f64,
+    last: Option<f64>,
+}
+
+impl Followed {
+    /// The same after one more note.
+    ///
+    /// # Errors
+    /// By how many hours it went back.
+    pub fn then(self, event: MeterEvent) -> Result<Self, f64> {
+        let (MeterEvent::Read { hours: shown } | MeterEvent::Swap { old: shown, .. }) = event;
+        if let Some(last) = self.last.filter(|last| shown < last - ROUNDING_H) {
+            return Err(last - shown);
+        }
+        Ok(match event {
+            MeterEvent::Read { .. } => Self { last: Some(shown), ..self },
+            MeterEvent::Swap { old, new } => Self { carried: self.carried + (old - new), last: Some(new) },
+        })
+    }
+
+    /// What the meter shows.
+    #[must_use]
+    pub fn shows(self) -> f64 {
+        self.last.unwrap_or(0.0)
+    }
+
+    /// Total hours.
+    #[must_use]
+    pub fn hours(self) -> f64 {
+        self.carried + self.shows()
+    }
 }
 
 /// Hours on hard, dry ground that wear as much, and their ratio to the hours ridden (1 if none were).

@@ -20,6 +20,9 @@ pub struct Instrument {
 }
 
 impl Instrument {
+    /// Scatter of a hand that nobody measured: standard deviation of repeated readings, and the degrees of freedom behind it.
+    pub const HAND: (Length, f64) = (Length::from_mm(0.15), 10.0);
+
     /// Elongation in per cent of one reading over so many pitches.
     ///
     /// # Formula

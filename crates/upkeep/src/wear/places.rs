@@ -116,6 +116,23 @@ pub struct TightSpot {
     pub scores: Vec<(Cause, f64)>,
 }
 
+/// How uneven slack at several places is at the axle, as [`tight_spot`] judges it.
+#[must_use]
+pub fn axle_range(slack: &[Length], on: &Run) -> Length {
+    let surplus: Vec<f64> = slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect();
+    let (low, high) = ends(&surplus);
+    at_axle(low, high, on)
+}
+
+fn at_axle(low: f64, high: f64, on: &Run) -> Length {
+    Length::from_mm((high - low) / (2.0 * on.cosine()))
+}
+
+/// The least and the most.
+fn ends(values: &[f64]) -> (f64, f64) {
+    (least(values), -least(&values.iter().map(|value| -value).collect::<Vec<_>>()))
+}
+
 /// Judges slack at several places.
 ///
 /// # Formula
@@ -127,8 +144,8 @@ pub struct TightSpot {
 pub fn tight_spot(places: &Places, on: &Run, limits: AxleLimits) -> TightSpot {
     let surplus: Vec<f64> = places.slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect();
     let tightest = first_least(&places.slack);
-    let (low, high) = (least(&surplus), -least(&surplus.iter().map(|d| -d).collect::<Vec<_>>()));
-    let axle_range = Length::from_mm((high - low) / (2.0 * on.cosine()));
+    let (low, high) = ends(&surplus);
+    let axle_range = at_axle(low, high, on);
     let verdict = if axle_range > limits.stop {
         PlaceVerdict::Stop
     } else if axle_range > limits.care {

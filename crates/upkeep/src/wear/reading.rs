@@ -100,14 +100,13 @@ pub fn limit_for_teeth(limit_pct: f64, rear: Teeth) -> f64 {
 #[must_use]
 pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
     let pitches = reading.pitches;
-    let places_pct: Vec<f64> =
-        reading.lengths.iter().map(|place| instrument.elongation_pct(mean(place), pitches)).collect();
+    let places_pct = places_pct(reading, instrument);
     let counts: Vec<usize> = reading.lengths.iter().map(Vec::len).collect();
     let worst = first_largest(&places_pct);
     let worst_error = mean_error(instrument, pitches, &counts[worst..=worst], None);
     let diagnosis: Vec<Diagnosis> =
         reading.lengths.iter().map(|place| first_fault(place, pitches, instrument)).collect();
-    let places_disagree = spread(&reading.lengths) > instrument.pitch.mm() / 2.0;
+    let places_disagree = disagree(reading, instrument);
     let over = |u: f64| normal::above((reading.limit_pct - places_pct[worst]) / u);
     let chance_worn = over(worst_error.u_pct);
     let verdict = if places_disagree || diagnosis.iter().any(|&d| d != Diagnosis::Sound) {
@@ -139,6 +138,25 @@ pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
         places_disagree,
         pooled_repeat: pooled(&reading.lengths),
     }
+}
+
+/// The most stretched place (the first of equals) with its elongation in per cent, as [`judge`] finds it without asking how
+/// sure it is; `None` for readings that it calls bad.
+#[must_use]
+pub fn worst_place(reading: &Reading, instrument: &Instrument) -> Option<(usize, f64)> {
+    let places_pct = places_pct(reading, instrument);
+    let worst = first_largest(&places_pct);
+    let sound = |place: &Vec<Length>| first_fault(place, reading.pitches, instrument) == Diagnosis::Sound;
+    let bad = disagree(reading, instrument) || !reading.lengths.iter().all(sound);
+    if bad { None } else { Some((worst, *places_pct.get(worst)?)) }
+}
+
+fn places_pct(reading: &Reading, instrument: &Instrument) -> Vec<f64> {
+    reading.lengths.iter().map(|place| instrument.elongation_pct(mean(place), reading.pitches)).collect()
+}
+
+fn disagree(reading: &Reading, instrument: &Instrument) -> bool {
+    spread(&reading.lengths) > instrument.pitch.mm() / 2.0
 }
 
 fn mean(place: &[Length]) -> Length {

@@ -27,16 +27,17 @@ pub(crate) const PAGES: &[Page] = &[
     Page::list("/jobs", "Jobs", || get(list::show)),
     Page::new("/jobs/start", "A new work order", || get(start::show).post(start::begin)).at(start::visits),
     Page::new("/jobs/order/{id}", "One step at the bench", || get(step::show))
-        .at(|state| of(state, &["", "?step=1", "?step=30"])),
+        .recorded(|state, most| of(state, most, &["", "?step=1", "?step=30"])),
     Page::list("/jobs/order/{id}/steps", "All steps of a work order", || get(order::show))
-        .at(|state| of(state, &["/steps"])),
-    Page::list("/jobs/order/{id}/gather", "Have and need", || get(gather::show)).at(|state| of(state, &["/gather"])),
+        .recorded(|state, most| of(state, most, &["/steps"])),
+    Page::list("/jobs/order/{id}/gather", "Have and need", || get(gather::show))
+        .recorded(|state, most| of(state, most, &["/gather"])),
     Page::list("/jobs/order/{id}/figures", "Figures of a work order", || get(end::figures))
-        .at(|state| of(state, &["/figures"])),
+        .recorded(|state, most| of(state, most, &["/figures"])),
     Page::new("/jobs/order/{id}/close", "Close a work order", || get(end::show).post(end::close))
-        .at(|state| of(state, &["/close"])),
+        .recorded(|state, most| of(state, most, &["/close"])),
     Page::new("/jobs/order/{id}/paper", "Type in from paper", || get(paper::show).post(paper::save))
-        .at(|state| of(state, &["/paper"])),
+        .recorded(|state, most| of(state, most, &["/paper"])),
     Page::target("/jobs/order/{id}/sheet.pdf", || get(print::show)),
     Page::target("/jobs/order/{id}/tick", || post(step::tick)),
     Page::target("/jobs/order/{id}/untick", || post(step::untick)),
@@ -48,11 +49,16 @@ pub(crate) const PAGES: &[Page] = &[
     Page::target("/jobs/order/{id}/who", || post(order::who)),
 ];
 
-/// Addresses below every order of every bike, for whoever looks each page over.
-fn of(state: &AppState, ends: &[&str]) -> Vec<String> {
+/// Addresses below every order of every bike, so many at the most, for whoever looks each page over.
+fn of(state: &AppState, most: usize, ends: &[&str]) -> Vec<String> {
     let garage = state.garage();
-    let bikes = garage.store().bikes().unwrap_or_default();
-    let all: Vec<_> = bikes.iter().filter_map(|bike| garage.benches(&bike.id).ok()).collect();
-    let orders = all.iter().flat_map(|benches| benches.iter().map(|bench| bench.id));
-    orders.flat_map(|id| ends.iter().map(move |end| format!("/jobs/order/{id}{end}"))).collect()
+    let bikes = garage.bikes().unwrap_or_default();
+    let mut all: Vec<String> = Vec::new();
+    for benches in bikes.iter().filter_map(|bike| garage.benches(&bike.id).ok()) {
+        let still = most.saturating_sub(all.len());
+        let pages =
+            benches.iter().flat_map(|bench| ends.iter().map(move |end| format!("/jobs/order/{}{end}", bench.id)));
+        all.extend(pages.take(still));
+    }
+    all
 }

@@ -32,17 +32,20 @@ pub(super) const PAGES: &[Page] = &[
     Page::new("/drive/measure/teeth", "Look at the teeth", || get(look::show).post(look::send)),
     Page::new("/drive/measure/meter", "Read the hour meter", || get(meter::show).post(meter::send)),
     Page::new("/drive/geometry", "Geometry by slack readings", || get(along::show).post(along::keep)).at(along::visits),
-    Page::new("/drive/reading/{entry}", "A reading and its verdict", || get(reading::show)).at(visits),
+    Page::new("/drive/reading/{entry}", "A reading and its verdict", || get(reading::show)).recorded(visits),
 ];
 
 /// The last readings of each bike.
-fn visits(state: &AppState) -> Vec<String> {
+fn visits(state: &AppState, most: usize) -> Vec<String> {
     let garage = state.garage();
-    let bikes = garage.store().bikes().unwrap_or_default();
+    let bikes = garage.bikes().unwrap_or_default();
     let first = bikes.first().and_then(|bike| garage.log(&bike.id).ok());
     let mut kinds: Vec<&str> = Vec::new();
     let mut all = Vec::new();
     for entry in first.iter().flat_map(|log| log.entries().iter().rev()) {
+        if all.len() == most {
+            break;
+        }
         let kind = entry.fact.kind();
         if ["slack", "elongation", "axle", "meter"].contains(&kind) && !kinds.contains(&kind) {
             kinds.push(kind);

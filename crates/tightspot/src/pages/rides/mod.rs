@@ -33,7 +33,7 @@ pub(crate) const PAGES: &[Page] = &[
     Page::new("/rides/log", "Log a ride", || get(log::show).post(log::send)),
     Page::new("/rides/logged/{id}", "A ride just logged", || get(log::logged)).at(logged),
     Page::target("/rides/undo", || post(undo::send)),
-    Page::new("/rides/{id}", "A ride", || get(ride::show)).at(visits),
+    Page::new("/rides/{id}", "A ride", || get(ride::show)).recorded(visits),
 ];
 
 const RIDES: Head<'static> = Head::new("Rides", Place::Rides);
@@ -41,16 +41,20 @@ const RIDES: Head<'static> = Head::new("Rides", Place::Rides);
 /// The newest ride of the first bike, as it looks right after it was logged.
 fn logged(state: &AppState) -> Vec<String> {
     let garage = state.garage();
-    let bikes = garage.store().bikes().unwrap_or_default();
+    let bikes = garage.bikes().unwrap_or_default();
     let newest = bikes.first().and_then(|bike| garage.rides(&bike.id).ok()?.first().cloned());
     newest.map(|ride| format!("/rides/logged/{}?saved=1", ride.id)).into_iter().collect()
 }
 
 /// Every ride, as it stands and as it looks right after it came.
-fn visits(state: &AppState) -> Vec<String> {
+fn visits(state: &AppState, most: usize) -> Vec<String> {
     let garage = state.garage();
-    let bikes = garage.store().bikes().unwrap_or_default();
-    let rides = bikes.iter().flat_map(|bike| garage.rides(&bike.id).ok());
+    let bikes = garage.bikes().unwrap_or_default();
     let of_ride = |id| ["", "?saved=1", "?there=1"].map(|query| format!("/rides/{id}{query}"));
-    rides.flat_map(|rides| rides.iter().flat_map(|ride| of_ride(ride.id)).collect::<Vec<_>>()).collect()
+    let mut all: Vec<String> = Vec::new();
+    for rides in bikes.iter().flat_map(|bike| garage.rides(&bike.id).ok()) {
+        let still = most.saturating_sub(all.len());
+        all.extend(rides.iter().flat_map(|ride| of_ride(ride.id)).take(still));
+    }
+    all
 }

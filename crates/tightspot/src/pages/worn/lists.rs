@@ -26,12 +26,12 @@ pub(super) async fn lengths(visit: Visit, State(state): State<AppState>, asked: 
     let page = asked.page();
     shown(visit, state, page, "Every length reading", move |state, bike, now| {
         let record = state.garage().record_at(bike, now)?;
-        let mut table = match trend::lengths(&record) {
-            Ok(table) => table,
+        let chains = match trend::chains(&record) {
+            Ok(chains) => chains,
             Err(gap) => return Ok(answer::gap(&gap)),
         };
-        let part = part(table.rows.len(), page)?;
-        table.rows = table.rows.get(part.range()).unwrap_or_default().to_vec();
+        let part = part(trend::readings(&chains), page)?;
+        let table = trend::lengths(&chains, part.range());
         Ok(html! { (answer::table_of(&table, |_| false)) (part.links(LENGTHS, "Length readings")) })
     })
     .await

@@ -53,12 +53,12 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
     let trend = trend::newest(&record, NEWEST);
     let slacks = trend::slacks(&record);
     let ran = sets::all(&record).map(|ran| sets::table(&ran));
-    let ahead = forecast::view(&record);
+    let ahead = record.forecast();
     let grounds = forecast::grounds(&record).map(|(costs, _)| forecast::ground_table(&costs));
     Ok(html! {
         h1 { (HEAD.title) }
         @match &trend {
-            Ok(trend) => { (curve(trend)) (newest(&trend.readings, trend.readings.rows.len(), lists::LENGTHS, "length readings")) },
+            Ok(trend) => { (curve(trend)) (newest(&trend.readings, trend::readings(&trend.chains), lists::LENGTHS, "length readings")) },
             Err(gap) => (answer::gap(gap)),
         }
         @if let Ok(ahead) = &ahead { p class="lead" { (ahead.sentence) } }
@@ -85,10 +85,8 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
 
 /// The newest lines of a list, and the way to all of them where there are more.
 fn newest(table: &Table, all: usize, address: &str, what: &str) -> Markup {
-    let mut first = table.clone();
-    first.rows.truncate(NEWEST);
     html! {
-        (answer::table_of(&first, |_| false))
+        (answer::table_of(table, |_| false))
         @if all > NEWEST { p { a class="in-table" href=(address) { "All " (all) " " (what) ", page by page" } } }
     }
 }
@@ -124,7 +122,7 @@ fn curve(trend: &TrendView) -> Markup {
         up: Axis { name: "longer than new", unit: "%", decimals: 2, reach: &[0.0] },
         layers: &layers,
     };
-    if trend.readings.rows.len() > NEWEST { chart_told_at(&wear, lists::LENGTHS) } else { chart(&wear) }
+    if trend::readings(&trend.chains) > NEWEST { chart_told_at(&wear, lists::LENGTHS) } else { chart(&wear) }
 }
 
 /// One chain's readings as the picture needs them.
