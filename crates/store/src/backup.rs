@@ -27,6 +27,7 @@ impl Store {
             // Half a copy helps nobody; the error is already the answer.
             let _ = std::fs::remove_file(to);
         }
+        crate::sqlite::sync_folder(to);
         on_disk
     }
 }

@@ -24,6 +24,10 @@ impl<E: Engine> Store<E> {
     /// # Errors
     /// Damaged, naming everything that is.
     pub fn check(&self) -> Result<Checked> {
+        self.db.in_one_view(|_| self.read_all())
+    }
+
+    fn read_all(&self) -> Result<Checked> {
         let mut bad = self.db.faults()?;
         bad.extend(self.bound_faults()?);
         let mut found = Checked { bikes: 0, facts: 0, rides: 0, entries: 0 };

@@ -35,6 +35,12 @@ pub trait Engine: Sized + 'static {
         read: impl FnMut(&Self::Row<'_>) -> Result<T>,
     ) -> Result<Vec<T>>;
 
+    /// Reads in one view of the record: what others write meanwhile is not seen.
+    ///
+    /// # Errors
+    /// What `read` says, or the database.
+    fn in_one_view<T>(&self, read: impl FnOnce(&Self) -> Result<T>) -> Result<T>;
+
     /// Runs a statement that answers nothing; gives the number of rows that it touched.
     ///
     /// # Errors

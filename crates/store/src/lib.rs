@@ -1,16 +1,17 @@
 //! The record: facts in, facts out.
 //!
-//! It holds bikes with their sheets, rides and settings. Facts are appended and never edited: undoing one is a
-//! change of its own, and the current sheet is the latest fact of each field. What goes in is checked by the program and
+//! It holds bikes with their sheets, rides, readings and work, work orders, the shelf and settings. Facts are appended and
+//! never edited: undoing one is a change of its own, and the current sheet is the latest fact of each field. What goes in is checked by the program and
 //! again by the database; what comes out is checked by the program again. This room computes nothing and knows no clock:
 //! *now* is an argument. Every write is one transaction, on the disk before it is answered.
 //!
 //! What the record asks of a database is [`Engine`]: one SQLite file ([`Sqlite`]), or with the feature `postgres` a
 //! server for many riders.
 //!
-//! Layout: [`Store`] · `engine` what a database must do · `sqlite` opening a file · `bikes` sheets · `rides` · `log` readings and work · `bench` work orders · `settings` · `change` what was done, keys of forms, undo · `past` every change of a bike ·
-//! `value` one value in a column · `schema` numbered steps · `backup` ·
-//! `restore` · `whole` one document · `document` its schema · `check`.
+//! Layout: [`Store`] · `engine` what a database must do · `sqlite` opening a file · `postgres` a server · `bikes` sheets ·
+//! `rides`, `fitted` what they were ridden on · `log` readings and work · `bench` work orders · `supply` the shelf · `settings` ·
+//! `change` what was done, keys of forms, undo · `past` every change of a bike · `value` one value in a column · `mark` whether
+//! two are the same · `schema` numbered steps · `backup` · `restore` · `whole` one document · `document` its schema · `check`.
 
 mod backup;
 mod bench;

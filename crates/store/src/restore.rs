@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OpenFlags};
 
-use crate::sqlite::make_private;
+use crate::sqlite::{alone_in_folder, close_log, make_private, sync_folder};
 use crate::{Checked, Result, Store, StoreError};
 
 impl Store {
@@ -26,7 +26,7 @@ impl Store {
             return Err(StoreError::NotAStore { place: copy.to_owned() });
         }
         store.check_kind()?;
-        store.migrate_in_memory()?;
+        store.migrate()?;
         store.check()
     }
 
@@ -39,23 +39,14 @@ impl Store {
         let new = beside(place, "restoring")?;
         let cannot = |why| StoreError::CannotCopy { place: new.clone(), why };
         make_private(&new).map_err(cannot)?;
-        let done = vacuum(copy, &new).and_then(|()| Self::open(&new)?.shut()).and_then(|()| exchange(&new, place));
+        let shut = |store: Self| close_log(&store.db.file);
+        let done =
+            vacuum(copy, &new).and_then(|()| Self::open(&new)).and_then(shut).and_then(|()| exchange(&new, place));
         if done.is_err() {
             // Half a copy helps nobody; the error is already the answer.
             let _ = fs::remove_file(&new);
         }
         done
-    }
-
-    /// Brings a copy in memory up to this version.
-    fn migrate_in_memory(&mut self) -> Result<()> {
-        self.migrate()
-    }
-
-    /// Closes the file so that everything is in it and nothing beside it.
-    fn shut(self) -> Result<()> {
-        let mode: String = self.db.file.pragma_update_and_check(None, "journal_mode", "DELETE", |row| row.get(0))?;
-        if mode == "delete" { Ok(()) } else { Err(StoreError::Busy) }
     }
 }
 
@@ -74,14 +65,16 @@ fn vacuum(copy: &Path, new: &Path) -> Result<()> {
 }
 
 /// Changes the present store over for the new one; what was there keeps another name.
-fn exchange(new: &Path, place: &Path) -> Result<Option<PathBuf>> {
+pub(crate) fn exchange(new: &Path, place: &Path) -> Result<Option<PathBuf>> {
     let moved = |why| StoreError::CannotCopy { place: place.to_owned(), why };
+    // Nobody opens it meanwhile: the log that they would begin for the old file would lie beside the new one.
+    let _alone = alone_in_folder(place);
     if !place.exists() {
         fs::rename(new, place).map_err(moved)?;
+        sync_folder(place);
         return Ok(None);
     }
-    // A store that is damaged is just what somebody restores over.
-    if let Err(StoreError::Busy) = Store::open(place).and_then(Store::shut) {
+    if in_use(place) {
         return Err(StoreError::Busy);
     }
     let aside = beside(place, "before-restore")?;
@@ -93,11 +86,16 @@ fn exchange(new: &Path, place: &Path) -> Result<Option<PathBuf>> {
         }
     }
     fs::rename(new, place).map_err(moved)?;
-    if let Some(folder) = place.parent().and_then(|folder| fs::File::open(folder).ok()) {
-        // Where a folder cannot be synced, the change is still made.
-        let _ = folder.sync_all();
-    }
+    sync_folder(place);
     Ok(Some(aside))
+}
+
+/// Whether another program has a file open, whichever version of this one it is. What is damaged or something else is
+/// just what somebody restores over.
+fn in_use(place: &Path) -> bool {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let file = Connection::open_with_flags(place, flags).map_err(StoreError::from);
+    matches!(file.and_then(|file| close_log(&file)), Err(StoreError::Busy))
 }
 
 /// A name beside a file that is not there yet.

@@ -24,7 +24,7 @@ impl Store {
     /// It cannot be opened, is no store, is newer than this version, or is damaged.
     pub fn open(place: impl Into<PathBuf>) -> Result<Self> {
         let place = place.into();
-        let _alone = open_alone(&place);
+        let _alone = alone_in_folder(&place);
         if !place.exists() {
             make_private(&place).map_err(|why| StoreError::CannotOpen { place: place.clone(), why })?;
         }
@@ -106,18 +106,24 @@ impl Engine for Sqlite {
         mut read: impl FnMut(&Self::Row<'_>) -> Result<T>,
     ) -> Result<Vec<T>> {
         // One look a row: nothing lies between the program and its file. All of them under one lock of it.
-        let alone = self.file.is_autocommit();
-        let _looking =
-            alone.then(|| Transaction::new_unchecked(&self.file, TransactionBehavior::Deferred)).transpose()?;
-        let mut query = self.file.prepare_cached(&format!("SELECT * FROM {table} WHERE {column} = ?1"))?;
-        let mut all = Vec::with_capacity(numbers.len());
-        for number in numbers {
-            let mut found = query.query([number])?;
-            while let Some(row) = found.next()? {
-                all.push(read(row)?);
+        self.in_one_view(|db| {
+            let mut query = db.file.prepare_cached(&format!("SELECT * FROM {table} WHERE {column} = ?1"))?;
+            let mut all = Vec::with_capacity(numbers.len());
+            for number in numbers {
+                let mut found = query.query([number])?;
+                while let Some(row) = found.next()? {
+                    all.push(read(row)?);
+                }
             }
-        }
-        Ok(all)
+            Ok(all)
+        })
+    }
+
+    fn in_one_view<T>(&self, read: impl FnOnce(&Self) -> Result<T>) -> Result<T> {
+        // Within a transaction its own view holds already.
+        let alone = self.file.is_autocommit();
+        let _view = alone.then(|| Transaction::new_unchecked(&self.file, TransactionBehavior::Deferred)).transpose()?;
+        read(self)
     }
 
     fn run(&self, sql: &str, given: &[&dyn ToSql]) -> Result<usize> {
@@ -164,15 +170,34 @@ impl Row for rusqlite::Row<'_> {
     }
 }
 
-/// Lets one program or thread at a time make and prepare a store of a folder, until the returned folder is dropped.
+/// Lets one program or thread at a time make, prepare or change over a store of a folder, until the returned folder is
+/// dropped.
 ///
 /// SQLite's own locks do not cover the making of the file and its switch to a write-ahead log: whoever closes the file
 /// in between drops the locks of its whole process. Where a folder cannot be locked, opening goes on without.
-fn open_alone(place: &Path) -> Option<std::fs::File> {
-    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let folder = std::fs::File::open(folder).ok()?;
+pub(crate) fn alone_in_folder(place: &Path) -> Option<std::fs::File> {
+    let folder = folder_of(place)?;
     folder.lock().ok()?;
     Some(folder)
+}
+
+/// Has the names in a file's folder written to the disk. Where a folder cannot be synced, what was done is still done.
+pub(crate) fn sync_folder(place: &Path) {
+    let _ = folder_of(place).map(|folder| folder.sync_all());
+}
+
+fn folder_of(place: &Path) -> Option<std::fs::File> {
+    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    std::fs::File::open(folder).ok()
+}
+
+/// Brings all of a file's log into it, so that nothing of it stands beside it.
+///
+/// # Errors
+/// Another program has the file open.
+pub(crate) fn close_log(file: &Connection) -> Result<()> {
+    let mode: String = file.pragma_update_and_check(None, "journal_mode", "DELETE", |row| row.get(0))?;
+    if mode == "delete" { Ok(()) } else { Err(StoreError::Busy) }
 }
 
 /// Makes an empty file that only its owner can read: rides tell where someone lives.

@@ -61,16 +61,20 @@ impl<E: Engine> Store<E> {
     /// The store cannot be read.
     pub fn export(&self) -> Result<String> {
         let mut text = format!("{{\"format\": \"{FORMAT}\", \"schema_version\": {},\n\"tables\": {{", schema::NEWEST);
-        for (at, table) in TABLES.iter().enumerate() {
-            let lead = if at == 0 { "" } else { "," };
-            // Writing into a text cannot fail.
-            let _ = write!(text, "{lead}\n\"{table}\": [");
-            for (at, row) in rows(&self.db, table)?.iter().enumerate() {
+        // Of a change that came in between two tables one half would be told, and such a document is refused.
+        self.db.in_one_view(|db| {
+            for (at, table) in TABLES.iter().enumerate() {
                 let lead = if at == 0 { "" } else { "," };
-                let _ = write!(text, "{lead}\n{}", Json::from(row.clone()));
+                // Writing into a text cannot fail.
+                let _ = write!(text, "{lead}\n\"{table}\": [");
+                for (at, row) in rows(db, table)?.into_iter().enumerate() {
+                    let lead = if at == 0 { "" } else { "," };
+                    let _ = write!(text, "{lead}\n{}", Json::from(row));
+                }
+                text.push(']');
             }
-            text.push(']');
-        }
+            Ok(())
+        })?;
         text.push_str("\n}}\n");
         Ok(text)
     }
@@ -117,22 +121,19 @@ impl<E: Engine> Store<E> {
     /// The store cannot be read.
     pub fn sheets(&self) -> Result<Vec<Sheet>> {
         let shown = TABLES.iter().filter(|table| **table != "ride_track");
-        shown
-            .map(|name| {
-                let columns = self.db.columns(name)?;
-                let mut text =
-                    columns.iter().map(|column| cell(&Json::from(column.name.as_str()))).collect::<Vec<_>>().join(",");
-                text.push_str("\r\n");
-                for row in rows(&self.db, name)? {
-                    let cells: Vec<String> =
-                        columns.iter().map(|column| cell(row.get(&column.name).unwrap_or(&Json::Null))).collect();
-                    text.push_str(&cells.join(","));
-                    text.push_str("\r\n");
-                }
-                Ok(Sheet { name, text })
-            })
-            .collect()
+        self.db.in_one_view(|db| shown.map(|name| Ok(Sheet { name, text: sheet(db, name)? })).collect())
     }
+}
+
+/// A table as comma-separated values under a row of heads.
+fn sheet(db: &impl Engine, table: &str) -> Result<String> {
+    let columns = db.columns(table)?;
+    let line = |cells: Vec<String>| cells.join(",") + "\r\n";
+    let mut text = line(columns.iter().map(|column| column.name.clone()).collect());
+    for row in rows(db, table)? {
+        text += &line(columns.iter().map(|column| cell(row.get(&column.name).unwrap_or(&Json::Null))).collect());
+    }
+    Ok(text)
 }
 
 /// Every row of a table, in the order in which they came.

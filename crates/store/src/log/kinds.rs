@@ -11,7 +11,7 @@ use upkeep::record::{
 use upkeep::wear::MeterEvent;
 
 use crate::change::Appender;
-use crate::{Engine, Result, Row, StoreError};
+use crate::{Columns, Engine, Result, Row, StoreError};
 
 /// Writes a fact into the table of its kind.
 pub(super) fn insert(to: &mut Appender<'_, impl Engine>, entry: i64, fact: &Fact) -> Result<()> {
@@ -31,8 +31,8 @@ pub(super) fn insert(to: &mut Appender<'_, impl Engine>, entry: i64, fact: &Fact
         Fact::Axle(axle) => {
             to.beside("axle", &[("entry", &entry), ("left_mm", &axle.left_mm()), ("right_mm", &axle.right_mm())])
         }
-        Fact::Part(part) => insert_part(to, entry, part),
-        Fact::Kept(kept) => insert_kept(to, entry, kept),
+        Fact::Part(part) => insert_part(to, entry, "part", part, &[]),
+        Fact::Kept(kept) => insert_part(to, entry, "kept", kept.part(), &[("gone", &kept.gone())]),
         Fact::Set(set) => insert_set(to, entry, set),
         Fact::Used(used) => {
             let [low, high] = used.between_h();
@@ -87,36 +87,26 @@ fn insert_slack(to: &mut Appender<'_, impl Engine>, entry: i64, slack: &SlackRea
     )
 }
 
-fn insert_part(to: &mut Appender<'_, impl Engine>, entry: i64, part: &Part) -> Result<()> {
-    to.beside(
-        "part",
-        &[
-            ("entry", &entry),
-            ("role", &part.role().word()),
-            ("name", &part.name()),
-            ("count", &part.count()),
-            ("used_h", &part.used_h()),
-            ("price_minor", &part.price().map(|(minor, _)| minor)),
-            ("currency", &part.price().map(|(_, currency)| currency)),
-        ],
-    )
-}
-
-fn insert_kept(to: &mut Appender<'_, impl Engine>, entry: i64, kept: &Kept) -> Result<()> {
-    let part = kept.part();
-    to.beside(
-        "kept",
-        &[
-            ("entry", &entry),
-            ("role", &part.role().word()),
-            ("name", &part.name()),
-            ("count", &part.count()),
-            ("used_h", &part.used_h()),
-            ("price_minor", &part.price().map(|(minor, _)| minor)),
-            ("currency", &part.price().map(|(_, currency)| currency)),
-            ("gone", &kept.gone()),
-        ],
-    )
+/// A part, on the bike or on the shelf; there it also says whether it is gone.
+fn insert_part(
+    to: &mut Appender<'_, impl Engine>,
+    entry: i64,
+    table: &str,
+    part: &Part,
+    more: &Columns<'_>,
+) -> Result<()> {
+    let (price, currency) = part.price().unzip();
+    let (role, name, count, used_h) = (part.role().word(), part.name(), part.count(), part.used_h());
+    let own: &Columns<'_> = &[
+        ("entry", &entry),
+        ("role", &role),
+        ("name", &name),
+        ("count", &count),
+        ("used_h", &used_h),
+        ("price_minor", &price),
+        ("currency", &currency),
+    ];
+    to.beside(table, &[own, more].concat())
 }
 
 fn insert_set(to: &mut Appender<'_, impl Engine>, entry: i64, set: &Set) -> Result<()> {
@@ -161,7 +151,7 @@ pub(super) fn read(db: &impl Engine, entries: impl Iterator<Item = (Kind, i64)>)
     for ((at, table), numbers) in TABLES.iter().enumerate().zip(&numbers).filter(|(_, numbers)| !numbers.is_empty()) {
         db.rows_beside(table, "entry", numbers, |row| {
             let entry: i64 = row.get(0)?;
-            let fact = fact(at, row)?.map_err(|fault| StoreError::row(table, entry, &fault.to_string()))?;
+            let fact = fact(table, row)?.map_err(|fault| StoreError::row(table, entry, &fault.to_string()))?;
             all.insert((Kind(at), entry), fact);
             Ok(())
         })?;
@@ -169,19 +159,19 @@ pub(super) fn read(db: &impl Engine, entries: impl Iterator<Item = (Kind, i64)>)
     Ok(all)
 }
 
-fn fact(at: usize, row: &impl Row) -> Read {
-    match at {
-        0 => meter(row),
-        1 => slack(row),
-        2 => elongation(row),
-        3 => axle(row),
-        4 => part(row),
-        5 => work(row),
-        6 => check(row),
-        7 => planned(row),
-        8 => waiver(row),
-        9 => kept(row),
-        10 => set(row),
+fn fact(table: &str, row: &impl Row) -> Read {
+    match table {
+        "meter" => meter(row),
+        "slack" => slack(row),
+        "elongation" => elongation(row),
+        "axle" => axle(row),
+        "part" => part(row),
+        "work" => work(row),
+        "looked" => check(row),
+        "planned" => planned(row),
+        "waiver" => waiver(row),
+        "kept" => kept(row),
+        "kept_set" => set(row),
         _ => used(row),
     }
 }

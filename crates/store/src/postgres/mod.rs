@@ -168,6 +168,13 @@ impl Engine for Postgres {
         self.ask(&sql, &[&numbers])?.iter().map(read).collect()
     }
 
+    fn in_one_view<T>(&self, read: impl FnOnce(&Self) -> Result<T>) -> Result<T> {
+        // Nothing is written in it, so that it may end as one that is taken back.
+        let open = Open(self);
+        open.0.client.borrow_mut().batch_execute("BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY")?;
+        read(open.0)
+    }
+
     fn run(&self, sql: &str, given: &[&dyn ToSql]) -> Result<usize> {
         let cells = cell::cells(given)?;
         let asked = || -> Result<u64> {

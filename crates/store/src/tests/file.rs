@@ -4,10 +4,6 @@ use std::path::Path;
 
 use super::*;
 
-fn folder() -> tempfile::TempDir {
-    tempfile::tempdir().unwrap()
-}
-
 #[test]
 fn a_store_is_there_after_it_was_closed() {
     let folder = folder();
@@ -128,32 +124,7 @@ fn a_step_that_fails_leaves_the_file_as_it_was() {
 #[test]
 fn two_writers_at_once_lose_nothing() {
     let folder = folder();
-    let place = folder.path().join("bikes.db");
-    let writers: Vec<_> = (0..4u32)
-        .map(|writer| {
-            let place = place.clone();
-            std::thread::spawn(move || {
-                // All open, and so make, the same file at once.
-                let mut store = Store::open(place).unwrap();
-                store.put_bike(&Bike::new("b", "B", false).unwrap(), &post()).unwrap();
-                for number in 0..30u32 {
-                    let source = Some(format!("writer {writer}, {number}"));
-                    let change = Change { field: "links".into(), value: Some(Value::Whole(100 + number)), source };
-                    store.set_field("b", change, &post()).unwrap();
-                }
-            })
-        })
-        .collect();
-    for writer in writers {
-        writer.join().unwrap();
-    }
-    let store = Store::open(&place).unwrap();
-    let mut sources: Vec<_> = store.history("b").unwrap().into_iter().filter_map(|fact| fact.source).collect();
-    sources.sort();
-    sources.dedup();
-    assert_eq!(sources.len(), 120);
-    assert_eq!(store.bikes().unwrap().len(), 1);
-    store.check().unwrap();
+    nothing_is_lost_by_writers_at_once(|| Store::open(folder.path().join("bikes.db")).unwrap(), 30);
 }
 
 #[test]
@@ -175,7 +146,6 @@ fn a_full_disk_is_said_and_takes_nothing_that_was_stored() {
     let mut store = Store::open(folder.path().join("bikes.db")).unwrap();
     store.put_bike(&alder(), &post()).unwrap();
     let pages: i64 = store.db.file.pragma_query_value(None, "page_count", |row| row.get(0)).unwrap();
-    store.db.file.pragma_query_value(None, "max_page_count", |_| Ok(())).unwrap();
     store.db.file.query_row(&format!("PRAGMA max_page_count = {}", pages + 8), [], |_| Ok(())).unwrap();
     let noise: Vec<u8> = (0..3000u32).map(|step| (step.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
     let mut stored = 0;

@@ -32,6 +32,10 @@ fn alder() -> Bike {
     Bike::from_toml(&std::fs::read_to_string(path).unwrap()).unwrap()
 }
 
+fn folder() -> tempfile::TempDir {
+    tempfile::tempdir().unwrap()
+}
+
 fn put(field: &str, value: Value) -> Change {
     Change { field: field.to_owned(), value: Some(value), source: None }
 }
@@ -101,6 +105,32 @@ fn runs(db: &mut impl Engine, sql: &str) -> bool {
         Err::<(), _>(StoreError::Busy)
     });
     ran
+}
+
+/// Four writers at once on one record, each opening it for itself, and none of what they wrote is lost.
+fn nothing_is_lost_by_writers_at_once<E: Engine>(open: impl Fn() -> Store<E> + Sync, each: u32) {
+    std::thread::scope(|scope| {
+        for writer in 0..4_u32 {
+            let open = &open;
+            scope.spawn(move || {
+                // All open, and so make, the same record at once.
+                let mut store = open();
+                store.put_bike(&Bike::new("b", "B", false).unwrap(), &post()).unwrap();
+                for number in 0..each {
+                    let source = Some(format!("writer {writer}, {number}"));
+                    let change = Change { source, ..put("links", Value::Whole(100 + number)) };
+                    store.set_field("b", change, &post()).unwrap();
+                }
+            });
+        }
+    });
+    let store = open();
+    let mut sources: Vec<_> = store.history("b").unwrap().into_iter().filter_map(|fact| fact.source).collect();
+    sources.sort();
+    sources.dedup();
+    assert_eq!(sources.len(), 4 * each as usize);
+    assert_eq!(store.bikes().unwrap().len(), 1);
+    store.check().unwrap();
 }
 
 /// The same tests on each engine.

@@ -115,30 +115,7 @@ fn every_table_and_column_of_the_file_is_there() {
 #[test]
 fn writers_of_one_record_go_one_after_the_other_and_lose_nothing() {
     let name = format!("rider {}, four times", std::process::id());
-    let writers: Vec<_> = (0..4u32)
-        .map(|writer| {
-            let name = name.clone();
-            std::thread::spawn(move || {
-                let mut store = Store::on_server(&address(), &name).unwrap();
-                store.put_bike(&Bike::new("b", "B", false).unwrap(), &post()).unwrap();
-                for number in 0..10u32 {
-                    let source = Some(format!("writer {writer}, {number}"));
-                    let change = Change { field: "links".into(), value: Some(Value::Whole(100 + number)), source };
-                    store.set_field("b", change, &post()).unwrap();
-                }
-            })
-        })
-        .collect();
-    for writer in writers {
-        writer.join().unwrap();
-    }
-    let store = Store::on_server(&address(), &name).unwrap();
-    let mut sources: Vec<_> = store.history("b").unwrap().into_iter().filter_map(|fact| fact.source).collect();
-    sources.sort();
-    sources.dedup();
-    assert_eq!(sources.len(), 40);
-    assert_eq!(store.bikes().unwrap().len(), 1);
-    store.check().unwrap();
+    nothing_is_lost_by_writers_at_once(|| Store::on_server(&address(), &name).unwrap(), 10);
 }
 
 #[test]

@@ -97,7 +97,7 @@ fn tables_are_quoted_and_run_nothing<E: Trial>() {
 
 #[test]
 fn a_copy_is_put_back_and_what_was_there_is_kept() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = folder();
     let (place, copy) = (folder.path().join("bikes.db"), folder.path().join("copy.db"));
     let mut store = Store::open(&place).unwrap();
     store.put_bike(&alder(), &post()).unwrap();
@@ -117,8 +117,64 @@ fn a_copy_is_put_back_and_what_was_there_is_kept() {
 }
 
 #[test]
+fn a_store_that_a_newer_program_has_open_is_not_changed_over() {
+    let folder = folder();
+    let (place, copy) = (folder.path().join("bikes.db"), folder.path().join("copy.db"));
+    let newer = Store::open(&place).unwrap();
+    newer.backup(&copy).unwrap();
+    newer.db.file.pragma_update(None, "user_version", schema::NEWEST + 1).unwrap();
+    assert!(matches!(Store::restore(&copy, &place), Err(StoreError::Busy)), "it is open");
+    drop(newer);
+    let aside = Store::restore(&copy, &place).unwrap().expect("kept aside");
+    assert!(matches!(Store::open(&aside), Err(StoreError::Newer { .. })));
+    assert_eq!(Store::open(&place).unwrap().version().unwrap(), schema::NEWEST);
+}
+
+#[test]
+fn nobody_opens_a_store_while_it_is_changed_over() {
+    let folder = folder();
+    let (place, new) = (folder.path().join("bikes.db"), folder.path().join("new.db"));
+    Store::open(&place).unwrap().backup(&new).unwrap();
+    let opening = crate::sqlite::alone_in_folder(&place).expect("a folder to hold");
+    std::thread::scope(|scope| {
+        let changing = scope.spawn(|| crate::restore::exchange(&new, &place).unwrap());
+        std::thread::sleep(Duration::from_millis(200));
+        assert!(!changing.is_finished() && new.exists(), "it is changed over while somebody opens it");
+        drop(opening);
+        assert!(changing.join().unwrap().is_some());
+    });
+    assert!(!new.exists());
+}
+
+#[test]
+fn a_document_told_while_somebody_writes_fits_together() {
+    let folder = folder();
+    let place = folder.path().join("bikes.db");
+    let mut writer = Store::open(&place).unwrap();
+    writer.put_bike(&alder(), &post()).unwrap();
+    let over = std::sync::atomic::AtomicBool::new(false);
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            let mut number = 0;
+            while !over.load(std::sync::atomic::Ordering::Relaxed) {
+                let about = NewRide::new(format!("ride {number}"), "2026-01-01".parse().unwrap());
+                writer.add_ride("alder-350", &about, None, &post()).unwrap();
+                number += 1;
+            }
+        });
+        let reader = Store::open(&place).unwrap();
+        let told: Vec<String> = (0..60).map(|_| reader.export().unwrap()).collect();
+        over.store(true, std::sync::atomic::Ordering::Relaxed);
+        for text in &told {
+            Store::memory().unwrap().import(text).unwrap();
+        }
+        assert!(told.windows(2).any(|two| two[0] != two[1]), "nobody wrote meanwhile: this proves nothing");
+    });
+}
+
+#[test]
 fn what_is_no_whole_copy_is_not_put_back() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = folder();
     let (place, copy) = (folder.path().join("bikes.db"), folder.path().join("copy.db"));
     let mut store = Store::open(&place).unwrap();
     store.put_bike(&alder(), &post()).unwrap();
@@ -140,7 +196,7 @@ fn what_is_no_whole_copy_is_not_put_back() {
 
 #[test]
 fn a_damaged_store_is_restored_over_and_kept() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = folder();
     let (place, copy) = (folder.path().join("bikes.db"), folder.path().join("copy.db"));
     with_alder().backup(&copy).unwrap();
     std::fs::write(&place, "what the disk made of it, long enough to be looked at as a store").unwrap();
