@@ -54,14 +54,33 @@ pub(crate) fn write_private(file: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut beside = file.as_os_str().to_owned();
     beside.push(format!(".new-{}", std::process::id()));
     let beside = PathBuf::from(beside);
+    // What a program of the same number left there is nobody's, and may be open to others.
+    let _ = fs::remove_file(&beside);
+    write_new(&beside, bytes)?;
+    fs::rename(&beside, file).inspect_err(|_| drop(fs::remove_file(&beside)))
+}
+
+/// Writes a file that is not there yet, and that only its owner can read: the whole of it, or none.
+///
+/// # Errors
+/// It is there, or it cannot be written.
+pub(crate) fn write_new(file: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut options = OpenOptions::new();
-    options.write(true).create(true).truncate(true);
+    options.write(true).create_new(true);
     #[cfg(unix)]
     std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let written = options.open(&beside).and_then(|mut out| out.write_all(bytes).and_then(|()| out.sync_all()));
-    let done = written.and_then(|()| fs::rename(&beside, file));
-    if done.is_err() {
-        let _ = fs::remove_file(&beside);
-    }
-    done
+    let mut out = options.open(file)?;
+    let written = out.write_all(bytes).and_then(|()| out.sync_all());
+    written.inspect_err(|_| drop(fs::remove_file(file)))
+}
+
+/// Makes a folder that is not there yet, and that only its owner can open.
+///
+/// # Errors
+/// It is there, or it cannot be made.
+pub(crate) fn make_new(folder: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(folder)
 }

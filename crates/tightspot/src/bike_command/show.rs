@@ -1,6 +1,5 @@
 //! What the record says of bikes: the list, a sheet, its history, its file.
 
-use std::fs::OpenOptions;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -10,6 +9,7 @@ use store::Store;
 use upkeep::bike::{Bike, FIELDS, Section, Value};
 
 use crate::args::Place;
+use crate::folders;
 use crate::problem::Problem;
 
 pub(super) fn list(out: &mut dyn Write, place: &Place, store: &Store) -> Result<(), Problem> {
@@ -144,12 +144,7 @@ pub(super) fn export(out: &mut dyn Write, bike: &Bike, output: Option<&Path>) ->
     match output.filter(|file| *file != Path::new("-")) {
         None => out.write_all(text.as_bytes())?,
         Some(file) => {
-            let written = OpenOptions::new()
-                .write(true)
-                .create_new(true)
-                .open(file)
-                .and_then(|mut open| open.write_all(text.as_bytes()).and_then(|()| open.sync_all()));
-            written.map_err(|why| {
+            folders::write_new(file, text.as_bytes()).map_err(|why| {
                 let advice = if why.kind() == io::ErrorKind::AlreadyExists { " Name another file." } else { "" };
                 Problem::failed(format!("{} cannot be written: {why}.{advice}", file.display()))
             })?;

@@ -12,6 +12,7 @@ use store::{Checked, Store};
 use super::show;
 use crate::args::Place;
 use crate::calendar;
+use crate::folders;
 use crate::garage::{Garage, place_of};
 use crate::problem::Problem;
 use crate::record_args::{CopyArgs, ExportArgs, ImportArgs};
@@ -47,48 +48,42 @@ fn table(found: &Checked) -> Table {
 
 /// Everything as one document, or as tables.
 pub(super) fn export(place: &Place, args: &ExportArgs) -> Result<(), Problem> {
+    let to = args.to.as_deref();
     if args.schema {
-        return written(args.to.as_deref(), &Store::document_schema()?);
+        return written(to, &Store::document_schema()?, "");
     }
     let garage = Garage::open(place)?;
     if args.calendar {
         let bike = garage.bike(place.bike.as_deref())?;
         let days = record::calendar::days(&garage.record(place, &bike)?)?;
-        return written(args.to.as_deref(), &calendar::text(&bike.id, &bike.name, &days, Timestamp::now()));
+        return written(to, &calendar::text(&bike.id, &bike.name, &days, Timestamp::now()), "");
     }
-    match args.to.as_deref() {
-        Some(folder) if args.csv => {
-            fs::create_dir(folder).map_err(|why| told(folder, &why))?;
-            for sheet in garage.store().sheets()? {
-                let file = folder.join(format!("{}.csv", sheet.name));
-                fs::write(&file, sheet.text).map_err(|why| told(&file, &why))?;
-            }
-            writeln!(io::stdout().lock(), "Written: one CSV file a table in {}.", folder.display())?;
-        }
-        Some(file) if file != Path::new("-") => {
-            let text = garage.store().export()?;
-            let mut out = fs::File::create_new(file).map_err(|why| told(file, &why))?;
-            out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map_err(|why| told(file, &why))?;
-            writeln!(
-                io::stdout().lock(),
-                "Written: {}. Back again: tightspot --store NEW import FILE",
-                file.display()
-            )?;
-        }
-        _ => io::stdout().lock().write_all(garage.store().export()?.as_bytes())?,
+    match to {
+        Some(folder) if args.csv => as_tables(&garage, folder),
+        to => written(to, &garage.store().export()?, " Back again: tightspot --store NEW import FILE"),
     }
+}
+
+fn as_tables(garage: &Garage, folder: &Path) -> Result<(), Problem> {
+    let sheets = garage.store().sheets()?;
+    folders::make_new(folder).map_err(|why| told(folder, &why))?;
+    for sheet in sheets {
+        let file = folder.join(format!("{}.csv", sheet.name));
+        folders::write_new(&file, sheet.text.as_bytes()).map_err(|why| told(&file, &why))?;
+    }
+    writeln!(io::stdout().lock(), "Written: one CSV file a table in {}.", folder.display())?;
     Ok(())
 }
 
-/// A text into a file that is not there yet, or to standard output.
-fn written(to: Option<&Path>, text: &str) -> Result<(), Problem> {
+/// A text into a file that is not there yet, with what can be done with it, or to standard output.
+fn written(to: Option<&Path>, text: &str, next: &str) -> Result<(), Problem> {
+    let mut out = io::stdout().lock();
     match to.filter(|file| *file != Path::new("-")) {
         Some(file) => {
-            let mut out = fs::File::create_new(file).map_err(|why| told(file, &why))?;
-            out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map_err(|why| told(file, &why))?;
-            writeln!(io::stdout().lock(), "Written: {}.", file.display())?;
+            folders::write_new(file, text.as_bytes()).map_err(|why| told(file, &why))?;
+            writeln!(out, "Written: {}.{next}", file.display())?;
         }
-        None => io::stdout().lock().write_all(text.as_bytes())?,
+        None => out.write_all(text.as_bytes())?,
     }
     Ok(())
 }

@@ -20,7 +20,7 @@ use crate::api;
 use crate::pages::calendar;
 
 /// The largest body of a request; a route for imports sets its own.
-const BODY_LIMIT_BYTES: usize = 1 << 20;
+pub(crate) const BODY_LIMIT_BYTES: usize = 1 << 20;
 /// The longest that a request may take.
 const TIME_LIMIT: Duration = Duration::from_secs(30);
 /// Answers below this size travel as they are.

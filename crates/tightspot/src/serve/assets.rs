@@ -33,7 +33,7 @@ static ASSETS: [Asset; 3] = [
 
 /// The name of each file with the mark of its content.
 static NAMES: LazyLock<[String; 3]> = LazyLock::new(|| {
-    ASSETS.each_ref().map(|asset| format!("{}.{:016x}.{}", asset.stem, fnv1a(asset.bytes), asset.ending))
+    ASSETS.each_ref().map(|asset| format!("{}.{}.{}", asset.stem, store::mark(asset.bytes), asset.ending))
 });
 
 /// Each file compressed as far as it goes, once; empty where it could not be.
@@ -43,11 +43,6 @@ static PACKED: LazyLock<[Vec<u8>; 3]> = LazyLock::new(|| {
         packer.write_all(asset.bytes).and_then(|()| packer.finish()).unwrap_or_default()
     })
 });
-
-/// FNV-1a: tells two contents apart; nothing secret hangs on it.
-pub(crate) fn fnv1a(bytes: &[u8]) -> u64 {
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
-}
 
 /// Address of the style sheet.
 pub(crate) fn style() -> String {

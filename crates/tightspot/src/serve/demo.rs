@@ -3,11 +3,13 @@
 use axum::Router;
 use jiff::tz::TimeZone;
 
+use super::reach::PORT;
 use super::{AppState, Clock, Reach, Site, app};
 use crate::garage::{DEMO_NOW, Garage};
 use crate::pages;
 
-/// The whole application over the demo's garage, in the demo's own moment; nothing of it outlives it.
+/// The whole application over the demo's garage, in the demo's own moment; nothing of it outlives it. A request to it names
+/// the usual port in its host.
 pub struct Demo {
     /// Takes a request and answers as the server does.
     pub router: Router,
@@ -29,6 +31,3 @@ impl Demo {
         Ok(Self { router: app::app(state), paths })
     }
 }
-
-/// The port that a request to it names in its host.
-const PORT: u16 = 4717;

@@ -1,4 +1,9 @@
 //! The sockets: one or several addresses, each connection plain or encrypted, one stream of visitors out of all.
+//!
+//! Layout: `places` how many are held · `connection` one of them, let go when nothing passes · here the doors.
+
+mod connection;
+mod places;
 
 use std::io;
 use std::net::SocketAddr;
@@ -6,27 +11,20 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::serve::Listener;
-use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::{TcpListener, TcpStream};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore, mpsc};
+use tokio::sync::mpsc;
 use tokio_rustls::TlsAcceptor;
+
+use self::connection::Connection;
+use self::places::{Place, Places};
+use super::gate::peer::Peer;
 
 /// The longest that a visitor may take to agree on a cipher.
 const HANDSHAKE: Duration = Duration::from_secs(10);
 /// After a socket refused to give a visitor (no more files, say) it is asked again.
 const AGAIN: Duration = Duration::from_millis(200);
-/// As many visitors as are held at once.
-const MOST: usize = 512;
-
-/// What a visitor speaks through.
-pub(crate) trait Speech: AsyncRead + AsyncWrite + Unpin + Send {}
-impl<T: AsyncRead + AsyncWrite + Unpin + Send> Speech for T {}
-
-/// One visitor's connection; while it is held one place of [`MOST`] is taken.
-pub(crate) struct Connection {
-    speech: Box<dyn Speech>,
-    _place: OwnedSemaphorePermit,
-}
+/// A connection over which nothing has passed for so long is let go; an answer takes half of that at the most.
+const QUIET: Duration = Duration::from_secs(75);
 
 /// Every socket of the server.
 pub(crate) struct Doors {
@@ -42,7 +40,7 @@ impl Doors {
     pub(crate) fn open(sockets: Vec<TcpListener>, tls: Option<TlsAcceptor>) -> io::Result<Self> {
         let address = sockets.first().ok_or(io::ErrorKind::NotFound)?.local_addr()?;
         let (out, incoming) = mpsc::channel(64);
-        let places = Arc::new(Semaphore::new(MOST));
+        let places = Arc::new(Places::default());
         for socket in sockets {
             tokio::spawn(attend(socket, tls.clone(), out.clone(), Arc::clone(&places)));
         }
@@ -54,10 +52,10 @@ async fn attend(
     socket: TcpListener,
     tls: Option<TlsAcceptor>,
     out: mpsc::Sender<(Connection, SocketAddr)>,
-    places: Arc<Semaphore>,
+    places: Arc<Places>,
 ) {
     loop {
-        let Ok(place) = Arc::clone(&places).acquire_owned().await else { return };
+        let free = Places::free(&places).await;
         let (stream, from) = match socket.accept().await {
             Ok(visitor) => visitor,
             Err(_) => {
@@ -65,12 +63,13 @@ async fn attend(
                 continue;
             }
         };
+        // Whoever holds its share already is let go at once.
+        let Some(place) = free.take(Peer(Some(from.ip()))) else { continue };
         // A small answer need not wait for more to send.
         let _ = stream.set_nodelay(true);
         match &tls {
             None => {
-                let connection = Connection { speech: Box::new(stream), _place: place };
-                if out.send((connection, from)).await.is_err() {
+                if out.send((Connection::new(stream, place, QUIET), from)).await.is_err() {
                     return;
                 }
             }
@@ -84,11 +83,11 @@ async fn agree(
     tls: TlsAcceptor,
     stream: TcpStream,
     from: SocketAddr,
-    place: OwnedSemaphorePermit,
+    place: Place,
     out: mpsc::Sender<(Connection, SocketAddr)>,
 ) {
     if let Ok(Ok(stream)) = tokio::time::timeout(HANDSHAKE, tls.accept(stream)).await {
-        let _ = out.send((Connection { speech: Box::new(stream), _place: place }, from)).await;
+        let _ = out.send((Connection::new(stream, place, QUIET), from)).await;
     }
 }
 
@@ -106,49 +105,5 @@ impl Listener for Doors {
 
     fn local_addr(&self) -> io::Result<SocketAddr> {
         Ok(self.address)
-    }
-}
-
-mod passing {
-    //! What goes through a connection goes through its stream.
-
-    use std::io::{self, IoSlice};
-    use std::pin::Pin;
-    use std::task::{Context, Poll};
-
-    use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
-
-    use super::Connection;
-
-    impl AsyncRead for Connection {
-        fn poll_read(mut self: Pin<&mut Self>, cx: &mut Context<'_>, buf: &mut ReadBuf<'_>) -> Poll<io::Result<()>> {
-            Pin::new(&mut *self.speech).poll_read(cx, buf)
-        }
-    }
-
-    impl AsyncWrite for Connection {
-        fn poll_write(mut self: Pin<&mut Self>, cx: &mut Context<'_>, buf: &[u8]) -> Poll<io::Result<usize>> {
-            Pin::new(&mut *self.speech).poll_write(cx, buf)
-        }
-
-        fn poll_flush(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<io::Result<()>> {
-            Pin::new(&mut *self.speech).poll_flush(cx)
-        }
-
-        fn poll_shutdown(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<io::Result<()>> {
-            Pin::new(&mut *self.speech).poll_shutdown(cx)
-        }
-
-        fn poll_write_vectored(
-            mut self: Pin<&mut Self>,
-            cx: &mut Context<'_>,
-            bufs: &[IoSlice<'_>],
-        ) -> Poll<io::Result<usize>> {
-            Pin::new(&mut *self.speech).poll_write_vectored(cx, bufs)
-        }
-
-        fn is_write_vectored(&self) -> bool {
-            self.speech.is_write_vectored()
-        }
     }
 }

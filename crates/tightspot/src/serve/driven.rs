@@ -14,7 +14,7 @@ use super::{AppState, Clock, Demo, Peer, Reach, Site, app};
 use crate::garage::Garage;
 use crate::pages;
 
-const HOST: &str = "127.0.0.1:4717";
+pub(crate) const HOST: &str = "127.0.0.1:4717";
 const EDGE: &str = "edge-of-the-parts";
 
 /// What came back.
@@ -108,9 +108,12 @@ async fn told(
     for (name, value) in headers {
         request = request.header(*name, *value);
     }
-    let response =
-        server.clone().oneshot(request.body(Body::from(body)).expect("a request")).await.expect("infallible");
-    let (parts, body) = response.into_parts();
+    answered(server, request.body(Body::from(body)).expect("a request")).await
+}
+
+/// What the server answers to a request as it stands.
+pub(crate) async fn answered(server: &Router, request: Request<Body>) -> Told {
+    let (parts, body) = server.clone().oneshot(request).await.expect("infallible").into_parts();
     let bytes = to_bytes(body, usize::MAX).await.expect("a body");
     Told { status: parts.status, headers: parts.headers, body: String::from_utf8_lossy(&bytes).into_owned() }
 }

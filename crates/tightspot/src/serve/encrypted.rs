@@ -52,18 +52,26 @@ pub(crate) fn with_files(certificate: &Path, key: &Path) -> Result<Encrypted, Pr
 /// # Errors
 /// It cannot be made or kept.
 pub(crate) fn made_here(names: &[String], now: Timestamp) -> Result<Encrypted, Problem> {
-    let folder = folders::config()?;
+    made_in(&folders::config()?, names, now)
+}
+
+fn made_in(folder: &Path, names: &[String], now: Timestamp) -> Result<Encrypted, Problem> {
     let (certificate, key, about) =
         (folder.join("made-certificate.pem"), folder.join("made-key.pem"), folder.join("made-for"));
     let wanted = names.join("\n");
     let known = std::fs::read_to_string(&about).is_ok_and(|known| known == wanted);
-    if !(known && is_young(&certificate) && key.exists()) {
-        let (pem, private) = make(names, now).map_err(Problem::failed)?;
-        let files: [(&PathBuf, &str); 3] = [(&key, &private), (&certificate, &pem), (&about, &wanted)];
-        for (file, text) in files {
-            folders::write_private(file, text.as_bytes())
-                .map_err(|why| Problem::failed(format!("{}: {why}.", file.display())))?;
-        }
+    // Broken off between two files, key and certificate do not belong together: then both are made anew.
+    if known
+        && is_young(&certificate)
+        && let Ok(kept) = with_files(&certificate, &key)
+    {
+        return Ok(kept);
+    }
+    let (pem, private) = make(names, now).map_err(Problem::failed)?;
+    let files: [(&PathBuf, &str); 3] = [(&key, &private), (&certificate, &pem), (&about, &wanted)];
+    for (file, text) in files {
+        folders::write_private(file, text.as_bytes())
+            .map_err(|why| Problem::failed(format!("{}: {why}.", file.display())))?;
     }
     with_files(&certificate, &key)
 }
@@ -118,5 +126,21 @@ mod tests {
         let bytes = der.as_ref();
         let holds = |part: &[u8]| bytes.windows(part.len()).any(|window| window == part);
         assert!(holds(b"garage.local") && holds(&[192, 168, 1, 5]));
+    }
+
+    #[test]
+    fn a_certificate_is_kept_and_one_whose_key_is_another_is_made_anew() {
+        let folder = std::env::temp_dir().join(format!("tightspot-made-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).expect("a folder");
+        let names = ["garage.local".to_owned()];
+        let print = || made_in(&folder, &names, Timestamp::now()).map(|made| made.fingerprint);
+        let first = print().expect("made");
+        assert_eq!(print().as_ref(), Ok(&first));
+        // Ended between the new key and its certificate.
+        let (_, other) = make(&names, Timestamp::now()).expect("made");
+        std::fs::write(folder.join("made-key.pem"), other).expect("written");
+        let second = print().expect("made anew");
+        assert!(second != first && print().as_ref() == Ok(&second));
+        std::fs::remove_dir_all(&folder).expect("gone");
     }
 }

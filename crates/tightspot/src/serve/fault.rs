@@ -169,6 +169,9 @@ pub(crate) async fn tell(State(state): State<AppState>, request: Request, next: 
     let mut answer = if is_api(uri.path()) {
         let kind = (CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
         (status, [kind], fault.problem(uri.path()).to_string()).into_response()
+    } else if status == StatusCode::MISDIRECTED_REQUEST {
+        // A page of another site may read this answer: it learns neither the bike nor a token.
+        (status, format!("{}\n{}\n", fault.title, fault.text)).into_response()
     } else {
         match Visit::of(&state, &headers, &uri) {
             Ok(visit) => visit.refuse(status, &fault.title, &frame::notice::fault(&fault.text)),

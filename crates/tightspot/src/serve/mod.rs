@@ -37,6 +37,7 @@ mod tests;
 use std::io::{self, Write as _};
 use std::process::ExitCode;
 
+pub(crate) use app::BODY_LIMIT_BYTES;
 pub use demo::Demo;
 pub(crate) use fault::{Fault, Pointed};
 pub(crate) use gate::peer::Peer;
@@ -53,7 +54,7 @@ use jiff::{Span, Timestamp};
 use tokio::signal::unix::{Signal, SignalKind, signal};
 
 use crate::args::{Place, ServeArgs, ServePart};
-use crate::garage::Garage;
+use crate::garage::{DEMO_NOW, Garage};
 use crate::pages;
 use crate::problem::Problem;
 
@@ -129,11 +130,10 @@ impl Asked {
     }
 }
 
-/// The demo's own moment: Thursday before the event, six in the evening.
+/// The machine's clock, or the demo's own moment.
 fn clock(place: &Place) -> io::Result<Clock> {
     if !place.demo {
         return Ok(Clock::System);
     }
-    let moment = jiff::civil::date(2026, 9, 24).at(18, 0, 0, 0).to_zoned_datetime(jiff::tz::TimeZone::system());
-    moment.map(Clock::Fixed).map_err(io::Error::other)
+    DEMO_NOW.to_zoned_datetime(jiff::tz::TimeZone::system()).map(Clock::Fixed).map_err(io::Error::other)
 }

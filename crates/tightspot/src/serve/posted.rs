@@ -14,6 +14,8 @@ use super::{AppState, Visit, read_in};
 pub(crate) const TOKEN: &str = "form_token";
 /// Name of the hidden field with the form's own key.
 pub(crate) const KEY: &str = "form_key";
+/// The longest key of a form: ours are shorter, the record keeps none that is longer, and many are remembered.
+const LONGEST_KEY: usize = 200;
 
 /// The texts of a form, trimmed of nothing and repaired in nothing.
 pub(crate) struct Posted {
@@ -46,15 +48,14 @@ impl Posted {
     pub(crate) fn key(&self) -> &str {
         &self.key
     }
-}
 
-impl Posted {
     /// A form out of its fields, if its token is ours and it has a key; else the fields come back without the two.
     pub(super) fn ours(visit: &Visit, fields: Vec<(String, String)>) -> Result<Self, Vec<(String, String)>> {
         let mut fields = read_in::joined(fields);
         let token = take(&mut fields, TOKEN);
         let key = take(&mut fields, KEY);
-        if token == visit.token() && !key.is_empty() { Ok(Self { fields, key }) } else { Err(fields) }
+        let ours = token == visit.token() && (1..=LONGEST_KEY).contains(&key.len());
+        if ours { Ok(Self { fields, key }) } else { Err(fields) }
     }
 }
 

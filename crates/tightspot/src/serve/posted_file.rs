@@ -12,7 +12,7 @@ use super::{AppState, Fault, Posted, Visit};
 
 /// The most that the files of one form hold together.
 pub(crate) const FILE_LIMIT_BYTES: usize = 16 << 20;
-/// The longest text beside a file.
+/// The most that the texts beside the files hold together, their names too.
 const TEXT_LIMIT_BYTES: usize = 64 << 10;
 /// Beyond this nothing is read to its end any more.
 const DRAINED_BYTES: usize = 512 << 20;
@@ -63,11 +63,12 @@ impl FromRequest<AppState> for PostedFiles {
         let form = Multipart::from_request(Request::from_parts(parts, body), state).await;
         let mut form = form.map_err(axum::response::IntoResponse::into_response)?;
         let (mut fields, mut files, mut over) = (Vec::new(), Vec::new(), Vec::new());
-        let mut left = FILE_LIMIT_BYTES;
+        let (mut left, mut text_left) = (FILE_LIMIT_BYTES, TEXT_LIMIT_BYTES);
         while let Some(mut field) = form.next_field().await.map_err(refused)? {
             let Some(name) = file_name(&field) else {
                 let field_name = field.name().unwrap_or_default().to_owned();
-                let text = whole(&mut field, TEXT_LIMIT_BYTES).await?.ok_or_else(too_large)?;
+                let text = whole(&mut field, text_left).await?.ok_or_else(too_large)?;
+                text_left = text_left.checked_sub(text.len() + field_name.len()).ok_or_else(too_large)?;
                 let text = String::from_utf8(text).map_err(|_| StatusCode::BAD_REQUEST.into_response())?;
                 fields.push((field_name, text));
                 continue;

@@ -19,7 +19,7 @@ use crate::args::ServeArgs;
 use crate::problem::Problem;
 
 /// The port where none is named.
-const PORT: u16 = 4717;
+pub(super) const PORT: u16 = 4717;
 
 /// What was asked for, found possible.
 pub(crate) struct Wanted {

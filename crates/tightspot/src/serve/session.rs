@@ -93,6 +93,16 @@ impl All {
         Ok(session)
     }
 
+    /// A session that has not ended, used by being asked for.
+    fn live(&mut self, id: &str) -> Option<&Known> {
+        if self.by_id.get(id)?.seen.elapsed() >= UNUSED {
+            self.by_id.remove(id);
+        }
+        let one = self.by_id.get_mut(id)?;
+        one.seen = Instant::now();
+        Some(one)
+    }
+
     /// Whoever is not signed in gives way first: a flood of strangers signs nobody out. Many of them give way at once, so
     /// that not every stranger has to wait until all others are looked at.
     fn make_room(&mut self) {
@@ -138,9 +148,7 @@ impl Sessions {
     /// The system has no randomness to give.
     pub(crate) fn of(&self, headers: &HeaderMap) -> Result<Session, getrandom::Error> {
         let mut all = self.all();
-        let id = cookie(headers, &self.cookie);
-        if let Some((id, session)) = id.and_then(|id| all.by_id.get_mut(id).map(|session| (id, session))) {
-            session.seen = Instant::now();
+        if let Some((id, session)) = cookie(headers, &self.cookie).and_then(|id| Some((id, all.live(id)?))) {
             return Ok(Session { id: id.to_owned(), token: session.token.clone(), fresh: false });
         }
         all.put(None)
@@ -149,12 +157,7 @@ impl Sessions {
     /// Whether a request comes from a browser that signed in.
     pub(crate) fn is_signed_in(&self, headers: &HeaderMap) -> bool {
         let mut all = self.all();
-        let Some(one) = cookie(headers, &self.cookie).and_then(|id| all.by_id.get_mut(id)) else { return false };
-        if one.signed_in.is_none() || one.seen.elapsed() >= UNUSED {
-            return false;
-        }
-        one.seen = Instant::now();
-        true
+        cookie(headers, &self.cookie).and_then(|id| all.live(id)).is_some_and(|one| one.signed_in.is_some())
     }
 
     /// A new session for a browser that signs in; the one it had ends.
@@ -200,5 +203,25 @@ impl Sessions {
     /// The header that gives the browser its cookie.
     pub(crate) fn set_cookie(&self, session: &Session) -> String {
         format!("{}={}; HttpOnly; SameSite=Strict; Path=/", self.cookie, session.id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_session_that_nobody_used_has_ended_and_no_look_at_an_open_page_revives_it() {
+        let sessions = Sessions::new(4717, false);
+        let how = SignedIn { by: "password", from: String::new(), agent: String::new(), since: Timestamp::UNIX_EPOCH };
+        let session = sessions.sign_in("", how).expect("a session");
+        let line = format!("session_4717={}", session.id).parse().expect("a header");
+        let headers = HeaderMap::from_iter([(COOKIE, line)]);
+        assert!(sessions.is_signed_in(&headers));
+        let long_ago = Instant::now().checked_sub(UNUSED).expect("a time before");
+        sessions.all().by_id.get_mut(&session.id).expect("it is kept").seen = long_ago;
+        let after = sessions.of(&headers).expect("a session");
+        assert!(after.fresh && after.id != session.id && after.token != session.token);
+        assert!(!sessions.is_signed_in(&headers), "it was revived");
     }
 }

@@ -2,7 +2,6 @@
 
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
-use axum::extract::FromRef;
 use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
 use maud::Markup;
@@ -253,10 +252,4 @@ impl AppState {
 /// The minute that a moment lies in.
 fn minute_of(moment: DateTime) -> DateTime {
     moment.date().at(moment.hour(), moment.minute(), 0, 0)
-}
-
-impl FromRef<AppState> for Clock {
-    fn from_ref(state: &AppState) -> Self {
-        state.clock().clone()
-    }
 }

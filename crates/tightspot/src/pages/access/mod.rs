@@ -57,7 +57,9 @@ fn let_in(state: &AppState, visit: &Visit, peer: Peer, headers: &HeaderMap, by: 
 
 /// The address only if it is a path of this server: never `//elsewhere`, never another scheme.
 pub(super) fn own_path(back: &str) -> &str {
-    let own = back.starts_with('/') && !back.starts_with("//") && !back.contains(['\\', '\r', '\n']);
+    // A browser leaves tabs and line breaks out of an address: what they part must not come together as `//`.
+    let own =
+        back.starts_with('/') && !back.starts_with("//") && !back.contains(|one: char| one == '\\' || one.is_control());
     if own { back } else { "/" }
 }
 
@@ -79,7 +81,9 @@ mod way_back {
     #[test]
     fn the_way_back_never_leaves_this_server() {
         assert_eq!(own_path("/drive?kind=slack"), "/drive?kind=slack");
-        for elsewhere in ["//evil.example/", "https://evil.example/", "/\\evil.example", "", "javascript:1", "/a\r\nb"]
+        let torn = ["/a\r\nb", "/\t/evil.example", "/\u{b}/evil.example"];
+        for elsewhere in
+            ["//evil.example/", "https://evil.example/", "/\\evil.example", "", "javascript:1"].into_iter().chain(torn)
         {
             assert_eq!(own_path(elsewhere), "/", "{elsewhere}");
         }

@@ -27,6 +27,7 @@ pub(crate) struct Flow {
 impl Flow {
     /// Takes one request; says how long to wait where there is none left.
     pub(crate) fn take(&self, peer: Peer, now: Instant) -> Option<Duration> {
+        // Nobody's address stands behind what no socket brought.
         if peer.is_here() || peer.0.is_none() {
             return None;
         }

@@ -5,6 +5,7 @@ use std::sync::{Mutex, PoisonError};
 
 use jiff::Timestamp;
 
+use super::same;
 use crate::serve::session::random_word;
 
 /// As many links as are good at once; the oldest gives way.
@@ -49,7 +50,7 @@ impl Helpers {
     /// The link of a token, while it is good.
     pub(crate) fn good(&self, token: &str, now: Timestamp) -> Option<Link> {
         let kept = self.links.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.1.values().find(|link| link.token == token && now < link.until).cloned()
+        kept.1.values().find(|link| same(&link.token, token) && now < link.until).cloned()
     }
 
     /// The links that are good, with their numbers.

@@ -28,7 +28,7 @@ use self::password::Kept;
 use self::peer::Peer;
 use self::tries::Tries;
 use super::fault::is_api;
-use super::{AppState, Fault, Visit};
+use super::{AppState, Fault, Visit, encoded};
 
 /// What stands at the door.
 #[derive(Default)]
@@ -73,8 +73,9 @@ impl Gate {
         self.password.read().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
-    /// Another password from now on.
+    /// Another password from now on; whoever was about to come in by a code of before does not.
     pub(crate) fn change(&self, password: Kept) {
+        self.pairing.forget();
         *self.password.write().unwrap_or_else(PoisonError::into_inner) = Some(password);
     }
 }
@@ -107,7 +108,7 @@ pub(crate) async fn check(State(state): State<AppState>, request: Request, next:
     }
     if matches!(*request.method(), Method::GET | Method::HEAD) {
         let asked = request.uri().path_and_query().map_or("/", |asked| asked.as_str());
-        return Redirect::to(&format!("/sign-in?back={}", percent(asked))).into_response();
+        return Redirect::to(&format!("/sign-in?back={}", encoded(asked))).into_response();
     }
     keep_typed(&state, request).await
 }
@@ -150,8 +151,21 @@ async fn keep_typed(state: &AppState, request: Request) -> Response {
     visit.refuse(StatusCode::UNAUTHORIZED, "Sign in first", &text)
 }
 
-/// Text as a value of a query.
-pub(crate) fn percent(text: &str) -> String {
-    let plain = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~' | b'/');
-    text.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+/// Compares without telling by its time where two texts differ.
+fn same(one: &str, other: &str) -> bool {
+    let differ = one.bytes().zip(other.bytes()).fold(0, |differ, (a, b)| differ | (a ^ b));
+    one.len() == other.len() && differ == 0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_code_made_before_the_password_was_changed_lets_nobody_in() {
+        let gate = Gate::asking(Kept::new("loose spoke gate").expect("a hash"));
+        let code = gate.pairing.make(Instant::now()).expect("a code");
+        gate.change(Kept::new("another gate of mine").expect("a hash"));
+        assert!(!gate.pairing.redeem(&code, Instant::now()));
+    }
 }

@@ -3,6 +3,8 @@
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use super::same;
+
 /// How long a code is good.
 pub(crate) const GOOD_FOR: Duration = Duration::from_secs(10 * 60);
 /// Digits and letters that are not mistaken for each other, 32 of them.
@@ -42,6 +44,11 @@ impl Pairing {
         kept.as_ref().filter(|code| now < code.until).map(|code| code.text.clone())
     }
 
+    /// No code is good any more.
+    pub(super) fn forget(&self) {
+        *self.code.lock().unwrap_or_else(PoisonError::into_inner) = None;
+    }
+
     /// Whether a code is the good one; then it is used up.
     pub(crate) fn redeem(&self, typed: &str, now: Instant) -> bool {
         let typed: String = typed.chars().filter(|one| !one.is_whitespace() && *one != '-').collect();
@@ -52,12 +59,6 @@ impl Pairing {
         }
         good
     }
-}
-
-/// Compares without telling by its time where two texts differ.
-fn same(one: &str, other: &str) -> bool {
-    let differ = one.bytes().zip(other.bytes()).fold(0, |differ, (a, b)| differ | (a ^ b));
-    one.len() == other.len() && differ == 0
 }
 
 /// The code in groups, to be typed from the screen.

@@ -2,7 +2,7 @@
 
 use axum::http::{Method, StatusCode};
 
-use super::{HOST, asking, fetch, send, server, wait};
+use super::{HOST, Told, asking, fetch, send, server, wait};
 
 #[test]
 fn refusals_are_pages_for_people_and_problems_for_programs() {
@@ -153,20 +153,23 @@ fn one_part_is_answered_alone_where_it_is_asked_for() {
     });
 }
 
+/// Every page that the list names, as it is answered.
+async fn every_page() -> Vec<(String, Told)> {
+    let server = server();
+    let routes: serde_json::Value = serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
+    let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
+    let mut all = Vec::new();
+    for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
+        all.push((visit.to_owned(), fetch(&server, visit).await));
+    }
+    assert!(all.len() > 10, "only {} pages", all.len());
+    all
+}
+
 #[test]
 fn every_page_of_the_list_can_be_visited() {
     wait(async {
-        let server = server();
-        let routes: serde_json::Value =
-            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
-        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
-        let visits: Vec<&str> = pages
-            .flat_map(|page| page["visits"].as_array().expect("visits"))
-            .filter_map(|visit| visit.as_str())
-            .collect();
-        assert!(visits.len() > 10);
-        for visit in visits {
-            let told = fetch(&server, visit).await;
+        for (visit, told) in every_page().await {
             assert!(matches!(told.status.as_u16(), 200 | 422), "{visit}: {}", told.status);
             assert!(told.body.starts_with("<!DOCTYPE html>"), "{visit}");
             assert!(!told.body.contains(" style=") && !told.body.contains(" onclick="), "{visit}");
@@ -177,14 +180,10 @@ fn every_page_of_the_list_can_be_visited() {
 #[test]
 fn no_instruction_hangs_on_colour_or_place_alone() {
     wait(async {
-        let server = server();
-        let routes: serde_json::Value =
-            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
-        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
         let words =
             ["the red ", "the green ", "the yellow ", "in red", "in green", "box below", "to the right of this"];
-        for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
-            let text = fetch(&server, visit).await.body.to_lowercase();
+        for (visit, told) in every_page().await {
+            let text = told.body.to_lowercase();
             for word in words {
                 assert!(!text.contains(word), "{visit} says \"{word}\"");
             }
@@ -195,38 +194,24 @@ fn no_instruction_hangs_on_colour_or_place_alone() {
 #[test]
 fn f3_numbers_are_text_with_a_number_pad() {
     wait(async {
-        let server = server();
-        let routes: serde_json::Value =
-            serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
-        let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
         let mut pads = 0;
-        for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
-            let page = fetch(&server, visit).await.body;
-            assert!(!page.contains("type=\"number\""), "{visit}");
-            pads += page.matches("inputmode=\"decimal\"").count() + page.matches("inputmode=\"numeric\"").count();
+        for (visit, told) in every_page().await {
+            assert!(!told.body.contains("type=\"number\""), "{visit}");
+            pads += ["decimal", "numeric"]
+                .map(|pad| told.body.matches(&format!("inputmode=\"{pad}\"")).count())
+                .iter()
+                .sum::<usize>();
         }
         assert!(pads > 10, "only {pads} number pads");
     });
-}
-
-/// Every page that the list names, as it is written.
-async fn every_page() -> Vec<(String, String)> {
-    let server = server();
-    let routes: serde_json::Value = serde_json::from_str(&fetch(&server, "/api/v1/routes").await.body).expect("json");
-    let pages = routes["pages"].as_array().expect("pages").iter().filter(|page| page["path"] != "/broken");
-    let mut all = Vec::new();
-    for visit in pages.flat_map(|page| page["visits"].as_array().expect("visits")).filter_map(|one| one.as_str()) {
-        all.push((visit.to_owned(), fetch(&server, visit).await.body));
-    }
-    all
 }
 
 #[test]
 fn f11_a_hint_has_two_sentences_at_most() {
     wait(async {
         let mut counted = 0;
-        for (visit, page) in every_page().await {
-            for rest in page.split("class=\"hint\"").skip(1) {
+        for (visit, told) in every_page().await {
+            for rest in told.body.split("class=\"hint\"").skip(1) {
                 let hint =
                     rest.split_once('>').and_then(|(_, text)| text.split_once("</p>")).map_or("", |(text, _)| text);
                 let ends = hint.trim_end().matches(". ").count() + 1;
@@ -241,9 +226,9 @@ fn f11_a_hint_has_two_sentences_at_most() {
 #[test]
 fn a14_nothing_is_dragged_and_nothing_has_a_slider() {
     wait(async {
-        for (visit, page) in every_page().await {
+        for (visit, told) in every_page().await {
             for mark in ["type=\"range\"", "draggable", "ontouch", "ondrag"] {
-                assert!(!page.contains(mark), "{visit} has {mark}");
+                assert!(!told.body.contains(mark), "{visit} has {mark}");
             }
         }
         for mark in ["touchmove", "dragstart", "pointermove", "gesture"] {

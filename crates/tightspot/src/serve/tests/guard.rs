@@ -34,6 +34,8 @@ fn only_our_own_names_are_answered_to() {
                 assert_eq!(told.status, want, "{names:?} {path}");
             }
         }
+        let told = send(&server, asking(Method::GET, "/pages", &[("host", "evil.example:4717")], "")).await;
+        assert!(told.header("set-cookie").is_empty() && !told.body.contains("Alder"), "{}", told.body);
         let target = send(&server, asking(Method::GET, "http://evil.example/pages", &[("host", HOST)], "")).await;
         assert_eq!(target.status, StatusCode::MISDIRECTED_REQUEST);
     });
@@ -111,6 +113,10 @@ fn a_stranger_without_the_token_changes_nothing() {
             (page.session(), "slack_mm=85".to_owned()),
             (page.session(), format!("form_key=1&form_token={}&slack_mm=85", other.hidden("form_token"))),
             (page.session(), format!("form_token={}&slack_mm=85", page.hidden("form_token"))),
+            (
+                page.session(),
+                format!("form_key={}&form_token={}&slack_mm=85", "k".repeat(201), page.hidden("form_token")),
+            ),
             (String::new(), format!("form_key=1&form_token={}&slack_mm=85", page.hidden("form_token"))),
         ] {
             let told = post_form(&server, "/kit", &session, &fields).await;
