@@ -3,13 +3,15 @@
 //! Typed text becomes numbers by `measure::entry` against the bounds of the bike sheet; every fault names its field,
 //! what was given, what is possible and what to do. All faults are returned together.
 
-use advice::Setup;
 use advice::ground::{self, Ground};
 use advice::shelf::Shelf;
 use advice::slack::Read;
+use advice::{Gap, Setup};
 use measure::{Bound, bounds, entry};
 use upkeep::bike::{self, Bike};
 use upkeep::money::{Currency, minor_units};
+
+use crate::args::SetupArgs;
 
 /// One thing wrong with what was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,6 +35,14 @@ impl Door {
     /// The door of a command: an option that is there must say something.
     pub(crate) fn of_command() -> Self {
         Self { faults: Vec::new(), strict: true }
+    }
+
+    /// Ends the asking: nothing goes on with a fault.
+    ///
+    /// # Errors
+    /// Everything wrong.
+    pub(crate) fn closed(self) -> Result<(), Vec<Faulty>> {
+        if self.faults.is_empty() { Ok(()) } else { Err(self.faults) }
     }
 
     /// What was typed, if anything.
@@ -137,6 +147,14 @@ impl Door {
         self.teeth(fitted, front, rear, links)
     }
 
+    /// The setup that a command's options name; left out, what is fitted.
+    ///
+    /// # Errors
+    /// The sheet lacks a count of what is fitted.
+    pub(crate) fn wanted(&mut self, bike: &Bike, args: &SetupArgs) -> Result<Setup, Gap> {
+        Ok(self.setup(Setup::fitted(bike)?, args.pair.as_deref(), args.links.as_deref()))
+    }
+
     /// A setup from its three counts; left out, what is fitted.
     pub(crate) fn teeth(
         &mut self,
@@ -166,11 +184,6 @@ impl Door {
         }
         read
     }
-}
-
-/// What is fitted, or the gap that says which count the sheet lacks.
-pub(crate) fn fitted(bike: &Bike) -> Result<Setup, advice::Gap> {
-    Setup::fitted(bike)
 }
 
 /// The ground of a word; the usual one if none was named.

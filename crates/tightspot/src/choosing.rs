@@ -6,7 +6,7 @@ use advice::{Gap, Setup};
 use measure::bounds::{self, record, wear};
 use upkeep::bike::{self, Bike, Kind};
 
-use crate::asked::{Door, Faulty, fitted};
+use crate::asked::{Door, Faulty};
 
 /// Fields of the prices, in the order of chain, front and rear.
 pub(crate) const PRICES: [&str; 3] = ["chain_price", "front_price", "rear_price"];
@@ -22,11 +22,8 @@ pub(crate) fn replace<'t>(
     bike: &Bike,
     text: impl Fn(&str) -> Option<&'t str>,
 ) -> Result<replace::Asked, Gap> {
-    let fitted = fitted(bike)?;
-    let setup = match text("pair") {
-        Some(pair) => door.setup(fitted, Some(pair), text("links")),
-        None => door.teeth(fitted, text("front_teeth"), text("rear_teeth"), text("links")),
-    };
+    let fitted = Setup::fitted(bike)?;
+    let setup = setup(door, fitted, &text);
     Ok(replace::Asked {
         price_minor: PRICES.map(|field| door.money(field, text(field))),
         life_h: LIVES.map(|field| door.number(field, text(field), &wear::PART_LIFE)),
@@ -34,6 +31,14 @@ pub(crate) fn replace<'t>(
         trail_minor: door.money("trail", text("trail")),
         wanted: Some(setup).filter(|setup: &Setup| *setup != fitted),
     })
+}
+
+/// The setup afterwards: a pair in one word as a command has it, else each count as a form does.
+fn setup<'t>(door: &mut Door, fitted: Setup, text: &impl Fn(&str) -> Option<&'t str>) -> Setup {
+    match text("pair").filter(|pair| !pair.trim().is_empty()) {
+        Some(pair) => door.setup(fitted, Some(pair), text("links")),
+        None => door.teeth(fitted, text("front_teeth"), text("rear_teeth"), text("links")),
+    }
 }
 
 /// The coming ride.
@@ -63,11 +68,7 @@ pub(crate) fn buying<'t>(
     let Some(what) = one_of(door, "what", said("what"), &words).and_then(|word| What::of(&word)) else {
         return Ok(None);
     };
-    let fitted = fitted(bike)?;
-    let setup = match said("pair") {
-        Some(pair) => door.setup(fitted, Some(pair), text("links")),
-        None => door.teeth(fitted, text("front_teeth"), text("rear_teeth"), text("links")),
-    };
+    let setup = setup(door, Setup::fitted(bike)?, &text);
     let sizes = match bike::field("size").map(|field| field.kind) {
         Some(Kind::Word(names)) => names,
         _ => &[],

@@ -10,25 +10,14 @@ use figures::Tracks;
 use crate::args::{FiguresArgs, Place};
 use crate::commands::not_typed;
 use crate::figures_list;
+use crate::garage::track_text;
 
 /// Tracks in a folder of this machine, for whoever sits at it.
 struct Folder(PathBuf);
 
-/// The largest track that is read.
-const TRACK_LIMIT_BYTES: u64 = 256 << 20;
-
 impl Tracks for Folder {
     fn text(&self, name: &str) -> Result<String, String> {
-        let path = self.0.join(name);
-        let about = std::fs::metadata(&path).map_err(|why| why.to_string())?;
-        if !about.is_file() {
-            return Err("it is no file".to_owned());
-        }
-        if about.len() > TRACK_LIMIT_BYTES {
-            return Err("it is larger than 256 MiB".to_owned());
-        }
-        let bytes = std::fs::read(&path).map_err(|why| why.to_string())?;
-        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
+        track_text(&self.0.join(name))
     }
 }
 

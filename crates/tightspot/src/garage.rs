@@ -57,7 +57,17 @@ impl Garage {
         if place.demo {
             return Self::demo_in(place.demo_state);
         }
-        Ok(Self { store: Store::open(place_of(place)?)?, fresh: Fresh::default(), answers: Arc::default() })
+        Ok(Self::of(Store::open(place_of(place)?)?))
+    }
+
+    /// Opens the store of a place, and in it the bike that is meant.
+    ///
+    /// # Errors
+    /// As [`Garage::open`] and [`Garage::bike`].
+    pub(crate) fn with_bike(place: &Place) -> Result<(Self, Bike), Problem> {
+        let garage = Self::open(place)?;
+        let bike = garage.bike(place.bike.as_deref())?;
+        Ok((garage, bike))
     }
 
     /// A throw-away store with the invented bikes and the made ride.
@@ -99,7 +109,11 @@ impl Garage {
             demo_bench::put(&mut store, &Post::at(now))?;
             demo_shelf::put(&mut store, &Post::at(now)).map_err(Problem::failed)?;
         }
-        Ok(Self { store, fresh: Fresh::default(), answers: Arc::default() })
+        Ok(Self::of(store))
+    }
+
+    fn of(store: Store) -> Self {
+        Self { store, fresh: Fresh::default(), answers: Arc::default() }
     }
 
     /// The present time by the rider's clock; in the demo the evening on which its record ends.
@@ -339,7 +353,7 @@ impl Garage {
     /// There is neither, or it cannot be read.
     pub(crate) fn ride(&self, bike: &Bike, what: &str) -> Result<Ride, Problem> {
         let path = Path::new(what);
-        if !path.exists() || self.rides(&bike.id)?.iter().any(|ride| ride.about.name == what) {
+        if !path.exists() || self.stored(bike, what)? {
             return self.stored_ride(bike, what);
         }
         Ok(Self::read_ride(path)?.0)
@@ -352,10 +366,8 @@ impl Garage {
     pub(crate) fn read_ride(path: &Path) -> Result<(Ride, Log), Problem> {
         let what = path.display().to_string();
         let made = what.contains("synthetic");
-        let text = track_text(path)?;
-        let table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-        let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
-        let recorded = recorded.map_err(|why| Problem::failed(format!("{what}: {why}.")))?;
+        let told = |why: String| Problem::failed(format!("{what}: {why}."));
+        let recorded = track_text(path).and_then(|text| Recorded::of_file(&what, &text)).map_err(told)?;
         let name = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or(&what);
         Ok((recorded.ride(name, made), recorded.log().clone()))
     }
@@ -372,21 +384,23 @@ fn demo_log(store: &mut Store, bike: &str, text: &str, post: &Post<'_>) -> Resul
     Ok(())
 }
 
+/// The largest track that is read.
+const TRACK_LIMIT_BYTES: u64 = 256 << 20;
+
 /// The text of a track's file.
 ///
 /// # Errors
-/// It cannot be read, is too large, or is no text.
-pub(crate) fn track_text(path: &Path) -> Result<String, Problem> {
-    let told = |why: &dyn std::fmt::Display| Problem::failed(format!("{}: {why}.", path.display()));
-    let about = std::fs::metadata(path).map_err(|why| told(&why))?;
+/// It cannot be read, is too large, or is no text: why, without its name.
+pub(crate) fn track_text(path: &Path) -> Result<String, String> {
+    let about = std::fs::metadata(path).map_err(|why| why.to_string())?;
     if !about.is_file() {
-        return Err(told(&"it is no file"));
+        return Err("it is no file".to_owned());
     }
-    if about.len() > 256 << 20 {
-        return Err(told(&"it is larger than 256 MiB"));
+    if about.len() > TRACK_LIMIT_BYTES {
+        return Err("it is larger than 256 MiB".to_owned());
     }
-    let bytes = std::fs::read(path).map_err(|why| told(&why))?;
-    ride::track::decoded(bytes).map_err(|why| told(&why))
+    let bytes = std::fs::read(path).map_err(|why| why.to_string())?;
+    ride::track::decoded(bytes).map_err(|why| why.to_string())
 }
 
 /// The file of the store: the one named, or the store's own.

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use advice::Gap;
 
 use crate::asked::Faulty;
+use crate::terminal::harmless;
 
 /// Why a command gives no answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,7 +47,7 @@ impl Problem {
         };
         let mut out = io::stderr().lock();
         for line in lines {
-            let _ = writeln!(out, "tightspot: {line}");
+            let _ = writeln!(out, "tightspot: {}", harmless(line));
         }
         ExitCode::from(status)
     }

@@ -9,7 +9,6 @@ use upkeep::bike::Bike;
 use upkeep::job::bench::{Bench, End};
 use upkeep::supply::Shelf;
 
-use crate::asked::fitted;
 use crate::garage::Garage;
 
 /// What a list is made from.
@@ -49,7 +48,7 @@ impl Stock {
         let (setup, wish) = match (wished, order) {
             (Some((setup, wish)), _) => (setup, Wish { manual: self.manual.clone(), ..wish }),
             (None, Some(bench)) => self.of_order(bench),
-            (None, None) => (fitted(bike)?, Wish { manual: self.manual.clone(), ..Wish::default() }),
+            (None, None) => (Setup::fitted(bike)?, Wish { manual: self.manual.clone(), ..Wish::default() }),
         };
         let needed = by.or(self.next_ride);
         let order = order.map(|bench| bench.id);

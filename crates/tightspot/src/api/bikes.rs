@@ -3,7 +3,7 @@
 use axum::body::Bytes;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
+use axum::http::header::HeaderMap;
 use axum::response::{IntoResponse as _, Response};
 use figures::Field;
 use serde_json::{Value, json};
@@ -14,7 +14,7 @@ use super::entries::key_of;
 use super::given::{self, Members};
 use super::refusal::{Refused, faults, refused, store};
 use super::shown;
-use super::tagged::Fixed;
+use super::tagged::{Fixed, located};
 use crate::serve::{AppState, Fault};
 
 /// What a new bike takes.
@@ -48,7 +48,6 @@ pub(super) async fn add(State(state): State<AppState>, headers: HeaderMap, body:
     let (id, name) = (given.opt_text("id").unwrap_or_default(), given.opt_text("name").unwrap_or_default());
     let key = key_of(&headers)?;
     let new = Bike::new(id, name, false).map_err(|fault| faults("", &[fault]))?;
-    bike::check_id(id).and_then(|()| bike::check_name(name)).map_err(|fault| faults("", &[fault]))?;
     let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
     let mut garage = state.garage();
     // A key that comes again finds its bike there, and is answered as the first time; nobody else may write over it.
@@ -58,11 +57,7 @@ pub(super) async fn add(State(state): State<AppState>, headers: HeaderMap, body:
     }
     garage.store_mut().put_bike(&new, &post).map_err(|why| store(&why))?;
     let made = garage.store().bike(id).map_err(|why| store(&why))?;
-    let mut response = Fixed::of(&shown::bike(&made)).with(StatusCode::CREATED);
-    if let Ok(place) = HeaderValue::from_str(&format!("/api/v1/bikes/{id}")) {
-        response.headers_mut().insert(LOCATION, place);
-    }
-    Ok(response)
+    Ok(located(Fixed::of(&shown::bike(&made)).with(StatusCode::CREATED), &format!("/api/v1/bikes/{id}")))
 }
 
 /// `PATCH /api/v1/bikes/{bike}`: some figures of the sheet.
@@ -75,7 +70,7 @@ pub(super) async fn patch(
     let members = given::object(&headers, body)?;
     given::checked(PATCH, &members)?;
     let changes = changes(&members, true)?;
-    changed(&state, &id, &headers, |store_, _, post| store_.set_fields(&id, &changes, post))
+    changed(&state, &id, &headers, |store, post| store.set_fields(&id, &changes, post))
 }
 
 /// `PUT /api/v1/bikes/{bike}`: name and the whole sheet.
@@ -88,11 +83,10 @@ pub(super) async fn put(
     let members = given::object(&headers, body)?;
     let given = given::checked(PUT, &members)?;
     let name = given.opt_text("name").unwrap_or_default();
-    bike::check_name(name).map_err(|fault| faults("", &[fault]))?;
     let mut whole =
         Bike::new(id.clone(), name, given.flag_or("invented", false)).map_err(|fault| faults("", &[fault]))?;
     whole.change(&changes(&members, false)?).map_err(|all| faults("/sheet", &all))?;
-    changed(&state, &id, &headers, |store_, _, post| store_.put_bike(&whole, post))
+    changed(&state, &id, &headers, |store, post| store.put_bike(&whole, post))
 }
 
 /// `DELETE /api/v1/bikes/{bike}`: off the list; undoing the change brings it back.
@@ -114,13 +108,13 @@ fn changed(
     state: &AppState,
     id: &str,
     headers: &HeaderMap,
-    change: impl FnOnce(&mut store::Store, &Bike, &Post<'_>) -> store::Result<Done>,
+    change: impl FnOnce(&mut store::Store, &Post<'_>) -> store::Result<Done>,
 ) -> Result<Response, Refused> {
     let mut garage = state.garage();
     let before = garage.store().bike(id).map_err(|why| store(&why))?;
     Fixed::of(&shown::bike(&before)).seen(headers)?;
     let post = Post::at(state.clock().now().timestamp());
-    change(garage.store_mut(), &before, &post).map_err(|why| match &why {
+    change(garage.store_mut(), &post).map_err(|why| match &why {
         store::StoreError::Faults(all) => faults("/sheet", all),
         _ => store(&why),
     })?;

@@ -5,7 +5,7 @@ use std::pin::Pin;
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
+use axum::http::header::HeaderMap;
 use axum::response::{IntoResponse as _, Json, Response};
 use figures::{Field, Given};
 use jiff::civil::DateTime;
@@ -19,7 +19,7 @@ use super::kinds::{At, Kind};
 use super::places::BIKE;
 use super::refusal::{faults, problem, refused, store};
 use super::sent::{Sent, noted};
-use super::tagged::Fixed;
+use super::tagged::{Fixed, located};
 use super::{given, shown};
 use crate::commands::meter_runs_on;
 use crate::serve::{AppState, Fault, origin};
@@ -62,9 +62,12 @@ pub(super) fn key_of(headers: &HeaderMap) -> Result<Option<String>, Fault> {
 
 /// The moment that a request speaks of as now, and whether its key came before.
 pub(super) fn moment(state: &AppState, key: Option<&str>) -> Result<(ZonedDateTime, bool), Fault> {
-    let Some(key) = key else { return Ok((state.clock().now(), false)) };
-    let known = state.garage().store().first_came(key).map_err(|why| store(&why))?.is_some();
-    Ok((state.came(key), known))
+    let now = state.clock().now();
+    let first = key.map(|key| state.garage().store().first_came(key)).transpose().map_err(|why| store(&why))?;
+    Ok(match first.flatten() {
+        Some(first) => (first.to_zoned_datetime(now.time_zone().clone()), true),
+        None => (now, false),
+    })
 }
 
 /// The time in a body, by the rider's clock.
@@ -84,10 +87,14 @@ pub(super) fn time_of(given: &Given<'_>, now: &ZonedDateTime, ahead: bool) -> Re
     Ok(at.to_zoned_datetime(now.time_zone().clone()).datetime())
 }
 
+/// What the meter showed.
+pub(super) fn meter(given: &Given<'_>) -> Result<Option<Meter>, Fault> {
+    given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))
+}
+
 /// The meter beside what was read or done, as an entry of its own.
 pub(super) fn meter_of(given: &Given<'_>, at: DateTime) -> Result<Option<NewEntry>, Fault> {
-    let meter = given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))?;
-    Ok(meter.map(|meter| NewEntry::new(at, Fact::Meter(meter))))
+    Ok(meter(given)?.map(|meter| NewEntry::new(at, Fact::Meter(meter))))
 }
 
 /// `GET /api/v1/entries/{entry}`.
@@ -138,11 +145,7 @@ fn written(sent: &Sent, kind: &'static Kind) -> Result<Response, Fault> {
 
 /// A thing was written; where it stands.
 pub(super) fn created(place: &str, told: serde_json::Value) -> Response {
-    let mut response = (StatusCode::CREATED, Json(told)).into_response();
-    if let Ok(place) = HeaderValue::from_str(place) {
-        response.headers_mut().insert(LOCATION, place);
-    }
-    response
+    located((StatusCode::CREATED, Json(told)).into_response(), place)
 }
 
 /// `POST /api/v1/changes/{change}/undo`.

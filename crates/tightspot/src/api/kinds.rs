@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use upkeep::bike::{Bike, Fault as Wrong};
 use upkeep::money::Currency;
 use upkeep::record::{
-    AxleReading, Check, CheckKind, ElongationReading, Fact, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading,
-    SlackState, Used, Whose, Work,
+    AxleReading, Check, ElongationReading, Fact, Kept, Meter, Part, Planned, Role, SlackKind, SlackReading, SlackState,
+    Used, Whose, Work,
 };
 
 use super::describe;
@@ -64,7 +64,7 @@ const WHOSE: [&str; Whose::WORDS.len()] = words(Whose::WORDS);
 const KINDS_OF_SLACK: [&str; SlackKind::WORDS.len()] = words(SlackKind::WORDS);
 
 /// The words of a table.
-const fn words<T, const N: usize>(table: &[(&'static str, T)]) -> [&'static str; N] {
+pub(super) const fn words<T, const N: usize>(table: &[(&'static str, T)]) -> [&'static str; N] {
     let (mut all, mut at) = ([""; N], 0);
     while at < N {
         all[at] = table[at].0;
@@ -295,34 +295,33 @@ fn part(given: &Given<'_>, _: &At<'_>) -> Result<Vec<Fact>, Fault> {
 
 fn a_part(given: &Given<'_>) -> Result<Part, Fault> {
     let role = right(Role::of(given.opt_text("role").unwrap_or_default()))?;
-    let price = match (given.opt_whole("price_minor"), given.opt_text("currency")) {
-        (None, None) => None,
-        (Some(minor), Some(currency)) if Currency::of(currency).is_some() => {
-            Some((i64::from(minor), currency.to_owned()))
-        }
-        (Some(_), Some(_)) => {
-            return Err(refused("currency", "no_such_word", "currency: no currency in use has these letters."));
-        }
-        (Some(_), None) => return Err(refused("currency", "missing", "currency: a price needs one, such as EUR.")),
-        (None, Some(_)) => {
-            return Err(refused("price_minor", "missing", "price_minor: a currency without a price says nothing."));
-        }
-    };
     let name = given.opt_text("name").unwrap_or_default().to_owned();
-    right(Part::new(role, name, given.opt_whole("count"), given.num_or("used_h", 0.0), price))
+    right(Part::new(role, name, given.opt_whole("count"), given.num_or("used_h", 0.0), price(given, "")?))
+}
+
+/// A price with its currency, both or neither; `below` leads to where they stand.
+pub(super) fn price(given: &Given<'_>, below: &str) -> Result<Option<(i64, String)>, Fault> {
+    let wrong = |field: &str, code: &str, why: &str| {
+        Err(refused(&format!("{below}{field}"), code, &format!("{below}{field}: {why}")))
+    };
+    match (given.opt_whole("price_minor"), given.opt_text("currency")) {
+        (None, None) => Ok(None),
+        (Some(minor), Some(currency)) if Currency::of(currency).is_some() => {
+            Ok(Some((i64::from(minor), currency.to_owned())))
+        }
+        (Some(_), Some(_)) => wrong("currency", "no_such_word", "no currency in use has these letters."),
+        (Some(_), None) => wrong("currency", "missing", "a price needs one, such as EUR."),
+        (None, Some(_)) => wrong("price_minor", "missing", "a currency without a price says nothing."),
+    }
 }
 
 fn check(given: &Given<'_>, at: &At<'_>) -> Result<Vec<Fact>, Fault> {
     Ok(vec![Fact::Check(answered(given, at.bike)?)])
 }
 
-/// A fastener that is set takes the sheet's figure where none is given.
 fn answered(given: &Given<'_>, bike: &Bike) -> Result<Check, Fault> {
     let (name, answer) = (given.opt_text("check").unwrap_or_default(), given.opt_text("answer").unwrap_or_default());
-    let kind = right(CheckKind::named(name))?;
-    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer);
-    let sheet = kind.torque_field.filter(|_| set).and_then(|field| bike.number(field));
-    right(Check::new(name, answer, given.opt("torque_nm").or(sheet)))
+    right(noted::check::made(bike, name, answer, given.opt("torque_nm")))
 }
 
 /// What was looked at beside something else.

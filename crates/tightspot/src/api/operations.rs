@@ -83,15 +83,6 @@ fn writing(id: &str, summary: &str, parameters: Vec<Value>, body: Value, respons
     })
 }
 
-/// The body of an object with one member of another schema than its declaration can say.
-fn body(fields: &'static [Field], member: &str, schema: Value) -> Value {
-    let mut body = describe::object(fields);
-    if body["properties"].get(member).is_some() {
-        body["properties"][member] = schema;
-    }
-    body
-}
-
 const READ: &[&str] = &["400", "404", "422"];
 const WRITE: &[&str] = &["400", "403", "404", "413", "415", "422"];
 const SEEN: &[&str] = &["400", "403", "404", "412", "413", "415", "422", "428"];
@@ -221,9 +212,9 @@ fn of_bikes(paths: &mut Map<String, Value>) {
             "post": writing("addBike", "A bike with nothing on its sheet", vec![key()], describe::object(bikes::NEW), made),
         }),
     );
-    let sheet = |name: &str| json!({"$ref": format!("#/components/schemas/{name}")});
-    let (put, patch) =
-        (body(bikes::PUT, "sheet", sheet("WholeSheet")), body(bikes::PATCH, "sheet", sheet("SheetChange")));
+    let of_sheet =
+        |fields, name: &str| with_inside(fields, &[("sheet", json!({"$ref": format!("#/components/schemas/{name}")}))]);
+    let (put, patch) = (of_sheet(bikes::PUT, "WholeSheet"), of_sheet(bikes::PATCH, "SheetChange"));
     let gone =
         responses("200", "Off the list; undoing the change brings it back", answers::object(answers::DONE), SEEN);
     paths.insert(

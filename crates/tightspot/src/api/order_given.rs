@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use upkeep::record::Part;
 
 use super::given::Members;
+use super::kinds::price;
 use super::places::{FRONT, LINKS, REAR};
 use super::refusal::{faults, refused};
 use crate::serve::Fault;
@@ -207,14 +208,7 @@ pub(super) fn parts(members: &Members, fitted: &[FittedPart]) -> Result<Vec<Part
         let below =
             |refusal: figures::Refusal| refused(&format!("parts.{at}.{}", refusal.field), refusal.code, &refusal.text);
         let told = Given::check(FIELDS, &one, &figures::NoTracks).map_err(below)?;
-        let price = match (told.opt_whole("price_minor"), told.opt_text("currency")) {
-            (None, None) => None,
-            (Some(minor), Some(currency)) => Some((i64::from(minor), currency.to_owned())),
-            _ => {
-                let text = "parts: a price needs its currency, and a currency its price.";
-                return Err(refused(&format!("parts.{at}.currency"), "missing", text));
-            }
-        };
+        let price = price(&told, &format!("parts.{at}."))?;
         let name = told.opt_text("name").unwrap_or_default();
         let part = close::part(part, name, told.num_or("used_h", 0.0), price);
         made.push(part.map_err(|fault| faults(&format!("/parts/{at}"), &[fault]))?);

@@ -13,22 +13,22 @@ use advice::bench::{Laid, due, of, offer};
 use advice::plan::Wish;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::http::header::{HeaderMap, HeaderValue, LOCATION};
+use axum::http::header::HeaderMap;
 use axum::response::Response;
 use serde_json::{Value, json};
 use store::{NewEntry, NewLines, Post, StoreError};
 use upkeep::job::bench::{End, What};
 use upkeep::job::handbook;
-use upkeep::record::{Fact, Meter};
+use upkeep::record::Fact;
 
-use super::entries::key_of;
+use super::entries::{key_of, meter};
 use super::given;
 use super::order_given::{
     ADD, CLOSE, FAIL, FIGURE, START, TICK, UNTICK, WHO_ONLY, choices, names, parts, step_of, who_of,
 };
 use super::refusal::{Refused, faults, gap, problem, refused, store, troubles};
 use super::sent::Sent;
-use super::tagged::Fixed;
+use super::tagged::{Fixed, located};
 use crate::garage::Garage;
 use crate::serve::{AppState, Fault, Pointed};
 use crate::workbench::{self, Loaded, TypedFigure};
@@ -114,7 +114,7 @@ pub(super) async fn untick(sent: Sent) -> Result<Response, Refused> {
 /// `POST /api/v1/orders/{order}/close`: refused with the open safety steps by name.
 pub(super) async fn close(sent: Sent) -> Result<Response, Refused> {
     let given = given::checked(CLOSE, &sent.members)?;
-    let meter = given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))?;
+    let shown = meter(&given)?;
     written(&sent, |loaded, laid| {
         let desk = loaded.desk();
         let closing = close::view(&desk, laid);
@@ -122,7 +122,7 @@ pub(super) async fn close(sent: Sent) -> Result<Response, Refused> {
             return Err(not_closed(loaded, &closing));
         }
         let parts = parts(&sent.members, &closing.fitted)?;
-        let mut all: Vec<Fact> = meter.into_iter().map(Fact::Meter).collect();
+        let mut all: Vec<Fact> = shown.into_iter().map(Fact::Meter).collect();
         all.extend(close::facts(&desk, laid, parts).map_err(|fault| faults("", &[fault]))?);
         let facts = all.into_iter().map(|fact| NewEntry::new(loaded.now, fact)).collect();
         Ok(NewLines { what: vec![What::Closed], facts, sheet: close::sheet(&desk), ..NewLines::default() })
@@ -183,11 +183,7 @@ pub(super) async fn begin(sent: Sent) -> Result<Response, Refused> {
     let (new, facts) = workbench::begun(&bike, setup, &wish, at).map_err(|why| gap(&why))?;
     let id = garage.store_mut().begin_bench(&bike.id, &new, &facts, &once.post()).map_err(|why| store(&why))?;
     let loaded = load(&garage, &sent.state, &id.to_string(), None)?;
-    let mut response = Fixed::of(&told(&loaded)?).with(StatusCode::CREATED);
-    if let Ok(place) = HeaderValue::from_str(&format!("/api/v1/orders/{id}")) {
-        response.headers_mut().insert(LOCATION, place);
-    }
-    Ok(response)
+    Ok(located(Fixed::of(&told(&loaded)?).with(StatusCode::CREATED), &format!("/api/v1/orders/{id}")))
 }
 
 /// `POST /api/v1/orders/{order}/add`: a job comes in.

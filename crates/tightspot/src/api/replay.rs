@@ -8,7 +8,7 @@ use axum::response::{IntoResponse as _, Response};
 
 use super::entries::key_of;
 use super::refusal::{key_reused, refused};
-use crate::serve::{AppState, Fault};
+use crate::serve::{AppState, BODY_LIMIT_BYTES, Fault};
 
 /// What is kept of an answer.
 #[derive(Clone)]
@@ -18,9 +18,6 @@ pub(crate) struct Answered {
     headers: HeaderMap,
     body: Vec<u8>,
 }
-
-/// The largest body of a write.
-const LIMIT_BYTES: usize = 1 << 20;
 
 /// Runs a write unless its key was answered before.
 pub(super) async fn once(State(state): State<AppState>, request: Request, next: Next) -> Response {
@@ -34,7 +31,7 @@ pub(super) async fn once(State(state): State<AppState>, request: Request, next: 
         Err(fault) => return fault.into_response(),
     };
     let (parts, body) = request.into_parts();
-    let Ok(body) = to_bytes(body, LIMIT_BYTES).await else {
+    let Ok(body) = to_bytes(body, BODY_LIMIT_BYTES).await else {
         return Fault::new(StatusCode::PAYLOAD_TOO_LARGE, "That is too large", "Send less at once.").into_response();
     };
     let asked = format!("{} {}", parts.uri, store::mark(&body));

@@ -4,21 +4,19 @@ use advice::Gap;
 use advice::record::Record;
 use axum::response::Response;
 use figures::{Field, Given};
-use measure::bounds::record as bounds;
 use store::NewEntry;
-use upkeep::record::{Fact, Meter};
+use upkeep::record::Fact;
 
-use super::entries::{AT, time_of};
+use super::entries::{AT, METER, meter, time_of};
 use super::given;
 use super::kinds::{CHECKS, checks};
-use super::refusal::{faults, gap, problem, store};
+use super::refusal::{gap, problem, store};
 use super::sent::{Sent, noted};
 use crate::commands::meter_runs_on;
 use crate::noted::set::{self, Act};
 use crate::serve::Fault;
 
 const SET: Field = Field::text("set").meaning("the name of the set, up to 60 characters");
-const METER: Field = Field::number("meter_h", &bounds::METER).optional("not read");
 
 /// A part of a set by what it is called.
 const fn part(name: &'static str) -> Field {
@@ -73,7 +71,7 @@ fn note(sent: &Sent, fact: impl FnOnce(&Record<'_>) -> Result<Fact, Gap>) -> Res
 fn change(sent: &Sent, given: &Given<'_>, act: &Act<'_>) -> Result<Response, Fault> {
     let once = sent.once()?;
     let at = time_of(given, &once.now, false)?;
-    let meter = given.opt("meter_h").map(Meter::read).transpose().map_err(|fault| faults("", &[fault]))?;
+    let meter = meter(given)?;
     let mut garage = sent.state.garage();
     let bike = sent.bike(&garage)?;
     let ready = set::ready(&garage, &bike, act, (at, meter), checks(given, &bike)?).map_err(|why| problem(&why))?;

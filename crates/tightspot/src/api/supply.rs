@@ -9,6 +9,7 @@ use upkeep::supply::{Event, Shelf, Supply};
 use super::bikes::done_value;
 use super::entries::created;
 use super::given;
+use super::kinds::words;
 use super::refusal::{faults, refused, store};
 use super::sent::Sent;
 use crate::asked::{Door, Faulty};
@@ -16,14 +17,7 @@ use crate::noted::supply::{HAPPENED, facts};
 use crate::serve::Fault;
 
 /// The words of [`HAPPENED`].
-const WORDS: [&str; HAPPENED.len()] = {
-    let (mut words, mut at) = ([""; HAPPENED.len()], 0);
-    while at < words.len() {
-        words[at] = HAPPENED[at].0;
-        at += 1;
-    }
-    words
-};
+const WORDS: [&str; HAPPENED.len()] = words(&HAPPENED);
 
 /// What is said of the shelf.
 pub(super) const NOTE: &[Field] = &[

@@ -1,7 +1,7 @@
 //! Answers with a strong tag: not sent again to whoever has them, not overwritten by whoever has not.
 
 use axum::http::StatusCode;
-use axum::http::header::{CONTENT_TYPE, ETAG, HeaderMap, HeaderValue, IF_MATCH, IF_NONE_MATCH};
+use axum::http::header::{CONTENT_TYPE, ETAG, HeaderMap, HeaderValue, IF_MATCH, IF_NONE_MATCH, LOCATION};
 use axum::response::{IntoResponse as _, Response};
 use serde_json::Value;
 
@@ -69,6 +69,14 @@ impl Fixed {
         }
         response
     }
+}
+
+/// An answer that says where what was made stands.
+pub(super) fn located(mut response: Response, place: &str) -> Response {
+    if let Ok(place) = HeaderValue::from_str(place) {
+        response.headers_mut().insert(LOCATION, place);
+    }
+    response
 }
 
 /// A tag without the mark of weakness: compression on the way weakens it.

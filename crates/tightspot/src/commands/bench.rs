@@ -16,7 +16,7 @@ use upkeep::record::{Fact, Meter};
 use super::show;
 use super::written::fault;
 use crate::args::Place;
-use crate::asked::{Door, fitted};
+use crate::asked::Door;
 use crate::bench_args::{
     AddArgs, BenchArgs, CloseArgs, FailArgs, FigureArgs, StartArgs, StepArgs, TickArgs, UntickArgs,
 };
@@ -26,8 +26,7 @@ use crate::workbench::{self, Loaded, TypedFigure};
 
 /// Begins an order of the jobs named, or of what is due.
 pub(super) fn start(place: &Place, args: &StartArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let mut jobs = args.jobs.clone();
     if args.due {
         let record = garage.record(place, &bike)?;
@@ -38,10 +37,8 @@ pub(super) fn start(place: &Place, args: &StartArgs) -> Result<(), Problem> {
         return Err(Problem::failed("Nothing that is recorded is due. Name a job; tightspot job list shows them."));
     }
     let mut door = Door::of_command();
-    let setup = door.setup(fitted(&bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    let setup = door.wanted(&bike, &args.setup)?;
+    door.closed()?;
     let choices = args.choice.iter().map(|text| super::job::choice(text)).collect::<Result<_, _>>()?;
     let wish = Wish { jobs, choices, manual: garage.store().manual(&bike.id)? };
     let at = Garage::clock(place);
@@ -56,8 +53,7 @@ pub(super) fn start(place: &Place, args: &StartArgs) -> Result<(), Problem> {
 
 /// The orders of a bike.
 pub(super) fn orders(place: &Place) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let columns = vec![
         Column::numbers("order", "Order"),
         Column::words("state", "State"),
@@ -216,8 +212,7 @@ pub(super) fn stop(place: &Place, args: &BenchArgs) -> Result<(), Problem> {
 
 /// Keeps a figure of the manual.
 pub(super) fn figure(place: &Place, args: &FigureArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let to = args.to.as_deref().unwrap_or_default();
     let typed = TypedFigure::of_values(&args.figure, [&args.value, to], &args.source);
     let typed = typed.map_err(|troubles| refused(&troubles))?;
@@ -247,9 +242,7 @@ pub(super) fn close(place: &Place, args: &CloseArgs) -> Result<(), Problem> {
         let price = price.and_then(|(_, money)| door.money("price", Some(money)));
         parts.push(close::part(part, "", 0.0, price).map_err(fault)?);
     }
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let mut facts = Vec::new();
     if let Some(hours) = meter {
         facts.push(Fact::Meter(Meter::read(hours).map_err(fault)?));

@@ -6,7 +6,7 @@ use advice::{Block, ready, slack};
 use super::written::{When, Written};
 use super::{choose, geometry, measure, sets, show, work};
 use crate::args::{DriveArgs, DrivePart, FirstDayArgs, Place, SlackArgs};
-use crate::asked::{Door, fitted};
+use crate::asked::Door;
 use crate::garage::Garage;
 use crate::noted::used;
 use crate::problem::Problem;
@@ -26,15 +26,13 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
         DrivePart::Shelf(args) => choose::shelf(place, args),
         DrivePart::Sets(args) => sets::run(place, args),
         DrivePart::History => {
-            let garage = Garage::open(place)?;
-            let bike = garage.bike(place.bike.as_deref())?;
+            let (garage, bike) = Garage::with_bike(place)?;
             let table = history::table(&*garage.log(&bike.id)?);
             show(place, &table, &[Block::Table(&table)])
         }
         DrivePart::FirstDay(args) => first_day(place, args),
         DrivePart::Forecast => {
-            let garage = Garage::open(place)?;
-            let bike = garage.bike(place.bike.as_deref())?;
+            let (garage, bike) = Garage::with_bike(place)?;
             let record = garage.record(place, &bike)?;
             let view = forecast::view(&record)?;
             let (costs, notes) = forecast::grounds(&record)?;
@@ -49,8 +47,7 @@ pub(super) fn run(place: &Place, args: &DriveArgs) -> Result<(), Problem> {
 
 /// What a chain bought used is worth, its hours known as a range: asked, kept, or kept before.
 fn first_day(place: &Place, args: &FirstDayArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let (Some(low), Some(high)) = (&args.low, &args.high) else {
         let view = first_day::stored(&garage.record(place, &bike)?)?;
         let view = view.ok_or_else(|| Problem::usage(NO_RANGE))?;
@@ -73,14 +70,11 @@ const NO_RANGE: &str =
 
 /// To which reading the slack is set, and what a reading means.
 fn slack(place: &Place, args: &SlackArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (_, bike) = Garage::with_bike(place)?;
     let mut door = Door::of_command();
-    let setup = door.setup(fitted(&bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
+    let setup = door.wanted(&bike, &args.setup)?;
     let read = door.read(args.reading.as_deref(), args.left.as_deref(), args.right.as_deref());
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let view = slack::view(&bike, setup, read)?;
     show(place, &view, &view.blocks())
 }

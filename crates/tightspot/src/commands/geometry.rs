@@ -34,13 +34,10 @@ pub(crate) struct GeometryArgs {
 
 /// Says what the readings tell; keeps it if asked.
 pub(super) fn run(place: &Place, args: &GeometryArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let mut door = Door::of_command();
     let readings = along::options(&mut door, &args.at);
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let view = geometry::view(&bike, &along::asked(readings, args.slider), Garage::clock(place).date())?;
     if !args.keep {
         return show(place, &view, &view.blocks());

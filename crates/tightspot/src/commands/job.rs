@@ -11,7 +11,7 @@ use upkeep::job::handbook::in_use;
 
 use super::{bench, show};
 use crate::args::{JobArgs, JobPart, Place, PlanArgs, SheetArgs};
-use crate::asked::{Door, fitted};
+use crate::asked::Door;
 use crate::garage::Garage;
 use crate::own_jobs;
 use crate::problem::Problem;
@@ -55,8 +55,7 @@ pub(super) fn run(place: &Place, args: &JobArgs) -> Result<(), Problem> {
 fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
     let paper = Paper::named(&args.paper)
         .ok_or_else(|| Problem::usage(format!("paper: \"{}\" is none here; possible: a4, letter.", args.paper)))?;
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let view = match args.order {
         Some(order) => bench::on_paper(place, &garage, order)?,
         None => planned(place, &args.plan)?,
@@ -72,8 +71,7 @@ fn sheet(place: &Place, args: &SheetArgs) -> Result<(), Problem> {
 }
 
 fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let (setup, wish) = wish(&bike, args)?;
     let manual = garage.store().manual(&bike.id)?;
     Ok(plan::view(&bike, setup, &Wish { manual, ..wish })?)
@@ -82,13 +80,10 @@ fn planned(place: &Place, args: &PlanArgs) -> Result<PlanView, Problem> {
 /// What is wished, without the figures of the manual.
 pub(super) fn wish(bike: &Bike, args: &PlanArgs) -> Result<(Setup, Wish), Problem> {
     let choices = args.choice.iter().map(|text| choice(text)).collect::<Result<_, _>>()?;
-    Ok((setup(bike, args)?, Wish { jobs: args.job.clone(), choices, ..Wish::default() }))
-}
-
-fn setup(bike: &Bike, args: &PlanArgs) -> Result<Setup, Problem> {
     let mut door = Door::of_command();
-    let setup = door.setup(fitted(bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
-    if door.faults.is_empty() { Ok(setup) } else { Err(door.faults.into()) }
+    let setup = door.wanted(bike, &args.setup)?;
+    door.closed()?;
+    Ok((setup, Wish { jobs: args.job.clone(), choices, ..Wish::default() }))
 }
 
 /// An answer to a choice.

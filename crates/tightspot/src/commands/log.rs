@@ -24,8 +24,7 @@ use crate::record_args::{LogArgs, PlanRideArgs, SeasonArgs};
 
 /// Writes a ride down with what the meter shows.
 pub(super) fn ride(place: &Place, args: &LogArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let typed = Typed {
         at: args.when.at.as_deref(),
         hours: args.hours.as_deref(),
@@ -70,8 +69,7 @@ fn not_stored(why: Not) -> Problem {
 
 /// Writes down a ride or event to come.
 pub(super) fn plan(place: &Place, args: &PlanRideArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let now = Garage::clock(place);
     let at = time("at", &args.at, now, 8)?;
     if at < now {
@@ -79,9 +77,7 @@ pub(super) fn plan(place: &Place, args: &PlanRideArgs) -> Result<(), Problem> {
     }
     let mut door = Door::of_command();
     let hours_h = door.number("hours", args.hours.as_deref(), &bounds::RIDE);
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let planned = Planned::new(args.name.clone(), args.event, hours_h).map_err(fault)?;
     let when = When { at, meter: None, corrects: None, note: None };
     let change = when.write(&mut garage, &bike, vec![Fact::Planned(planned)])?;
@@ -91,8 +87,7 @@ pub(super) fn plan(place: &Place, args: &PlanRideArgs) -> Result<(), Problem> {
 
 /// What a span of riding cost.
 pub(super) fn season(place: &Place, args: &SeasonArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let record = garage.record(place, &bike)?;
     let day = |field: &'static str, text: &Option<String>| {
         text.as_deref().map(|text| time(field, text, record.now, 12).map(jiff::civil::DateTime::date)).transpose()

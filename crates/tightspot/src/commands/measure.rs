@@ -2,7 +2,6 @@
 
 use advice::record::reading as judged;
 use advice::{Block, ready};
-use upkeep::bike::Bike;
 use upkeep::record::Fact;
 
 use super::written::{When, Written};
@@ -37,7 +36,7 @@ pub(super) fn run(place: &Place, part: &MeasurePart) -> Result<(), Problem> {
 
 /// Keeps a fact and says what this reading alone makes of the bike.
 fn keep(place: &Place, when: &WhenArgs, fact: Fact, next: &'static str) -> Result<(), Problem> {
-    let (mut garage, bike) = opened(place)?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let when = When::of(place, when, 18)?;
     let kind = fact.kind();
     let change = when.write(&mut garage, &bike, vec![fact])?;
@@ -50,7 +49,7 @@ fn keep(place: &Place, when: &WhenArgs, fact: Fact, next: &'static str) -> Resul
 
 /// Keeps what the meter shows.
 pub(super) fn meter(place: &Place, args: &MeterArgs) -> Result<(), Problem> {
-    let (mut garage, bike) = opened(place)?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let when = When::of(place, &args.when, 18)?;
     let swap = args
         .swap
@@ -63,10 +62,4 @@ pub(super) fn meter(place: &Place, args: &MeterArgs) -> Result<(), Problem> {
         view.hours_h.map_or_else(|| "Total hours not known.".to_owned(), |hours| format!("Total: {hours:.1} h."));
     Written { change, answer: &view, next: "tightspot ready" }
         .show(place, &[Block::Text(total), Block::Table(&view.due)])
-}
-
-fn opened(place: &Place) -> Result<(Garage, Bike), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
-    Ok((garage, bike))
 }

@@ -93,15 +93,17 @@ pub(crate) fn confirm(place: &Place, what: &str) -> Result<(), Problem> {
 
 /// Prints a view in the form asked for.
 pub(crate) fn show<V: Serialize>(place: &Place, view: &V, blocks: &[Block<'_>]) -> Result<(), Problem> {
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut text = Vec::new();
     if place.json {
-        let text = serde_json::to_string_pretty(view).map_err(|why| Problem::failed(why.to_string()))?;
-        writeln!(out, "{text}")?;
+        serde_json::to_writer_pretty(&mut text, view).map_err(|why| Problem::failed(why.to_string()))?;
+        text.push(b'\n');
     } else if place.plain {
-        terminal::print_plain(&mut out, blocks)?;
+        terminal::print_plain(&mut text, blocks)?;
     } else {
-        terminal::print(&mut out, blocks, Look::choose(place.no_color))?;
+        terminal::print(&mut text, blocks, Look::choose(place.no_color))?;
     }
+    let mut out = io::stdout().lock();
+    out.write_all(terminal::harmless(&String::from_utf8_lossy(&text)).as_bytes())?;
     out.flush()?;
     Ok(())
 }

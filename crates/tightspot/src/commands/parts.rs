@@ -36,13 +36,10 @@ pub(super) fn run(place: &Place, args: &PartsArgs) -> Result<(), Problem> {
 }
 
 fn list(place: &Place, args: &ListArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let mut door = Door::of_command();
     let by = day(&mut door, "by", args.by.as_deref());
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let stock = Stock::of(&garage, &bike, Garage::clock(place))?;
     let view = stock.list(&bike, wished(&bike, args)?, by)?;
     show(place, &view, &view.blocks())
@@ -50,8 +47,7 @@ fn list(place: &Place, args: &ListArgs) -> Result<(), Problem> {
 
 /// Before buying.
 fn check(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let mut door = Door::of_command();
     let asked = choosing::buying(&mut door, &bike, |field| args.text(field))?;
     let (Some(asked), true) = (asked, door.faults.is_empty()) else { return Err(door.faults.into()) };
@@ -91,8 +87,7 @@ fn note(
     role: &str,
     read: impl FnOnce(&Shelf) -> Result<Vec<upkeep::supply::Supply>, Vec<Faulty>>,
 ) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let now = Garage::clock(place);
     let facts = read(&Stock::of(&garage, &bike, now)?.shelf)?;
     let done = garage.store_mut().supply(&bike.id, now, &facts, &Post::at(Timestamp::now()))?;

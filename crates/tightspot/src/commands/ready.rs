@@ -7,22 +7,19 @@ use advice::{Verdict, decision};
 use super::show;
 use super::written::{When, Written, fault};
 use crate::args::{Place, ReadyArgs};
-use crate::asked::{Door, fitted, ground as door_ground};
+use crate::asked::{Door, ground as door_ground};
 use crate::garage::Garage;
 use crate::noted::work::against_stop;
 use crate::problem::Problem;
 
 /// Answers: can I ride, with which pair, will it fit, how much slack, what do I do.
 pub(super) fn run(place: &Place, args: &ReadyArgs) -> Result<ExitCode, Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let mut door = Door::of_command();
     let wanted = args.setup.pair.is_some() || args.setup.links.is_some();
-    let setup = door.setup(fitted(&bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
+    let setup = door.wanted(&bike, &args.setup)?;
     let read = door.read(args.slack.as_deref(), None, None);
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let ride = args.ride.as_deref().map(|what| garage.ride(&bike, what)).transpose()?;
     let ground = door_ground(args.ground.as_deref())?;
     let record = garage.record(place, &bike)?;

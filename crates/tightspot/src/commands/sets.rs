@@ -25,27 +25,21 @@ pub(super) fn run(place: &Place, args: &SetsArgs) -> Result<(), Problem> {
         Some(SetsPart::Keep(args)) => keep(place, args),
         Some(SetsPart::On(args)) => on(place, args),
         Some(SetsPart::Off(OffArgs { dry_run, when })) => {
-            let (mut garage, bike) = opened(place)?;
+            let (mut garage, bike) = Garage::with_bike(place)?;
             change(place, &mut garage, &bike, (&Act::Off, Vec::new()), (when, *dry_run))
         }
         Some(SetsPart::Forget(args)) => forget(place, args),
     }
 }
 
-fn opened(place: &Place) -> Result<(Garage, Bike), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
-    Ok((garage, bike))
-}
-
 fn list(place: &Place) -> Result<(), Problem> {
-    let (garage, bike) = opened(place)?;
+    let (garage, bike) = Garage::with_bike(place)?;
     let view = kept_sets::view(&garage.record(place, &bike)?)?;
     show(place, &view, &view.blocks())
 }
 
 fn keep(place: &Place, args: &KeepArgs) -> Result<(), Problem> {
-    let (mut garage, bike) = opened(place)?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let when = When::of(place, &args.when, 18)?;
     let parts = [&args.chain, &args.front, &args.rear].map(|part| part.as_deref().unwrap_or_default());
     let fact = set::kept(&garage.record_at(&bike, when.at)?, &args.name, parts)?;
@@ -54,7 +48,7 @@ fn keep(place: &Place, args: &KeepArgs) -> Result<(), Problem> {
 }
 
 fn on(place: &Place, args: &OnArgs) -> Result<(), Problem> {
-    let (mut garage, bike) = opened(place)?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let checks: Vec<Check> =
         args.checks.iter().map(|text| check::one(&bike, text)).collect::<Result<_, _>>().map_err(Problem::from)?;
     change(place, &mut garage, &bike, (&Act::On(&args.name), checks), (&args.when, args.dry_run))
@@ -89,7 +83,7 @@ fn change(
 }
 
 fn forget(place: &Place, args: &ForgetArgs) -> Result<(), Problem> {
-    let (mut garage, bike) = opened(place)?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let fact = set::forgotten(&garage.record(place, &bike)?, &args.name)?;
     if args.dry_run {
         let words =

@@ -34,16 +34,24 @@ pub(super) fn looked(place: &Place, args: &CheckArgs) -> Result<(), Problem> {
 /// Writes down that a part was fitted.
 pub(super) fn fitted(place: &Place, args: &FittedArgs) -> Result<(), Problem> {
     keep(place, &args.when, |_| {
-        let mut door = Door::of_command();
-        let count = args.count.as_deref().and_then(|text| door.whole("count", text, &bounds::COUNT));
-        let used = door.number("used", args.used.as_deref(), &bounds::USED).unwrap_or_default();
-        let price = door.money("price", args.price.as_deref());
-        if !door.faults.is_empty() {
-            return Err(door.faults.into());
-        }
-        let role = Role::of(&args.role).map_err(fault)?;
-        Ok(vec![Fact::Part(Part::new(role, args.name.clone(), count, used, price).map_err(fault)?)])
+        let price = ("price", args.price.as_deref());
+        Ok(vec![Fact::Part(part((&args.role, &args.name), args.count.as_deref(), args.used.as_deref(), price)?)])
     })
+}
+
+/// A part as it was typed: role and name, teeth or links, hours, and what it cost or would sell for.
+pub(super) fn part(
+    (role, name): (&str, &str),
+    count: Option<&str>,
+    used: Option<&str>,
+    (field, money): (&'static str, Option<&str>),
+) -> Result<Part, Problem> {
+    let mut door = Door::of_command();
+    let count = count.and_then(|text| door.whole("count", text, &bounds::COUNT));
+    let used = door.number("used", used, &bounds::USED).unwrap_or_default();
+    let price = door.money(field, money);
+    door.closed()?;
+    Part::new(Role::of(role).map_err(fault)?, name.to_owned(), count, used, price).map_err(fault)
 }
 
 fn checks(bike: &Bike, typed: &[String]) -> Result<Vec<Check>, Problem> {
@@ -55,8 +63,7 @@ fn keep(
     when: &WhenArgs,
     facts: impl FnOnce(&Bike) -> Result<Vec<Fact>, Problem>,
 ) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     let when = When::of(place, when, 18)?;
     let change = when.write(&mut garage, &bike, facts(&bike)?)?;
     let view = ready::view(&garage.record(place, &bike)?);

@@ -42,9 +42,7 @@ impl When {
         let at = noted::past("at", args.at.as_deref(), now, hour).map_err(|fault| Problem::from(vec![fault]))?;
         let mut door = Door::of_command();
         let meter = door.number("meter", args.meter.as_deref(), &bounds::METER);
-        if !door.faults.is_empty() {
-            return Err(door.faults.into());
-        }
+        door.closed()?;
         let meter = meter.map(Meter::read).transpose().map_err(fault)?;
         Ok(Self { at, meter, corrects: args.corrects, note: args.note.clone() })
     }

@@ -2,7 +2,7 @@
 
 use advice::ready;
 use measure::bounds::record as bounds;
-use upkeep::bike::Bike;
+use upkeep::bike::{Bike, Fault};
 use upkeep::record::{CHECKS, Check, CheckKind, Outcome};
 
 use crate::asked::{Door, Faulty};
@@ -22,10 +22,17 @@ pub(crate) fn one(bike: &Bike, text: &str) -> Result<Check, Vec<Faulty>> {
     if !door.faults.is_empty() {
         return Err(door.faults);
     }
-    let kind = CheckKind::named(name.trim()).map_err(|why| fault(why.text))?;
-    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer.trim());
-    let torque = typed.or_else(|| torque_of(bike, kind).filter(|_| set));
-    Check::new(kind.name, answer.trim(), torque).map_err(|why| fault(why.text))
+    made(bike, name.trim(), answer.trim(), typed).map_err(|why| fault(why.text))
+}
+
+/// A check by its name and answer; a fastener that is set takes the sheet's figure where none is given.
+///
+/// # Errors
+/// No such check or answer, or a fastener without its figure.
+pub(crate) fn made(bike: &Bike, name: &str, answer: &str, torque_nm: Option<f64>) -> Result<Check, Fault> {
+    let kind = CheckKind::named(name)?;
+    let set = kind.answers.first().is_some_and(|(good, _)| *good == answer);
+    Check::new(kind.name, answer, torque_nm.or_else(|| torque_of(bike, kind).filter(|_| set)))
 }
 
 /// The sheet's figure for a fastener.

@@ -42,7 +42,7 @@ pub(crate) fn slack(mut door: Door, typed: &Slack<'_>) -> Result<Fact, Vec<Fault
     let slack_mm = numbers(&mut door, typed.readings, &bounds::SLACK);
     let step = door.number("step_links", typed.step_links, &bounds::LINKS_PASSED);
     let station = door.number("station", typed.station, &bounds::STATION).unwrap_or(0.5);
-    closed(door)?;
+    door.closed()?;
     let at = |step: f64| slack_mm.iter().scan(0.0, |at, _| Some(std::mem::replace(at, *at + step))).collect();
     let kind = SlackKind::of(typed.kind).map_err(|fault| vec![faulty("kind", fault)])?;
     let state = SlackState::of(typed.state).map_err(|fault| vec![faulty("state", fault)])?;
@@ -66,7 +66,7 @@ pub(crate) fn elongation(mut door: Door, typed: &Elongation<'_>) -> Result<Fact,
     let pitches = door.whole("pitches", typed.pitches, &bounds::PITCHES).unwrap_or_default();
     let error = door.number("error", Some(typed.error), &bounds::INSTRUMENT_ERROR).unwrap_or_default();
     let step = door.number("step", Some(typed.step), &bounds::RESOLUTION).unwrap_or_default();
-    closed(door)?;
+    door.closed()?;
     let reading = ElongationReading::new(pitches, length_mm, error, step);
     reading.map(Fact::Elongation).map_err(|fault| vec![faulty("length_mm", fault)])
 }
@@ -78,7 +78,7 @@ pub(crate) fn elongation(mut door: Door, typed: &Elongation<'_>) -> Result<Fact,
 pub(crate) fn axle(mut door: Door, left: &str, right: &str) -> Result<Fact, Vec<Faulty>> {
     let [left, right] =
         [("left_mm", left), ("right_mm", right)].map(|(field, text)| needed(&mut door, field, text, &bounds::SIDE));
-    closed(door)?;
+    door.closed()?;
     let reading = AxleReading::new(left, right);
     reading.map(Fact::Axle).map_err(|fault| vec![faulty("left_mm", fault)])
 }
@@ -92,12 +92,12 @@ pub(crate) fn meter(mut door: Door, shown: &str, swap: Option<[&str; 2]>) -> Res
         Some([old, new]) => {
             let old = needed(&mut door, "old", old, &bounds::METER);
             let new = needed(&mut door, "new", new, &bounds::METER);
-            closed(door)?;
+            door.closed()?;
             Meter::swap(old, new).map_err(|fault| vec![faulty("old", fault)])?
         }
         None => {
             let hours = needed(&mut door, "hours", shown, &bounds::METER);
-            closed(door)?;
+            door.closed()?;
             Meter::read(hours).map_err(|fault| vec![faulty("hours", fault)])?
         }
     };
@@ -111,10 +111,6 @@ fn needed(door: &mut Door, field: &'static str, text: &str, bound: &Bound) -> f6
         return 0.0;
     }
     door.number(field, Some(text), bound).unwrap_or_default()
-}
-
-fn closed(door: Door) -> Result<(), Vec<Faulty>> {
-    if door.faults.is_empty() { Ok(()) } else { Err(door.faults) }
 }
 
 fn numbers(door: &mut Door, typed: &[(&'static str, String)], bound: &Bound) -> Vec<f64> {

@@ -15,7 +15,7 @@ use upkeep::job::handbook::in_use;
 use super::answer::{blocks, gap};
 use super::cautions;
 use super::typed::Typed;
-use crate::asked::{Door, Faulty, fitted};
+use crate::asked::{Door, Faulty};
 use crate::frame::drawing::picture;
 use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place, actions, details};
@@ -105,7 +105,7 @@ fn manual(state: &AppState, bike: &Bike) -> Result<Vec<Manual>, Fault> {
 /// # Errors
 /// Every field at fault.
 pub(super) fn wanted(bike: &Bike, typed: &Typed, manual: Vec<Manual>) -> Result<(Setup, Wish), Vec<Faulty>> {
-    let fitted = fitted(bike).map_err(|gap| vec![Faulty { field: "front_teeth", text: gap.text }])?;
+    let fitted = Setup::fitted(bike).map_err(|gap| vec![Faulty { field: "front_teeth", text: gap.text }])?;
     let mut door = Door::default();
     let [front, rear, links] = ["front_teeth", "rear_teeth", "links"].map(|name| typed.given(name));
     let setup = door.teeth(fitted, front, rear, links);

@@ -4,6 +4,9 @@ use std::io::{self, IsTerminal};
 
 use advice::Verdict;
 
+/// All that a look writes of what steers a terminal.
+pub(super) const CODES: [&str; 6] = ["\x1b[0m", "\x1b[1m", "\x1b[1;31m", "\x1b[1;32m", "\x1b[1;33m", "\x1b[1;35m"];
+
 /// Whether colour is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Look {
@@ -25,7 +28,7 @@ impl Look {
 
     /// A verdict as mark and words.
     pub(crate) fn verdict(self, verdict: Verdict, words: &str) -> String {
-        let text = format!("{} {words}", self.mark(verdict));
+        let text = format!("{} {words}", Self::mark(verdict));
         let colour = match verdict {
             Verdict::Ready => 32,
             Verdict::Care => 33,
@@ -36,8 +39,7 @@ impl Look {
     }
 
     /// The shape of a verdict, readable without colour.
-    #[expect(clippy::unused_self, reason = "marks belong to the look; an ASCII look comes here")]
-    pub(crate) const fn mark(self, verdict: Verdict) -> &'static str {
+    pub(crate) const fn mark(verdict: Verdict) -> &'static str {
         match verdict {
             Verdict::Ready => "[ok]",
             Verdict::Care => "[!]",

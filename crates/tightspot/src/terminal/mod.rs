@@ -21,7 +21,7 @@ pub(crate) fn print(out: &mut dyn Write, blocks: &[Block<'_>], look: Look) -> io
                 writeln!(out, "{}", look.verdict(*verdict, words))?;
                 wrapped(out, "", sentence)?;
             }
-            Block::Reasons(reasons) => reasons.iter().try_for_each(|reason| print_reason(out, reason, look))?,
+            Block::Reasons(reasons) => reasons.iter().try_for_each(|reason| print_reason(out, reason))?,
             Block::Facts(facts) => facts.iter().try_for_each(|fact| print_fact(out, fact, look))?,
             Block::Table(table) if table.rows.is_empty() => {}
             Block::Table(table) => table::print(out, table, look)?,
@@ -37,29 +37,49 @@ pub(crate) fn print_plain(out: &mut dyn Write, blocks: &[Block<'_>]) -> io::Resu
     for block in blocks {
         match block {
             Block::Heading(words) => writeln!(out, "heading\t{words}")?,
-            Block::Verdict(verdict, _, sentence) => writeln!(out, "verdict\t{}\t{sentence}", verdict.code())?,
+            Block::Verdict(verdict, _, sentence) => writeln!(out, "verdict\t{}\t{}", verdict.code(), cell(sentence))?,
             Block::Reasons(reasons) => {
                 for reason in *reasons {
-                    writeln!(out, "reason\t{}\t{}", reason.verdict.code(), reason.text)?;
+                    writeln!(out, "reason\t{}\t{}", reason.verdict.code(), cell(&reason.text))?;
                 }
             }
             Block::Facts(facts) => {
                 for fact in *facts {
                     let value = fact.value.map(|value| value.to_string()).unwrap_or_default();
-                    writeln!(out, "fact\t{}\t{}\t{value}", fact.key, fact.text)?;
+                    writeln!(out, "fact\t{}\t{}\t{value}", fact.key, cell(&fact.text))?;
                 }
             }
             Block::Table(table) => table::print_plain(out, table)?,
-            Block::Text(words) => writeln!(out, "text\t{words}")?,
-            Block::List(items) => items.iter().try_for_each(|item| writeln!(out, "item\t{item}"))?,
+            Block::Text(words) => writeln!(out, "text\t{}", cell(words))?,
+            Block::List(items) => items.iter().try_for_each(|item| writeln!(out, "item\t{}", cell(item)))?,
         }
     }
     Ok(())
 }
 
-fn print_reason(out: &mut dyn Write, reason: &Reason, look: Look) -> io::Result<()> {
-    let mark = look.mark(reason.verdict);
-    wrapped(out, &format!("{mark} "), &reason.text)?;
+/// Printed text without anything that steers a terminal but the codes of our own look: what stands in a record that was
+/// brought in, or in the name of a file, may be anybody's.
+pub(crate) fn harmless(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(|one: char| one.is_control() && !matches!(one, '\n' | '\t')) {
+        let (before, behind) = rest.split_at(at);
+        out.push_str(before);
+        let own = look::CODES.into_iter().find(|code| behind.starts_with(code));
+        out.push_str(own.unwrap_or("\u{fffd}"));
+        rest = &behind[own.map_or_else(|| behind.chars().next().map_or(0, char::len_utf8), str::len)..];
+    }
+    out.push_str(rest);
+    out
+}
+
+/// A text as one cell of a record: what would part cells or records is a blank in it.
+fn cell(text: &str) -> String {
+    text.replace(['\t', '\n', '\r'], " ")
+}
+
+fn print_reason(out: &mut dyn Write, reason: &Reason) -> io::Result<()> {
+    wrapped(out, &format!("{} ", Look::mark(reason.verdict)), &reason.text)?;
     match &reason.clear {
         Some(clear) => wrapped(out, "  → ", &format!("{}, about {} min", clear.act, clear.minutes_min)),
         None => Ok(()),
@@ -133,5 +153,22 @@ mod tests {
         let text = String::from_utf8(out).expect("text");
         assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
         assert!(text.lines().skip(1).all(|line| line.starts_with("  ")));
+    }
+
+    #[test]
+    fn what_others_wrote_steers_no_terminal_and_our_own_look_stays() {
+        assert_eq!(harmless("\x1b[1;31m[X] Not ready\x1b[0m\n"), "\x1b[1;31m[X] Not ready\x1b[0m\n");
+        assert_eq!(harmless("a\x1b[2Jb\x07\u{9b}31mé\r\n"), "a\u{fffd}[2Jb\u{fffd}\u{fffd}31mé\u{fffd}\n");
+        for code in look::CODES {
+            assert_eq!(harmless(code), code);
+        }
+    }
+
+    #[test]
+    fn a_record_stays_one_line_whatever_its_texts_hold() {
+        let items = vec!["two\nlines\tand a tab".to_owned()];
+        let mut out = Vec::new();
+        print_plain(&mut out, &[Block::List(items)]).expect("writes");
+        assert_eq!(String::from_utf8(out).expect("text"), "item\ttwo lines and a tab\n");
     }
 }

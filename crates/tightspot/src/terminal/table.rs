@@ -34,8 +34,10 @@ pub(crate) fn print_plain(out: &mut dyn Write, table: &Table) -> io::Result<()> 
     let keys: Vec<&str> = table.columns.iter().map(|column| column.key).collect();
     writeln!(out, "columns\t{}\t{}", table.key, keys.join("\t"))?;
     for row in &table.rows {
-        let cells: Vec<String> =
-            row.iter().map(|cell| cell.value.map_or_else(|| cell.text.clone(), |value| value.to_string())).collect();
+        let cells: Vec<String> = row
+            .iter()
+            .map(|cell| cell.value.map_or_else(|| super::cell(&cell.text), |value| value.to_string()))
+            .collect();
         writeln!(out, "row\t{}\t{}", table.key, cells.join("\t"))?;
     }
     Ok(())

@@ -51,54 +51,36 @@ fn by_pages(need: &Need) -> String {
     last
 }
 
+/// What is wrong with a need: a value that its example does not give, or words that a face does not say.
+fn faults(case: &str, given: &[&str], words: &[&str], faces: [(&str, String); 2]) -> Vec<String> {
+    let examples = table::examples();
+    let example = examples.iter().find(|one| one["case"] == case).expect(case)["given"].to_string();
+    for value in given {
+        assert!(example.contains(value), "{case}: {value} is not what the example gives: {example}");
+    }
+    assert!(!words.is_empty(), "{case} is empty");
+    let mut faults = Vec::new();
+    for (face, said) in faces {
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        let missing = words.iter().filter(|words| !said.contains(**words));
+        faults.extend(missing.map(|words| format!("{case} by {face}: \"{words}\" is not in: {said}")));
+    }
+    faults
+}
+
 #[test]
 fn every_need_of_the_record_is_answered_alike_by_command_and_by_page() {
-    let examples = table::examples();
-    let mut faults = Vec::new();
-    for need in NEEDS {
-        let example = examples.iter().find(|one| one["case"] == need.case).expect(need.case);
-        assert!(
-            !need.words.is_empty() && !need.commands.is_empty() && !need.forms.is_empty(),
-            "{} is empty",
-            need.case
-        );
-        let given = example["given"].to_string();
-        for value in need.given {
-            assert!(given.contains(value), "{}: {value} is not what the example gives: {given}", need.case);
-        }
-        for (face, said) in [("command", by_command(need)), ("page", by_pages(need))] {
-            let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
-            faults.extend(
-                need.words
-                    .iter()
-                    .filter(|words| !said.contains(**words))
-                    .map(|words| format!("{} by {face}: \"{words}\" is not in: {said}", need.case)),
-            );
-        }
-    }
+    let look = |need: &Need| {
+        assert!(!need.commands.is_empty() && !need.forms.is_empty(), "{} is empty", need.case);
+        faults(need.case, need.given, need.words, [("command", by_command(need)), ("page", by_pages(need))])
+    };
+    let faults: Vec<String> = NEEDS.iter().flat_map(look).collect();
     assert!(faults.is_empty(), "{}", faults.join("\n\n"));
 }
 
 #[test]
 fn every_need_that_asks_a_record_is_answered_alike_by_command_and_by_page_of_one_file() {
-    let examples = table::examples();
-    let mut faults = Vec::new();
-    for need in KEPT {
-        let example = examples.iter().find(|one| one["case"] == need.case).expect(need.case);
-        let given = example["given"].to_string();
-        for value in need.given {
-            assert!(given.contains(value), "{}: {value} is not what the example gives: {given}", need.case);
-        }
-        assert!(!need.words.is_empty(), "{} is empty", need.case);
-        for (face, said) in on_one_record(need) {
-            let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
-            faults.extend(
-                need.words
-                    .iter()
-                    .filter(|words| !said.contains(**words))
-                    .map(|words| format!("{} by {face}: \"{words}\" is not in: {said}", need.case)),
-            );
-        }
-    }
+    let look = |need: &Kept| faults(need.case, need.given, need.words, on_one_record(need));
+    let faults: Vec<String> = KEPT.iter().flat_map(look).collect();
     assert!(faults.is_empty(), "{}", faults.join("\n\n"));
 }

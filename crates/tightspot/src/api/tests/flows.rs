@@ -4,30 +4,31 @@ use axum::Router;
 use axum::http::{Method, StatusCode};
 use serde_json::{Value, json};
 
-use crate::serve::driven::{Told, demo_server, send_from, wait};
+use super::{send, value};
+use crate::serve::driven::{Told, demo_server, wait};
 
+/// What is answered where an answer must come.
 async fn get(server: &Router, path: &str) -> Value {
-    let told = send_from(server, "127.0.0.1", Method::GET, path, &[], "").await;
+    let told = super::get(server, path).await;
     assert_eq!(told.status, StatusCode::OK, "{path}: {}", told.body);
-    serde_json::from_str(&told.body).expect("JSON")
+    value(&told)
 }
 
 async fn post(server: &Router, path: &str, headers: &[(&str, &str)], body: &Value) -> Told {
-    let all = [&[("content-type", "application/json")], headers].concat();
-    send_from(server, "127.0.0.1", Method::POST, path, &all, &body.to_string()).await
+    send(server, Method::POST, path, headers, &body.to_string()).await
 }
 
 async fn done(server: &Router, path: &str, body: Value) -> Value {
     let told = post(server, path, &[], &body).await;
     assert_eq!(told.status, StatusCode::CREATED, "{path} {body}: {}", told.body);
-    serde_json::from_str(&told.body).expect("JSON")
+    value(&told)
 }
 
 async fn refused(server: &Router, path: &str, body: Value, pointer: &str) {
     let told = post(server, path, &[], &body).await;
     assert_eq!(told.status, StatusCode::UNPROCESSABLE_ENTITY, "{path} {body}: {}", told.body);
     assert_eq!(told.header("content-type"), "application/problem+json");
-    let problem: Value = serde_json::from_str(&told.body).expect("JSON");
+    let problem = value(&told);
     let pointers: Vec<&str> =
         problem["errors"].as_array().into_iter().flatten().filter_map(|one| one["pointer"].as_str()).collect();
     assert!(pointer.is_empty() || pointers.contains(&pointer), "{path} {body}: {}", told.body);
@@ -56,11 +57,28 @@ fn work_is_written_down_only_with_what_its_safety_hangs_on() {
 }
 
 #[test]
+fn a_fastener_that_is_set_takes_the_same_figure_of_the_sheet_as_by_command() {
+    wait(async {
+        let (server, path) = (demo_server(), "/api/v1/bikes/sorrel-250");
+        let check = json!({"check": "front-retainer", "answer": "set"});
+        refused(&server, &format!("/api/v1/entries/check?{BIKE}"), check.clone(), "").await;
+        let seen = super::get(&server, path).await.header("etag").to_owned();
+        let plate =
+            json!({"sheet": {"retainer_plate_torque_nm": {"value": 9.5, "source": "manual, p. 3"}}}).to_string();
+        let told = send(&server, Method::PATCH, path, &[("if-match", &seen)], &plate).await;
+        assert_eq!(told.status, StatusCode::OK, "{}", told.body);
+        let kept = done(&server, &format!("/api/v1/entries/check?{BIKE}"), check).await;
+        let entry = get(&server, &format!("/api/v1/entries/{}", kept["entries"][0])).await;
+        assert_eq!(entry["figures"]["torque_nm"], 9.5);
+    });
+}
+
+#[test]
 fn a_range_of_hours_is_kept_by_a_program_and_answered_from() {
     wait(async {
         let server = demo_server();
         let day = format!("/api/v1/drive/first-day?{BIKE}");
-        let none = send_from(&server, "127.0.0.1", Method::GET, &day, &[], "").await;
+        let none = super::get(&server, &day).await;
         assert_eq!(none.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", none.body);
         let path = format!("/api/v1/entries/used?{BIKE}");
         refused(&server, &path, json!({"low_h": 80, "high_h": 40}), "/high_h").await;
@@ -68,10 +86,9 @@ fn a_range_of_hours_is_kept_by_a_program_and_answered_from() {
         let told = get(&server, &day).await;
         assert_eq!(told["kept"]["said_h"], json!([40.0, 80.0]));
         let undo = kept["undo"].as_str().expect("a way back").to_owned();
-        let undone =
-            send_from(&server, "127.0.0.1", Method::POST, &undo, &[("content-type", "application/json")], "").await;
+        let undone = send(&server, Method::POST, &undo, &[], "").await;
         assert_eq!(undone.status, StatusCode::OK, "{}", undone.body);
-        let none = send_from(&server, "127.0.0.1", Method::GET, &day, &[], "").await;
+        let none = super::get(&server, &day).await;
         assert_eq!(none.status, StatusCode::UNPROCESSABLE_ENTITY);
     });
 }
@@ -123,7 +140,7 @@ fn pieces_prices_and_delivery_are_noted() {
 
 /// What an order answers a write with that has seen it.
 async fn act(server: &Router, order: &str, what: &str, body: Value) -> Told {
-    let seen = send_from(server, "127.0.0.1", Method::GET, order, &[], "").await.header("etag").to_owned();
+    let seen = super::get(server, order).await.header("etag").to_owned();
     let blind = post(server, &format!("{order}/{what}"), &[], &body).await;
     assert_eq!(blind.status, StatusCode::PRECONDITION_REQUIRED, "{what}: {}", blind.body);
     post(server, &format!("{order}/{what}"), &[("if-match", &seen)], &body).await

@@ -7,12 +7,28 @@ mod writes;
 
 use std::collections::BTreeSet;
 
+use axum::Router;
+use axum::http::Method;
 use figures::{Field, Kind, Need};
 use measure::Edge;
 use serde_json::Value;
 
 use super::{describe, openapi};
-use crate::serve::driven::{fetch, server, wait};
+use crate::serve::driven::{Told, fetch, send_from, server, wait};
+
+/// What a program on this machine sends.
+async fn send(server: &Router, method: Method, path: &str, headers: &[(&str, &str)], body: &str) -> Told {
+    let all = [&[("content-type", "application/json")], headers].concat();
+    send_from(server, "127.0.0.1", method, path, &all, body).await
+}
+
+async fn get(server: &Router, path: &str) -> Told {
+    send_from(server, "127.0.0.1", Method::GET, path, &[], "").await
+}
+
+fn value(told: &Told) -> Value {
+    serde_json::from_str(&told.body).expect("JSON")
+}
 
 /// Every `$ref` in a document.
 fn references<'a>(value: &'a Value, into: &mut Vec<&'a str>) {

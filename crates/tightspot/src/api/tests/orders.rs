@@ -4,21 +4,13 @@ use axum::Router;
 use axum::http::{Method, StatusCode};
 use serde_json::{Value, json};
 
-use crate::serve::driven::{Told, demo_server, send_from, wait};
+use super::{get, send, value};
+use crate::serve::driven::{Told, demo_server, wait};
 
 const ORDER: &str = "/api/v1/orders/1";
 
-async fn get(server: &Router, path: &str) -> Told {
-    send_from(server, "127.0.0.1", Method::GET, path, &[], "").await
-}
-
 async fn post(server: &Router, what: &str, headers: &[(&str, &str)], body: &Value) -> Told {
-    let all = [&[("content-type", "application/json")], headers].concat();
-    send_from(server, "127.0.0.1", Method::POST, &format!("{ORDER}/{what}"), &all, &body.to_string()).await
-}
-
-fn value(told: &Told) -> Value {
-    serde_json::from_str(&told.body).expect("JSON")
+    send(server, Method::POST, &format!("{ORDER}/{what}"), headers, &body.to_string()).await
 }
 
 /// The next step, everything on it read and every stop point answered as it passes.

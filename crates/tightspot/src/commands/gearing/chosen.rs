@@ -4,13 +4,12 @@ use advice::cost::{COSTS, Costs};
 use advice::demand::Ride;
 use advice::rides::{Rides, Weighed, ground_of};
 use advice::shelf::Shelf;
-use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 use measure::bounds::gearing as gearing_bounds;
 use upkeep::bike::Bike;
 
 use super::args::RidesArgs;
+use crate::args::Place;
 use crate::asked::{Door, Faulty, ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
@@ -28,15 +27,13 @@ impl Chosen {
     ///
     /// # Errors
     /// A ride that is not there, a weight that is none, an age that is not known where it counts.
-    pub(super) fn of(garage: &Garage, bike: &Bike, args: &RidesArgs) -> Result<Self, Problem> {
+    pub(super) fn of(place: &Place, garage: &Garage, bike: &Bike, args: &RidesArgs) -> Result<Self, Problem> {
         let mut door = Door::of_command();
         let half_life_d = door.number("half_life_d", args.half_life.as_deref(), &gearing_bounds::HALF_LIFE);
         let costs = costs(&mut door, &args.cost);
-        if !door.faults.is_empty() {
-            return Err(door.faults.into());
-        }
+        door.closed()?;
         let wanted = args.ground.as_deref().map(|word| ground(Some(word))).transpose()?;
-        let today = Timestamp::now().to_zoned_datetime(TimeZone::system()).date();
+        let today = Garage::clock(place).date();
         let mut rides = Vec::new();
         if args.all {
             for ride in garage.ridden(bike)? {
@@ -69,12 +66,9 @@ impl Chosen {
 
     /// The rides as the answers take them.
     pub(super) fn rides(&self) -> Rides<'_> {
-        let weighed = |(ride, weight, age_d): &'_ (Ride, f64, Option<f64>)| {
-            (*weight, *age_d, ground_of(Some(&ride.ground), self.ground))
-        };
-        let all = self.rides.iter().map(|one| {
-            let (weight, age_d, ground) = weighed(one);
-            Weighed { ride: &one.0, ground, weight, age_d }
+        let all = self.rides.iter().map(|(ride, weight, age_d)| {
+            let ground = ground_of(Some(&ride.ground), self.ground);
+            Weighed { ride, ground, weight: *weight, age_d: *age_d }
         });
         Rides { all: all.collect(), half_life_d: self.half_life_d, costs: self.costs.clone() }
     }
@@ -114,9 +108,7 @@ fn weighed(garage: &Garage, bike: &Bike, named: &str) -> Result<(Ride, f64), Pro
         Some((name, tail)) if !garage.knows_ride(bike, named)? => {
             let mut door = Door::of_command();
             let weight = door.number("weight", Some(tail), &gearing_bounds::RIDE_WEIGHT);
-            if !door.faults.is_empty() {
-                return Err(door.faults.into());
-            }
+            door.closed()?;
             Ok((garage.ride(bike, name)?, weight.unwrap_or(1.0)))
         }
         _ => Ok((garage.ride(bike, named)?, 1.0)),
@@ -130,5 +122,6 @@ fn weighed(garage: &Garage, bike: &Bike, named: &str) -> Result<(Ride, f64), Pro
 pub(super) fn shelf(typed: Option<&str>) -> Result<Shelf, Problem> {
     let mut door = Door::of_command();
     let shelf = door.shelf(typed);
-    if door.faults.is_empty() { Ok(shelf) } else { Err(door.faults.into()) }
+    door.closed()?;
+    Ok(shelf)
 }

@@ -18,17 +18,16 @@ use self::args::{ByWord, GearingArgs, GearingPart, KitArgs, LikeArgs, OutcomeArg
 use self::chosen::{Chosen, shelf};
 use super::show;
 use crate::args::{Place, SetupArgs};
-use crate::asked::{Door, fitted, ground};
+use crate::asked::{Door, ground};
 use crate::garage::Garage;
 use crate::problem::Problem;
 
 /// Answers the question or one part of it.
 pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
-    let garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (garage, bike) = Garage::with_bike(place)?;
     match &args.part {
         None => {
-            let chosen = Chosen::of(&garage, &bike, &args.rides)?;
+            let chosen = Chosen::of(place, &garage, &bike, &args.rides)?;
             let view = gearing::over(&bike, &chosen.rides(), &shelf(args.shelf.as_deref())?)?;
             show(place, &view, &view.blocks())
         }
@@ -41,7 +40,7 @@ pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
             show(place, &view, &view.blocks())
         }
         Some(GearingPart::Swap(setup)) => {
-            let from = fitted(&bike)?;
+            let from = Setup::fitted(&bike)?;
             let swap = gearing::swap(from, parsed(&bike, setup)?, fit::Slot::of(&bike).ok().as_ref())?;
             let words = format!("{} → {}: {}.", from.pair_words(), swap.setup.pair_words(), swap.words);
             let fit = format!("{}. {}", swap.fit.fit_words(), swap.fit_words);
@@ -57,8 +56,9 @@ pub(super) fn run(place: &Place, args: &GearingArgs) -> Result<(), Problem> {
 
 fn parsed(bike: &Bike, setup: &SetupArgs) -> Result<Setup, Problem> {
     let mut door = Door::of_command();
-    let parsed = door.setup(fitted(bike)?, setup.pair.as_deref(), setup.links.as_deref());
-    if door.faults.is_empty() { Ok(parsed) } else { Err(door.faults.into()) }
+    let parsed = door.wanted(bike, setup)?;
+    door.closed()?;
+    Ok(parsed)
 }
 
 fn wished(place: &Place, bike: &Bike, args: &WishArgs) -> Result<(), Problem> {
@@ -71,7 +71,7 @@ fn wished(place: &Place, bike: &Bike, args: &WishArgs) -> Result<(), Problem> {
 }
 
 fn on_stretch(place: &Place, garage: &Garage, bike: &Bike, args: &StretchArgs) -> Result<(), Problem> {
-    let fitted = fitted(bike)?;
+    let fitted = Setup::fitted(bike)?;
     let mut door = Door::of_command();
     let from_s = door.clock("from_s", &args.from);
     let to_s = door.clock("to_s", &args.to);
@@ -112,7 +112,7 @@ fn like(place: &Place, garage: &Garage, bike: &Bike, args: &LikeArgs) -> Result<
 }
 
 fn for_season(place: &Place, garage: &Garage, bike: &Bike, args: &KitArgs) -> Result<(), Problem> {
-    let chosen = Chosen::of(garage, bike, &args.rides)?;
+    let chosen = Chosen::of(place, garage, bike, &args.rides)?;
     let rides = chosen.rides();
     if rides.all.is_empty() {
         return Err(Problem::usage("No ride given. Name them in calendar order with --ride, or take all with --all."));
@@ -123,14 +123,12 @@ fn for_season(place: &Place, garage: &Garage, bike: &Bike, args: &KitArgs) -> Re
 
 /// Rides before and after a change, outwards from it.
 fn came_of(place: &Place, garage: &Garage, bike: &Bike, args: &OutcomeArgs) -> Result<(), Problem> {
-    let now = fitted(bike)?;
+    let now = Setup::fitted(bike)?;
     let mut door = Door::of_command();
     let named = |door: &mut Door, pair: Option<&str>| pair.map(|pair| door.setup(now, Some(pair), None));
     let (old, new) = (named(&mut door, args.old.as_deref()), named(&mut door, args.new.as_deref()));
     let asked = args.ground.as_deref().map(|word| ground(Some(word))).transpose()?;
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
+    door.closed()?;
     let rides = garage.ridden(bike)?;
     let alike = |ride: &&Ride| asked.is_none_or(|asked| ground_of(Some(&ride.ground), None) == asked);
     let rides: Vec<&Ride> = rides.iter().filter(alike).collect();

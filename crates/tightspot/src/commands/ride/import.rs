@@ -3,6 +3,7 @@
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
+use advice::Setup;
 use jiff::Timestamp;
 use ride::profile::Keep;
 use store::{AddedRide, Fitted, Post};
@@ -10,10 +11,11 @@ use upkeep::bike::Bike;
 
 use super::args::ImportArgs;
 use super::interrupt::Interrupt;
-use crate::asked::{Door, fitted, ground};
+use crate::asked::{Door, ground};
 use crate::garage::{Garage, track_text};
 use crate::problem::Problem;
 use crate::recorded::Recorded;
+use crate::terminal::harmless;
 
 /// What became of the files.
 #[derive(Default)]
@@ -55,17 +57,13 @@ pub(super) fn run(garage: &mut Garage, bike: &Bike, args: &ImportArgs) -> Result
 
 /// What was fitted on these rides: what was said, else what the sheet says; none if it says nothing.
 fn ridden_on(bike: &Bike, args: &ImportArgs) -> Result<Option<Fitted>, Problem> {
-    let now = match (fitted(bike), &args.setup.pair, &args.setup.links) {
-        (Ok(now), ..) => now,
-        (Err(_), None, None) => return Ok(None),
-        (Err(gap), ..) => return Err(gap.into()),
-    };
     let mut door = Door::default();
-    let setup = door.setup(now, args.setup.pair.as_deref(), args.setup.links.as_deref());
-    if !door.faults.is_empty() {
-        return Err(door.faults.into());
-    }
-    let advice::Setup { front_teeth, rear_teeth, links } = setup;
+    let Setup { front_teeth, rear_teeth, links } = match door.wanted(bike, &args.setup) {
+        Ok(setup) => setup,
+        Err(_) if args.setup.pair.is_none() && args.setup.links.is_none() => return Ok(None),
+        Err(gap) => return Err(gap.into()),
+    };
+    door.closed()?;
     Ok(Some(Fitted { front_teeth, rear_teeth, links }))
 }
 
@@ -107,13 +105,14 @@ fn one(
     args: &ImportArgs,
     tally: &mut Tally,
 ) -> Result<(), String> {
-    let named = |why: &dyn std::fmt::Display| format!("{}: {why}", file.display());
-    let text = if file == Path::new("-") { standard_input() } else { track_text(file).map_err(first_line) }?;
+    let piped = file == Path::new("-");
+    let called = if piped { "standard input".to_owned() } else { file.display().to_string() };
+    let named = |why: &dyn std::fmt::Display| format!("{called}: {why}");
+    let text = if piped { standard_input() } else { track_text(file) };
+    let text = text.map_err(|why| named(&format_args!("{why}.")))?;
     let stem = file.file_stem().and_then(|stem| stem.to_str()).filter(|stem| *stem != "-").unwrap_or("ride");
     let name = args.name.as_deref().unwrap_or(stem);
-    let table = kind(file) == Some("csv");
-    let recorded = if table { Recorded::read_table(&text) } else { Recorded::read(&text) };
-    let recorded = recorded.map_err(|why| named(&format_args!("{why}.")))?;
+    let recorded = Recorded::of_file(&file.to_string_lossy(), &text).map_err(|why| named(&format_args!("{why}.")))?;
     let now = Timestamp::now();
     let keep = if args.places { Keep::MotionAndPlaces } else { Keep::Motion };
     let (about, blob) = recorded.kept(name, now, keep);
@@ -148,20 +147,15 @@ fn standard_input() -> Result<String, String> {
     if io::stdin().is_terminal() {
         return Err("nothing is piped in; give a file, or see: tightspot ride import --help".to_owned());
     }
-    io::stdin().lock().read_to_end(&mut bytes).map_err(|why| format!("standard input: {why}"))?;
-    ride::track::decoded(bytes).map_err(|why| format!("standard input: {why}"))
-}
-
-fn first_line(problem: Problem) -> String {
-    let lines = problem.lines();
-    lines.join(" ")
+    io::stdin().lock().read_to_end(&mut bytes).map_err(|why| why.to_string())?;
+    ride::track::decoded(bytes).map_err(|why| why.to_string())
 }
 
 /// Says what was kept, what was not, and what to do next; fails where a file was bad or files are left.
 fn told(tally: &Tally, all: usize, left: usize, dry_run: bool) -> Result<(), Problem> {
     let mut out = io::stdout().lock();
     for line in &tally.kept {
-        write!(out, "{line}")?;
+        write!(out, "{}", harmless(line))?;
     }
     let new = tally.kept.len() - tally.there;
     if all > 1 {

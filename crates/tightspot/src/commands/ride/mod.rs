@@ -4,9 +4,9 @@ pub(crate) mod args;
 mod import;
 mod interrupt;
 
-use advice::fact::{Cell, Column, Table};
 use std::path::Path;
 
+use advice::fact::{Cell, Column, Table};
 use advice::logged::{self, Log};
 use advice::rides::{Weighed, ground_of};
 use advice::{Block, gearing};
@@ -15,14 +15,13 @@ use upkeep::bike::Bike;
 use self::args::{RideArgs, RidePart, ShowArgs};
 use super::show;
 use crate::args::Place;
-use crate::asked::{Door, fitted};
+use crate::asked::Door;
 use crate::garage::Garage;
 use crate::problem::Problem;
 
 /// Does what is asked with rides.
 pub(super) fn run(place: &Place, args: &RideArgs) -> Result<(), Problem> {
-    let mut garage = Garage::open(place)?;
-    let bike = garage.bike(place.bike.as_deref())?;
+    let (mut garage, bike) = Garage::with_bike(place)?;
     match &args.part {
         RidePart::Log(args) => super::log::ride(place, args),
         RidePart::Plan(args) => super::log::plan(place, args),
@@ -46,10 +45,8 @@ fn shown(place: &Place, garage: &Garage, bike: &Bike, args: &ShowArgs) -> Result
     };
     if args.setup.pair.is_some() || args.setup.links.is_some() {
         let mut door = Door::default();
-        let setup = door.setup(fitted(bike)?, args.setup.pair.as_deref(), args.setup.links.as_deref());
-        if !door.faults.is_empty() {
-            return Err(door.faults.into());
-        }
+        let setup = door.wanted(bike, &args.setup)?;
+        door.closed()?;
         ride.fitted = Some(setup);
     }
     let ground = ground_of(Some(&ride.ground), None);

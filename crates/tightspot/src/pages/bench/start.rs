@@ -16,7 +16,7 @@ use upkeep::record::Log;
 use super::desk::not_written;
 use super::gather::in_case;
 use super::order::offer_words;
-use crate::asked::{Door, fitted};
+use crate::asked::Door;
 use crate::frame::field::{Choice, Field, choice};
 use crate::frame::{Head, Place, actions, details};
 use crate::pages::answer::{fact_list, gap as gap_of, reason_list, table_of};
@@ -64,7 +64,7 @@ impl Chosen {
         let choices = choices.collect();
         let mut door = Door::default();
         let [front, rear, links] = COUNTS.map(|(name, _)| typed.given(name));
-        let setup = door.teeth(fitted(bike)?, front, rear, links);
+        let setup = door.teeth(Setup::fitted(bike)?, front, rear, links);
         Ok(Self { jobs, choices, setup, typed: typed.faulty(door.faults) })
     }
 

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use measure::{Bound, bounds, entry};
 use upkeep::bike::Bike;
 
-use crate::asked::{self, Door};
+use crate::asked::Door;
 use crate::frame::field::Field;
 use crate::frame::fold;
 use crate::pages::typed::Typed;
@@ -35,7 +35,7 @@ pub(super) struct Question {
 impl Question {
     /// Reads the fields of the form; what is left out is what is fitted, or not read.
     pub(super) fn read(bike: &Bike, typed: Typed) -> Self {
-        let fitted = asked::fitted(bike);
+        let fitted = Setup::fitted(bike);
         let mut question = Self { typed, setup: fitted.clone(), fitted, read: Read::default() };
         let mut door = Door::default();
         let [front, rear, links] = COUNTS.map(|(name, _)| question.typed.given(name));

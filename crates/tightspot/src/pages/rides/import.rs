@@ -1,6 +1,7 @@
 //! Recordings brought in: read, smoothed, kept without places unless they are wanted. What cannot be read is refused by
 //! name, and nothing of it is kept; several files are read one after the other, on a page of their own.
 
+use advice::Setup;
 use advice::ground::GROUNDS;
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
@@ -29,7 +30,7 @@ struct Said {
 impl Said {
     /// The form as it opens: what is fitted stands in it.
     fn fresh(bike: &Bike) -> Self {
-        let pair = asked::fitted(bike).map(|fitted| fitted.pair_words()).unwrap_or_default();
+        let pair = Setup::fitted(bike).map(|fitted| fitted.pair_words()).unwrap_or_default();
         Self { typed: Typed::preset([("pair", pair)]), fitted: None }
     }
 
@@ -39,9 +40,9 @@ impl Said {
             said.typed.take(faults);
         }
         let pair = said.typed.text("pair").trim().to_owned();
-        if let (Ok(fitted), false) = (asked::fitted(bike), pair.is_empty()) {
+        if let (Ok(fitted), false) = (Setup::fitted(bike), pair.is_empty()) {
             let mut door = Door::default();
-            let advice::Setup { front_teeth, rear_teeth, links } = door.setup(fitted, Some(&pair), None);
+            let Setup { front_teeth, rear_teeth, links } = door.setup(fitted, Some(&pair), None);
             door.faults.iter_mut().for_each(|fault| fault.field = "pair");
             said.typed.take(door.faults);
             said.fitted = Some(Fitted { front_teeth, rear_teeth, links });

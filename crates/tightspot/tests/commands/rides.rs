@@ -1,54 +1,24 @@
 //! Rides and gearing as a person runs them: a season brought in with bad files in it, and what is asked of it then.
 
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::path::Path;
+use std::process::{Command, Stdio};
 
-/// A folder of its own with a store that knows the demo's bike.
-struct Bench(PathBuf);
+use crate::shed::{Said, Shed, shipped, squeezed};
 
-impl Bench {
-    fn new(name: &str) -> Self {
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("rides-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("a folder");
-        let bench = Self(folder);
-        assert!(bench.run(&["bike", "import", &shipped("bikes/alder-350.toml")]).status.success());
-        bench
-    }
-
-    fn run(&self, args: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_tightspot"))
-            .arg("--store")
-            .arg(self.0.join("store.db"))
-            .args(args)
-            .output()
-            .expect("the command runs")
-    }
-
-    fn file(&self, name: &str, text: &str) -> String {
-        let file = self.0.join(name);
-        std::fs::create_dir_all(file.parent().expect("a folder")).expect("a folder");
-        std::fs::write(&file, text).expect("written");
-        file.to_str().expect("a plain name").to_owned()
-    }
+/// Puts a file into the folder of a test.
+fn put(bench: &Shed, name: &str, text: &str) -> String {
+    let file = bench.file(name);
+    std::fs::create_dir_all(Path::new(&file).parent().expect("a folder")).expect("a folder");
+    std::fs::write(&file, text).expect("written");
+    file
 }
 
-impl Drop for Bench {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
+fn out(said: &Said) -> String {
+    squeezed(&said.out)
 }
 
-fn shipped(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data").join(name).to_str().expect("a plain name").to_owned()
-}
-
-fn out(said: &Output) -> String {
-    String::from_utf8_lossy(&said.stdout).split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-fn err(said: &Output) -> String {
-    String::from_utf8_lossy(&said.stderr).split_whitespace().collect::<Vec<_>>().join(" ")
+fn err(said: &Said) -> String {
+    squeezed(&said.err)
 }
 
 /// A logger's table along a meridian: 400 s at a speed that swings.
@@ -66,25 +36,25 @@ fn table() -> String {
 
 #[test]
 fn a_season_is_brought_in_past_its_bad_files_which_are_named_with_their_line() {
-    let bench = Bench::new("season");
+    let bench = Shed::new("rides-season");
     for name in ["synthetic_single_track", "synthetic_single_track_clean", "bike_coast_a"] {
-        bench.file(
+        put(
+            &bench,
             &format!("season/{name}.gpx"),
             &std::fs::read_to_string(shipped(&format!("gpx/{name}.gpx"))).expect("it is shipped"),
         );
     }
-    bench.file("season/b_untimed.gpx", "<gpx><trk><trkseg><trkpt lat='1' lon='1'/></trkseg></trk></gpx>");
-    bench.file("season/c_no_track.gpx", "\n\n<html></html>");
-    bench.file("season/d_table.csv", &table());
-    bench.file("season/e_bad.csv", "time,lat,lon\n2026-05-02T08:00:00Z,x,8\n");
-    bench.file("season/notes.txt", "not a track");
-    let folder = bench.0.join("season");
-    let folder = folder.to_str().expect("plain");
+    put(&bench, "season/b_untimed.gpx", "<gpx><trk><trkseg><trkpt lat='1' lon='1'/></trkseg></trk></gpx>");
+    put(&bench, "season/c_no_track.gpx", "\n\n<html></html>");
+    put(&bench, "season/d_table.csv", &table());
+    put(&bench, "season/e_bad.csv", "time,lat,lon\n2026-05-02T08:00:00Z,x,8\n");
+    put(&bench, "season/notes.txt", "not a track");
+    let folder = &bench.file("season");
     let dry = bench.run(&["ride", "import", folder, "--dry-run"]);
     assert!(out(&dry).contains("4 of 7 would be kept, 0 there already, 3 bad."), "{}", out(&dry));
     assert_eq!(out(&bench.run(&["--plain", "ride", "list"])).matches("row").count(), 0);
     let said = bench.run(&["ride", "import", folder, "--ground", "trail", "--pair", "13/48"]);
-    assert_eq!(said.status.code(), Some(1), "bad files are told by the status");
+    assert_eq!(said.status, Some(1), "bad files are told by the status");
     assert!(out(&said).contains("4 of 7 kept, 0 there already, 3 bad."), "{}", out(&said));
     let errors = err(&said);
     assert!(errors.contains("b_untimed.gpx: the track has no usable times"), "{errors}");
@@ -100,31 +70,31 @@ fn a_season_is_brought_in_past_its_bad_files_which_are_named_with_their_line() {
 
 #[test]
 fn stored_rides_are_weighed_and_those_of_another_ground_left_out() {
-    let bench = Bench::new("weighed");
+    let bench = Shed::new("rides-weighed");
     let track = shipped("gpx/synthetic_single_track.gpx");
-    assert!(bench.run(&["ride", "import", &track, "--name", "woods", "--ground", "trail"]).status.success());
-    let table = bench.file("log.csv", &table());
-    assert!(bench.run(&["ride", "import", &table, "--name", "lane", "--ground", "gravel"]).status.success());
+    assert!(bench.run(&["ride", "import", &track, "--name", "woods", "--ground", "trail"]).status == Some(0));
+    let table = put(&bench, "log.csv", &table());
+    assert!(bench.run(&["ride", "import", &table, "--name", "lane", "--ground", "gravel"]).status == Some(0));
     let both = bench.run(&["--json", "gearing", "--ride", "woods:3", "--ride", "lane"]);
-    assert!(both.status.success(), "{}", err(&both));
-    let view: serde_json::Value = serde_json::from_slice(&both.stdout).expect("JSON");
+    assert!(both.status == Some(0), "{}", err(&both));
+    let view: serde_json::Value = serde_json::from_str(&both.out).expect("JSON");
     let shares = view["replay"]["share_pct"].as_array().expect("shares");
     assert!(shares.len() == 2 && shares[0].as_f64() > Some(80.0), "{shares:?}");
     assert!(view["candidates"].as_array().is_some_and(|all| (1..=5).contains(&all.len())));
     let gravel = bench.run(&["--json", "gearing", "--all", "--ground", "gravel", "--half-life", "60"]);
-    let view: serde_json::Value = serde_json::from_slice(&gravel.stdout).expect("JSON");
+    let view: serde_json::Value = serde_json::from_str(&gravel.out).expect("JSON");
     assert_eq!(view["replay"]["share_pct"].as_array().map(Vec::len), Some(1));
     let none = bench.run(&["gearing", "--all", "--ground", "mud"]);
-    assert!(none.status.code() == Some(1) && err(&none).contains("No stored ride on that ground"), "{}", err(&none));
+    assert!(none.status == Some(1) && err(&none).contains("No stored ride on that ground"), "{}", err(&none));
     let wrong = bench.run(&["gearing", "--ride", "woods:-2"]);
-    assert!(wrong.status.code() == Some(2) && err(&wrong).contains("0 to 1000"), "{}", err(&wrong));
+    assert!(wrong.status == Some(2) && err(&wrong).contains("0 to 1000"), "{}", err(&wrong));
     let unknown = bench.run(&["gearing", "--ride", "nowhere:2"]);
-    assert!(unknown.status.code() == Some(2) && err(&unknown).contains("woods"), "{}", err(&unknown));
+    assert!(unknown.status == Some(2) && err(&unknown).contains("woods"), "{}", err(&unknown));
 }
 
 #[test]
 fn each_part_of_the_gearing_question_answers_or_says_what_is_missing() {
-    let bench = Bench::new("parts");
+    let bench = Shed::new("rides-parts");
     let track = shipped("gpx/synthetic_single_track.gpx");
     let stretch = bench.run(&[
         "gearing",
@@ -141,9 +111,9 @@ fn each_part_of_the_gearing_question_answers_or_says_what_is_missing() {
     let words = out(&stretch);
     assert!(words.contains("4:20 to 7:05") && words.contains("13/48") && words.contains("14/50"), "{words}");
     let backward = bench.run(&["gearing", "stretch", "--ride", &track, "--from", "7:05", "--to", "4:20"]);
-    assert_eq!(backward.status.code(), Some(2));
+    assert_eq!(backward.status, Some(2));
     let time = bench.run(&["gearing", "stretch", "--ride", &track, "--from", "4.2", "--to", "7:05"]);
-    assert!(time.status.code() == Some(2) && err(&time).contains("minutes:seconds"), "{}", err(&time));
+    assert!(time.status == Some(2) && err(&time).contains("minutes:seconds"), "{}", err(&time));
     let wish = bench.run(&["gearing", "wish", "--crawl", "12"]);
     assert!(out(&wish).contains("Change to"), "{}", out(&wish));
     let kit = bench.run(&["gearing", "kit", "--ride", &track, "--shelf", "13,50"]);
@@ -151,59 +121,49 @@ fn each_part_of_the_gearing_question_answers_or_says_what_is_missing() {
     let swap = bench.run(&["gearing", "swap", "--pair", "13/48"]);
     assert!(out(&swap).contains("pull +7.7 %") && out(&swap).contains("27.7°"), "{}", out(&swap));
     let like = bench.run(&["gearing", "like", "alder-350"]);
-    assert!(like.status.code() == Some(2) && err(&like).contains("the bike itself"), "{}", err(&like));
+    assert!(like.status == Some(2) && err(&like).contains("the bike itself"), "{}", err(&like));
     let outcome = bench.run(&["gearing", "outcome"]);
-    assert!(outcome.status.code() == Some(1) && err(&outcome).contains("Import rides"), "{}", err(&outcome));
+    assert!(outcome.status == Some(1) && err(&outcome).contains("Import rides"), "{}", err(&outcome));
 }
 
 #[test]
 fn a_change_of_pair_is_judged_from_stored_rides_and_too_few_say_so() {
-    let bench = Bench::new("outcome");
+    let bench = Shed::new("rides-outcome");
     let clean = shipped("gpx/synthetic_single_track_clean.gpx");
     assert!(
-        bench
-            .run(&["ride", "import", &clean, "--name", "before", "--ground", "trail", "--pair", "14/48"])
-            .status
-            .success()
+        bench.run(&["ride", "import", &clean, "--name", "before", "--ground", "trail", "--pair", "14/48"]).status
+            == Some(0)
     );
-    let table = bench.file("log.csv", &table());
+    let table = put(&bench, "log.csv", &table());
     assert!(
-        bench
-            .run(&["ride", "import", &table, "--name", "after", "--ground", "trail", "--pair", "13/48"])
-            .status
-            .success()
+        bench.run(&["ride", "import", &table, "--name", "after", "--ground", "trail", "--pair", "13/48"]).status
+            == Some(0)
     );
     let said = bench.run(&["gearing", "outcome", "--old", "14/48", "--new", "13/48"]);
     let words = out(&said);
-    assert!(said.status.success() && words.contains("Cannot say"), "{words} {}", err(&said));
+    assert!(said.status == Some(0) && words.contains("Cannot say"), "{words} {}", err(&said));
     assert!(words.contains("1 ride before and 1 ride after"), "{words}");
 }
 
 #[test]
 fn ctrl_c_ends_an_import_between_two_files_and_keeps_what_is_done() {
-    let bench = Bench::new("interrupt");
+    let bench = Shed::new("rides-interrupt");
     let track = std::fs::read_to_string(shipped("gpx/bike_coast_a.gpx")).expect("it is shipped");
     for n in 0..60 {
         // Another comment makes another file of it: the same file would be told, not stored.
-        bench.file(&format!("season/r{n:02}.gpx"), &track.replace("</gpx>", &format!("<!-- {n} --></gpx>")));
+        put(&bench, &format!("season/r{n:02}.gpx"), &track.replace("</gpx>", &format!("<!-- {n} --></gpx>")));
     }
-    let child = Command::new(env!("CARGO_BIN_EXE_tightspot"))
-        .arg("--store")
-        .arg(bench.0.join("store.db"))
-        .args(["ride", "import"])
-        .arg(bench.0.join("season"))
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .expect("it starts");
+    let mut command = bench.command("bikes.db");
+    command.args(["ride", "import", &bench.file("season")]).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let child = command.spawn().expect("it starts");
     std::thread::sleep(std::time::Duration::from_millis(700));
     let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().expect("kill runs");
-    let said = child.wait_with_output().expect("it ends");
+    let said: Said = child.wait_with_output().expect("it ends").into();
     let kept = out(&bench.run(&["--plain", "ride", "list"])).matches("row rides").count();
-    assert!(said.status.code().is_some(), "it ends by itself, not by the signal");
+    assert!(said.status.is_some(), "it ends by itself, not by the signal");
     assert!(out(&said).contains(&format!("{kept} of 60 kept")), "{}", out(&said));
     if killed.success() && kept < 60 {
-        assert_eq!(said.status.code(), Some(1));
+        assert_eq!(said.status, Some(1));
         assert!(err(&said).contains(&format!("{} files were not read", 60 - kept)), "{}", err(&said));
     }
 }

@@ -1,80 +1,16 @@
 //! The record by its commands, as a person runs them: what is kept, what is refused, what is taken back.
 
-use std::path::PathBuf;
 use std::process::Command;
 
-/// A folder of its own for one test, with the demo's first bike in its store.
-struct Bench {
-    folder: PathBuf,
-}
-
-struct Said {
-    status: Option<i32>,
-    out: String,
-    err: String,
-}
-
-impl Bench {
-    fn new(name: &str) -> Self {
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("record-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("a folder");
-        let bench = Self { folder };
-        let sheet = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
-        bench.done(&["bike", "import", &sheet]);
-        bench
-    }
-
-    fn run(&self, args: &[&str]) -> Said {
-        self.run_in("bikes.db", args)
-    }
-
-    fn run_in(&self, store: &str, args: &[&str]) -> Said {
-        said(Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--store").arg(self.folder.join(store)).args(args))
-    }
-
-    fn done(&self, args: &[&str]) -> String {
-        let said = self.run(args);
-        assert_eq!(said.status, Some(0), "{args:?}: {}{}", said.out, said.err);
-        said.out
-    }
-
-    fn refused(&self, args: &[&str], status: i32, words: &[&str]) {
-        let said = self.run(args);
-        assert_eq!((said.status, said.out.as_str()), (Some(status), ""), "{args:?}: {}", said.err);
-        for word in words {
-            assert!(said.err.contains(word), "{args:?} says {}", said.err);
-        }
-    }
-
-    fn json(&self, args: &[&str]) -> serde_json::Value {
-        serde_json::from_str(&self.done(&[args, &["--json"]].concat())).expect("JSON")
-    }
-
-    fn file(&self, name: &str) -> String {
-        self.folder.join(name).to_str().expect("a plain name").to_owned()
-    }
-}
-
-impl Drop for Bench {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.folder);
-    }
-}
-
-fn said(command: &mut Command) -> Said {
-    let output = command.output().expect("it runs");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    Said { status: output.status.code(), out: text(output.stdout), err: text(output.stderr) }
-}
+use crate::shed::{Said, Shed, shipped};
 
 fn demo(args: &[&str]) -> Said {
-    said(Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--demo").args(args))
+    Command::new(env!("CARGO_BIN_EXE_tightspot")).arg("--demo").args(args).output().expect("it runs").into()
 }
 
 #[test]
 fn a_ride_is_logged_in_four_facts_and_the_next_one_remembers_two() {
-    let bench = Bench::new("log");
+    let bench = Shed::new("record-log");
     let first = bench.json(&["ride", "log", "--hours", "2:45", "--ground", "bog", "--wet", "--odd", "clunk"]);
     assert_eq!(first["answer"]["hours_h"], 2.75);
     assert!(first["answer"]["reasons"].to_string().contains("clunk"), "{first}");
@@ -92,7 +28,7 @@ fn a_ride_is_logged_in_four_facts_and_the_next_one_remembers_two() {
 
 #[test]
 fn a_meter_that_goes_back_is_refused_unless_it_was_changed() {
-    let bench = Bench::new("meter");
+    let bench = Shed::new("record-meter");
     bench.done(&["drive", "meter", "213.8", "--at", "2026-01-02"]);
     bench.refused(&["drive", "meter", "2.0", "--at", "2026-01-03"], 2, &["211.8", "--swap"]);
     bench.done(&["drive", "meter", "--swap", "213.8", "0", "--at", "2026-01-03"]);
@@ -104,7 +40,7 @@ fn a_meter_that_goes_back_is_refused_unless_it_was_changed() {
 
 #[test]
 fn readings_are_kept_judged_and_corrected() {
-    let bench = Bench::new("measure");
+    let bench = Shed::new("record-measure");
     let args = ["drive", "measure", "slack", "84", "83", "86", "90", "94", "97", "97", "95", "90", "86", "83", "84"];
     let slack = bench.json(&[&args[..], &["--step-links", "12"]].concat());
     assert_eq!(slack["answer"]["tight_spot"]["cause"], "chain");
@@ -132,7 +68,7 @@ fn readings_are_kept_judged_and_corrected() {
 
 #[test]
 fn a_job_closes_only_with_what_its_safety_hangs_on() {
-    let bench = Bench::new("job");
+    let bench = Shed::new("record-job");
     bench.done(&["job", "begin", "rear-tyre"]);
     let ready = bench.done(&["ready"]);
     assert!(ready.contains("a job is open."), "{ready}");
@@ -158,14 +94,49 @@ fn a_job_closes_only_with_what_its_safety_hangs_on() {
 
 #[test]
 fn without_a_stop_there_is_nothing_to_ride_against() {
-    let bench = Bench::new("waiver");
+    let bench = Shed::new("record-waiver");
     bench.refused(&["ready", "--against-stop", "why not"], 2, &["against-stop"]);
     assert_eq!(bench.run(&["ready", "--verdict-exit"]).status, Some(12));
 }
 
+/// Rides and notes tell where somebody is, and when nobody is at home.
+fn only_its_owner_reads(path: &str) {
+    let rights = std::fs::metadata(path).expect("it is there").permissions();
+    assert_eq!(std::os::unix::fs::PermissionsExt::mode(&rights) & 0o077, 0, "{path} is open to others");
+}
+
+#[test]
+fn a_document_that_finds_no_room_leaves_no_half_of_itself_behind() {
+    let bench = Shed::new("record-no-room");
+    for track in ["bike_coast_a", "synthetic_single_track"] {
+        bench.done(&["ride", "import", &shipped(&format!("gpx/{track}.gpx"))]);
+    }
+    assert!(bench.done(&["export"]).len() > 64 << 10, "it finds room");
+    let file = bench.file("record.json");
+    let line = "trap '' XFSZ; ulimit -f 64; exec \"$@\"";
+    let mut command = Command::new("bash");
+    command.args(["-c", line, "bash", env!("CARGO_BIN_EXE_tightspot"), "--store", &bench.file("bikes.db")]);
+    let said: Said = command.args(["export", &file]).output().expect("it runs").into();
+    assert!(said.status == Some(1) && said.err.contains("record.json"), "{}", said.err);
+    assert!(!std::path::Path::new(&file).exists(), "half of it is there");
+    bench.done(&["export", &file]);
+}
+
+#[test]
+fn what_others_wrote_into_a_record_steers_no_terminal() {
+    let bench = Shed::new("record-steered");
+    bench.done(&["ride", "log", "--hours", "2", "--ground", "bog\u{1b}[2J\u{7}", "--name", "a\tb\nc"]);
+    for args in [&["ride", "list"][..], &["ride", "list", "--plain"], &["ready"]] {
+        let told = bench.done(args);
+        assert!(!told.contains('\u{1b}') && !told.contains('\u{7}'), "{args:?}: {told:?}");
+    }
+    let plain = bench.done(&["ride", "list", "--plain"]);
+    assert!(plain.contains("row\trides\ta b c\t"), "{plain:?}");
+}
+
 #[test]
 fn the_record_leaves_whole_and_comes_back_byte_for_byte() {
-    let bench = Bench::new("whole");
+    let bench = Shed::new("record-whole");
     bench.done(&["ride", "log", "--hours", "2.5", "--ground", "=SUM(A1)", "--meter", "142.3"]);
     bench.done(&["drive", "fitted", "chain", "set C", "--count", "118", "--price", "92,50 EUR"]);
     bench.refused(&["drive", "fitted", "chain", "set C", "--count", "59"], 2, &["59 × 2 = 118"]);
@@ -173,6 +144,7 @@ fn the_record_leaves_whole_and_comes_back_byte_for_byte() {
     let file = bench.file("record.json");
     bench.done(&["export", &file]);
     assert_eq!(std::fs::read_to_string(&file).expect("written"), first);
+    only_its_owner_reads(&file);
     bench.refused(&["export", &file], 1, &["Name another file"]);
     assert_eq!(bench.run_in("new.db", &["import", &file, "--dry-run"]).status, Some(0));
     assert_eq!(bench.run_in("new.db", &["import", &file]).status, Some(0));
@@ -181,13 +153,15 @@ fn the_record_leaves_whole_and_comes_back_byte_for_byte() {
     let folder = bench.file("tables");
     bench.done(&["export", "--csv", &folder]);
     let rides = std::fs::read_to_string(format!("{folder}/ride.csv")).expect("a table");
+    only_its_owner_reads(&folder);
+    only_its_owner_reads(&format!("{folder}/ride.csv"));
     assert!(rides.contains(",'=SUM(A1),"), "{rides}");
     assert!(bench.done(&["doctor"]).contains("every row was read back"));
 }
 
 #[test]
 fn a_copy_is_checked_and_put_back_and_the_store_before_it_is_kept() {
-    let bench = Bench::new("copy");
+    let bench = Shed::new("record-copy");
     bench.done(&["ride", "log", "--hours", "2.5"]);
     let (copy, before) = (bench.file("copy.db"), bench.done(&["export"]));
     bench.done(&["backup", &copy]);
@@ -229,7 +203,7 @@ fn the_demo_stands_with_its_chain_off_before_an_event() {
 
 #[test]
 fn readings_along_the_travel_go_on_the_sheet_with_their_source_and_come_off_again() {
-    let bench = Bench::new("geometry");
+    let bench = Shed::new("record-geometry");
     let read = ["drive", "geometry", "--at", "0=88,8", "--at", "50=69,5", "--at", "100=52", "--at", "150=41,3"];
     let six = [&read[..], &["--at", "200=45,1", "--at", "240=55,9"]].concat();
     let view = bench.json(&six);

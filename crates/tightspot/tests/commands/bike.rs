@@ -1,74 +1,23 @@
 //! `tightspot bike` as a person runs it: what is printed where, and with which status.
 
-use std::io::Write as _;
-use std::path::PathBuf;
-use std::process::{Command, Stdio};
+use std::process::Command;
 
-/// A folder of its own for one test, with its store.
-struct Bench {
-    folder: PathBuf,
+use crate::shed::{Shed, shipped};
+
+/// With the thin second bike of the demo.
+fn with_sorrel(name: &str) -> Shed {
+    let shed = Shed::empty(name);
+    shed.done(&["bike", "import", &sheet("sorrel-250")]);
+    shed
 }
 
-struct Said {
-    status: Option<i32>,
-    out: String,
-    err: String,
-}
-
-impl Bench {
-    fn new(name: &str) -> Self {
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("bike-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("a folder");
-        Self { folder }
-    }
-
-    /// A bench with the thin second bike of the demo.
-    fn with_sorrel(name: &str) -> Self {
-        let bench = Self::new(name);
-        assert_eq!(bench.run(&["bike", "import", &shipped("sorrel-250")]).status, Some(0));
-        bench
-    }
-
-    fn run(&self, args: &[&str]) -> Said {
-        self.run_with(args, "")
-    }
-
-    fn run_with(&self, args: &[&str], input: &str) -> Said {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_tightspot"))
-            .arg("--store")
-            .arg(self.folder.join("bikes.db"))
-            .args(args)
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .expect("the command starts");
-        // A command that fails early closes its input; that is no fault of the test.
-        let _ = child.stdin.take().expect("its input").write_all(input.as_bytes());
-        let output = child.wait_with_output().expect("it ends");
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-        Said { status: output.status.code(), out: text(output.stdout), err: text(output.stderr) }
-    }
-
-    fn file(&self, name: &str) -> String {
-        self.folder.join(name).to_str().expect("a plain name").to_owned()
-    }
-}
-
-impl Drop for Bench {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.folder);
-    }
-}
-
-fn shipped(name: &str) -> String {
-    format!("{}/../../data/bikes/{name}.toml", env!("CARGO_MANIFEST_DIR"))
+fn sheet(name: &str) -> String {
+    shipped(&format!("bikes/{name}.toml"))
 }
 
 #[test]
 fn an_empty_store_says_how_to_begin() {
-    let bench = Bench::new("empty");
+    let bench = Shed::empty("bike-empty");
     let list = bench.run(&["bike", "list"]);
     assert_eq!((list.status, list.out.as_str()), (Some(0), ""));
     assert!(list.err.contains("bike import"));
@@ -78,12 +27,12 @@ fn an_empty_store_says_how_to_begin() {
 
 #[test]
 fn a_file_is_tried_taken_shown_and_written_again_byte_for_byte() {
-    let bench = Bench::new("import");
-    let tried = bench.run(&["bike", "import", &shipped("alder-350"), "--dry-run"]);
+    let bench = Shed::empty("bike-import");
+    let tried = bench.run(&["bike", "import", &sheet("alder-350"), "--dry-run"]);
     assert_eq!(tried.status, Some(0), "{}", tried.err);
     assert!(tried.out.contains("links: not known → 118") && tried.out.contains("--dry-run"));
     assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "");
-    assert_eq!(bench.run(&["bike", "import", &shipped("alder-350")]).status, Some(0));
+    assert_eq!(bench.run(&["bike", "import", &sheet("alder-350")]).status, Some(0));
     assert_eq!(bench.run(&["bike", "list", "--plain"]).out, "alder-350\tAlder 350\ttrue\t60\n");
     let show = bench.run(&["bike", "show"]);
     assert!(show.out.contains("Alder 350 (alder-350) (invented figures)"));
@@ -101,7 +50,7 @@ fn a_file_is_tried_taken_shown_and_written_again_byte_for_byte() {
 
 #[test]
 fn figures_are_set_with_units_and_source_and_taken_back() {
-    let bench = Bench::with_sorrel("set");
+    let bench = with_sorrel("bike-set");
     let args =
         ["bike", "set", "sorrel-250", "front_teeth=14", "rear_axle_torque_nm=74 lbf ft", "--source", "manual, p. 88"];
     let set = bench.run(&args);
@@ -123,7 +72,7 @@ fn figures_are_set_with_units_and_source_and_taken_back() {
 
 #[test]
 fn a_figure_said_again_keeps_its_source_and_one_left_empty_is_taken_off() {
-    let bench = Bench::with_sorrel("again");
+    let bench = with_sorrel("bike-again");
     bench.run(&["bike", "set", "sorrel-250", "links=114", "--source", "counted"]);
     let same = bench.run(&["bike", "set", "sorrel-250", "links=114"]);
     assert!(same.out.contains("Nothing changes"), "{}", same.out);
@@ -137,7 +86,7 @@ fn a_figure_said_again_keeps_its_source_and_one_left_empty_is_taken_off() {
 
 #[test]
 fn what_is_typed_wrong_is_named_with_what_is_possible_and_changes_nothing() {
-    let bench = Bench::with_sorrel("faults");
+    let bench = with_sorrel("bike-faults");
     let before = bench.run(&["bike", "export", "sorrel-250"]).out;
     for (figure, wanted) in [
         ("front_teeth=140", "8 to 25"),
@@ -164,7 +113,7 @@ fn what_is_typed_wrong_is_named_with_what_is_possible_and_changes_nothing() {
 
 #[test]
 fn a_faulty_file_is_refused_with_every_line_at_fault() {
-    let bench = Bench::new("file-faults");
+    let bench = Shed::empty("bike-file-faults");
     let text = "schema = 1\n[bike]\nid = 'x'\nname = 'X'\n[drive]\nfront_teeth = 2\nlinks = 118.5\ncolour = 'red'\n";
     let said = bench.run_with(&["bike", "import", "-"], text);
     assert_eq!((said.status, said.out.as_str()), (Some(1), ""));
@@ -193,9 +142,9 @@ fn the_demo_is_thrown_away_and_says_that_it_is_invented() {
 
 #[test]
 fn the_store_lies_in_the_data_folder_unless_a_file_is_named() {
-    let bench = Bench::new("place");
+    let bench = Shed::empty("bike-place");
     let output = Command::new(env!("CARGO_BIN_EXE_tightspot"))
-        .args(["bike", "import", &shipped("sorrel-250")])
+        .args(["bike", "import", &sheet("sorrel-250")])
         .env("XDG_DATA_HOME", &bench.folder)
         .output()
         .unwrap();
@@ -205,7 +154,7 @@ fn the_store_lies_in_the_data_folder_unless_a_file_is_named() {
 
 #[test]
 fn a_file_that_is_no_store_is_left_as_it_is() {
-    let bench = Bench::new("no-store");
+    let bench = Shed::empty("bike-no-store");
     std::fs::write(bench.folder.join("bikes.db"), "a shopping list, not a database, long enough to be read as one\n")
         .unwrap();
     let said = bench.run(&["bike", "list"]);
@@ -216,13 +165,13 @@ fn a_file_that_is_no_store_is_left_as_it_is() {
 
 #[test]
 fn several_bikes_are_added_chosen_named_and_taken_off_with_a_way_back() {
-    let bench = Bench::new("garage");
-    bench.done(&["bike", "import", &shipped("alder-350")]);
+    let bench = Shed::empty("bike-garage");
+    bench.done(&["bike", "import", &sheet("alder-350")]);
     assert!(bench.done(&["bike", "add", "sorrel-2", "Sorrel", "--dry-run"]).contains("Nothing is written"));
     assert!(!bench.done(&["bike", "list"]).contains("sorrel-2"));
     bench.done(&["bike", "add", "sorrel-2", "Sorrel"]);
     // Two bikes and none named: asked back, until one is chosen.
-    assert!(bench.refused(&["bike", "show"]).contains("tightspot bike choose ID"));
+    assert!(bench.why_not(&["bike", "show"]).contains("tightspot bike choose ID"));
     bench.done(&["bike", "choose", "sorrel-2"]);
     assert!(bench.done(&["bike", "show"]).starts_with("Sorrel (sorrel-2)"));
     assert!(bench.done(&["bike", "show", "alder-350"]).starts_with("Alder 350"));
@@ -233,10 +182,10 @@ fn several_bikes_are_added_chosen_named_and_taken_off_with_a_way_back() {
     assert!(bench.done(&["bike", "list"]).contains("The red one"));
     // Taking off is asked back where somebody could answer, and needs --yes where nobody can.
     assert!(bench.done(&["bike", "remove", "alder-350", "--dry-run"]).contains("Nothing is written"));
-    assert!(bench.refused(&["bike", "remove", "alder-350"]).contains("--yes"));
+    assert!(bench.why_not(&["bike", "remove", "alder-350"]).contains("--yes"));
     let before = bench.done(&["bike", "show", "alder-350", "--json"]);
     bench.done(&["bike", "remove", "alder-350", "--yes"]);
-    assert!(bench.refused(&["bike", "show", "alder-350"]).contains("no bike"));
+    assert!(bench.why_not(&["bike", "show", "alder-350"]).contains("no bike"));
     let removed: serde_json::Value = serde_json::from_str(&bench.done(&["bike", "removed", "--json"])).expect("JSON");
     assert_eq!(removed[0]["id"], "alder-350");
     bench.done(&["bike", "undo", &removed[0]["change"].to_string()]);
@@ -246,8 +195,8 @@ fn several_bikes_are_added_chosen_named_and_taken_off_with_a_way_back() {
 
 #[test]
 fn k8_causes_are_told_only_when_they_are_asked_for_and_never_among_answers() {
-    let bench = Bench::new("causes");
-    bench.done(&["bike", "import", &shipped("alder-350")]);
+    let bench = Shed::empty("bike-causes");
+    bench.done(&["bike", "import", &sheet("alder-350")]);
     let plain = bench.run(&["bike", "list"]);
     let asked = bench.run(&["--debug", "bike", "list"]);
     assert_eq!(asked.out, plain.out, "answers are the same");
@@ -266,18 +215,4 @@ fn k8_causes_are_told_only_when_they_are_asked_for_and_never_among_answers() {
     assert!(!broken(&["bike", "list"]).contains("debug"), "no trace unless asked for");
     let told = broken(&["--debug", "bike", "list"]);
     assert!(told.contains("tightspot: debug: ") && told.contains("debug: ended not well"), "{told}");
-}
-
-impl Bench {
-    fn done(&self, args: &[&str]) -> String {
-        let said = self.run(args);
-        assert_eq!(said.status, Some(0), "{args:?}: {}{}", said.out, said.err);
-        said.out
-    }
-
-    fn refused(&self, args: &[&str]) -> String {
-        let said = self.run(args);
-        assert_ne!(said.status, Some(0), "{args:?}: {}", said.out);
-        said.err
-    }
 }

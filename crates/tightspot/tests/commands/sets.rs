@@ -1,23 +1,15 @@
 //! Sets by command: kept together, put on as one act with each part's hours, taken back as one.
 
-use std::path::PathBuf;
-use std::process::Command;
-
 use serde_json::Value;
 
-/// A record with two sets' worth of parts, in a folder of its own.
-struct Shed {
-    folder: PathBuf,
-}
+use crate::shed::Shed as Folder;
+
+/// A record with two sets' worth of parts.
+struct Shed(Folder);
 
 impl Shed {
     fn new(name: &str) -> Self {
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("sets-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("a folder");
-        let shed = Self { folder };
-        let sheet = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
-        shed.good(&["bike", "import", &sheet]);
+        let shed = Self(Folder::new(&format!("sets-{name}")));
         let on = [["chain", "a", "118"], ["front", "fourteen", "14"], ["rear", "forty-eight", "48"]];
         shed.good(&["drive", "meter", "100", "--at", "2026-05-01T10:00"]);
         for [role, name, count] in on {
@@ -45,24 +37,12 @@ impl Shed {
         shed
     }
 
-    fn run(&self, args: &[&str]) -> (bool, String) {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
-        command.arg("--store").arg(self.folder.join("bikes.db")).args(args);
-        let done = command.output().expect("it runs");
-        let text = [done.stdout, done.stderr].map(|bytes| String::from_utf8(bytes).expect("text")).concat();
-        (done.status.success(), text)
-    }
-
     fn good(&self, args: &[&str]) -> String {
-        let (good, text) = self.run(args);
-        assert!(good, "{args:?}: {text}");
-        text
+        self.0.done(args)
     }
 
     fn refused(&self, args: &[&str]) -> String {
-        let (good, text) = self.run(args);
-        assert!(!good, "{args:?}: {text}");
-        text
+        self.0.why_not(args)
     }
 
     /// Every part of every set: set, part, hours, where.
@@ -91,12 +71,6 @@ impl Shed {
     fn sheet(&self) -> [u64; 3] {
         let sheet: Value = serde_json::from_str(&self.good(&["bike", "show", "--json"])).expect("JSON");
         ["front_teeth", "rear_teeth", "links"].map(|field| sheet["fields"][field].as_u64().expect("a count"))
-    }
-}
-
-impl Drop for Shed {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.folder);
     }
 }
 

@@ -1,69 +1,9 @@
 //! A work order by its commands: begun, refused, ticked, failed, taken back, closed into the record; own jobs.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
-/// A folder of its own for one test, with the demo's first bike in its store.
-struct Bench {
-    folder: PathBuf,
-}
-
-struct Said {
-    status: Option<i32>,
-    out: String,
-    err: String,
-}
-
-impl Bench {
-    fn new(name: &str) -> Self {
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("order-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(folder.join("tightspot/jobs")).expect("a folder");
-        let bench = Self { folder };
-        let sheet = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
-        bench.done(&["bike", "import", &sheet]);
-        bench
-    }
-
-    fn jobs(&self) -> PathBuf {
-        self.folder.join("tightspot/jobs")
-    }
-
-    fn run(&self, args: &[&str]) -> Said {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_tightspot"));
-        // Settings of whoever runs the tests say nothing here.
-        command.env("XDG_CONFIG_HOME", &self.folder).env_remove("TIGHTSPOT_JOBS");
-        let told = command.arg("--store").arg(self.folder.join("bikes.db")).args(args).output().expect("it runs");
-        let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-        Said { status: told.status.code(), out: text(told.stdout), err: text(told.stderr) }
-    }
-
-    fn done(&self, args: &[&str]) -> String {
-        let said = self.run(args);
-        assert_eq!(said.status, Some(0), "{args:?}: {}{}", said.out, said.err);
-        said.out
-    }
-
-    fn refused(&self, args: &[&str], status: i32, words: &[&str]) {
-        let said = self.run(args);
-        assert_eq!((said.status, said.out.as_str()), (Some(status), ""), "{args:?}: {}", said.err);
-        let err = said.err.split_whitespace().collect::<Vec<_>>().join(" ");
-        for word in words {
-            assert!(err.contains(word), "{args:?} says {err}");
-        }
-    }
-
-    fn json(&self, args: &[&str]) -> serde_json::Value {
-        let args: Vec<&str> = [&["--json"], args].concat();
-        serde_json::from_str(&self.done(&args)).expect("JSON")
-    }
-}
-
-impl Drop for Bench {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.folder);
-    }
-}
+use crate::shed::{Shed, squeezed};
 
 fn write(folder: &Path, name: &str, text: &str) {
     std::fs::write(folder.join(name), text).expect("a file");
@@ -71,14 +11,14 @@ fn write(folder: &Path, name: &str, text: &str) {
 
 #[test]
 fn an_open_order_is_printed_under_its_own_numbers_with_what_the_manual_says() {
-    let bench = Bench::new("paper");
+    let bench = Shed::new("order-paper");
     bench.done(&["job", "start", "valve-clearance"]);
     bench.done(&["job", "figure", "valve-clearance", "0.10", "--to", "0.15", "--source", "manual, p. 40"]);
     let sheet = bench.folder.join("order.pdf");
     let out = sheet.to_str().expect("a name");
     bench.done(&["job", "sheet", "--order", "1", "--out", out]);
     let told = Command::new("pdftotext").args(["-raw", out, "-"]).output().expect("pdftotext");
-    let text = String::from_utf8(told.stdout).expect("text").split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = squeezed(&String::from_utf8(told.stdout).expect("text"));
     for words in ["0.1 to 0.15 mm", "manual, p. 40"] {
         assert!(text.contains(words), "{words}: {text}");
     }
@@ -88,7 +28,7 @@ fn an_open_order_is_printed_under_its_own_numbers_with_what_the_manual_says() {
 
 #[test]
 fn an_order_is_begun_ticked_out_of_turn_taken_back_and_not_closed_half_done() {
-    let bench = Bench::new("half");
+    let bench = Shed::new("order-half");
     bench.refused(&["job", "step"], 1, &["No work order is open", "job start"]);
     let begun = bench.json(&["job", "start", "final-drive-set"]);
     assert_eq!((begun["id"].as_i64(), begun["end"].as_str()), (Some(1), Some("open")));
@@ -119,7 +59,7 @@ fn an_order_is_begun_ticked_out_of_turn_taken_back_and_not_closed_half_done() {
 
 #[test]
 fn a_small_order_goes_into_the_record_and_a_no_brings_its_job() {
-    let bench = Bench::new("small");
+    let bench = Shed::new("order-small");
     bench.done(&["job", "start", "rear-wheel-bearings"]);
     bench.refused(&["job", "start", "no-such-job"], 2, &["not in the library"]);
     let offers = bench.json(&["job", "offers"]);
@@ -176,7 +116,7 @@ fn a_small_order_goes_into_the_record_and_a_no_brings_its_job() {
 
 #[test]
 fn own_jobs_are_laid_over_the_carried_ones_and_faults_are_told_with_file_and_line() {
-    let bench = Bench::new("own");
+    let bench = Shed::new("order-own");
     let job = r#"schema = 1
 [job]
 id = "wash-and-look"
@@ -195,7 +135,8 @@ kit = "clean"
 cautions = ["cold-fingers"]
 "#;
     let caution = "schema = 1\n[[caution]]\nid = \"cold-fingers\"\nhazard = \"numb fingers\"\nlevel = \"stop\"\napplies = []\ntext = \"Warm up first.\"\nbasis = \"mine\"\n";
-    let folder = bench.jobs();
+    let folder = bench.folder.join("tightspot/jobs");
+    std::fs::create_dir_all(&folder).expect("a folder");
     let path = folder.display().to_string();
     write(&folder, "wash.toml", job);
     bench.refused(&["job", "check", &path], 1, &["wash.toml:", "cold-fingers"]);
