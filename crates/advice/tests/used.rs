@@ -121,6 +121,32 @@ fn the_worst_end_decides_between_ready_care_and_stop() {
 }
 
 #[test]
+fn what_is_too_wide_to_plan_by_says_so_where_the_ride_is_decided_and_the_ride_is_said_where_it_is_asked() {
+    let facts = vec![
+        ("2026-05-02T18:00", used(Whose::Chain, 40.0, 80.0)),
+        ("2026-05-03T09:00", slack()),
+        ("2026-05-03T10:00", length(0.5)),
+    ];
+    let log = log(facts, &[]);
+    let said = |reasons: &[advice::Reason]| {
+        let of = reasons.iter().filter(|reason| reason.figure == "wear.first_day");
+        of.map(|reason| (reason.verdict, reason.text.clone())).collect::<Vec<_>>()
+    };
+    asked(&log, |record| {
+        let page = first_day::stored(record).expect("an answer").expect("a range");
+        let [(wide, too_wide), (ride, outlasts)] = said(&page.reasons).try_into().expect("two reasons");
+        assert_eq!((page.verdict, wide, ride), (Verdict::Unknown, Verdict::Unknown, Verdict::Ready), "{page:#?}");
+        assert!(too_wide.contains("too wide to plan by") && outlasts.ends_with("the worst end outlasts the ride."));
+        let [(home, text)] = said(&ready::view(record).reasons).try_into().expect("one reason");
+        assert_eq!(home, Verdict::Ready);
+        assert!(text.ends_with("too wide to plan by, yet the worst end outlasts the ride."), "{text}");
+        // Asked without being kept it is the same answer.
+        let asked = first_day::view(record, 40.0, 80.0).expect("an answer");
+        assert_eq!(said(&asked.reasons), said(&page.reasons));
+    });
+}
+
+#[test]
 fn what_is_ridden_after_the_reading_comes_off_what_is_left() {
     let facts = |more: &[(&str, f64)]| {
         let facts = vec![("2026-05-02T18:00", used(Whose::Chain, 40.0, 80.0)), ("2026-05-02T19:00", length(0.5))];

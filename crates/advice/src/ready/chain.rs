@@ -128,7 +128,7 @@ impl Drive {
     fn wear(&mut self, record: &Record<'_>) {
         let readings = of_this_chain(record);
         let Some(((entry, reading), before)) = readings.split_last() else {
-            let kept = first_day::stored(record).ok().flatten();
+            let kept = first_day::alone(record).ok().flatten();
             let text = kept.map_or_else(|| "No length reading of this chain.".to_owned(), |view| view.sentence);
             self.reasons.push(Reason::new(Verdict::Unknown, "", text).cleared_at(
                 "drive/measure/elongation",

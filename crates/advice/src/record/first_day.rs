@@ -18,6 +18,9 @@ use crate::words::{number, pct};
 /// Hours within which a seller who kept a log knows them. The tool's own.
 const KNOWN_WITHIN_H: f64 = 10.0;
 
+/// The figure behind it.
+const FIGURE: &str = "wear.first_day";
+
 /// What the first day says.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FirstDayView {
@@ -65,7 +68,7 @@ impl Asked<'_> {
 pub fn view(record: &Record<'_>, low_h: f64, high_h: f64) -> Result<FirstDayView, Gap> {
     let asked = Asked { hours: [low_h, high_h], since_h: 0.0, kept: None };
     match elongation::of_this_chain(record).last() {
-        Some(last) => answered(record, *last, &asked),
+        Some(last) => before_ride(record, &asked.words(), answered(record, *last, &asked)?),
         None => Ok(unread(&asked)),
     }
 }
@@ -75,6 +78,13 @@ pub fn view(record: &Record<'_>, low_h: f64, high_h: f64) -> Result<FirstDayView
 /// # Errors
 /// As [`view`].
 pub fn stored(record: &Record<'_>) -> Result<Option<FirstDayView>, Gap> {
+    let Some(view) = alone(record)? else { return Ok(None) };
+    let hours = view.kept.as_ref().map_or_else(String::new, Span::words);
+    before_ride(record, &hours, view).map(Some)
+}
+
+/// The answer for the range that is kept, whatever is ridden next.
+pub(crate) fn alone(record: &Record<'_>) -> Result<Option<FirstDayView>, Gap> {
     let Some(span) = used::of(record, Role::Chain)? else { return Ok(None) };
     let Some((entry, reading)) = elongation::of_this_chain(record).last().copied() else {
         return Ok(Some(unread(&Asked { hours: span.now_h, since_h: 0.0, kept: Some(&span) })));
@@ -84,31 +94,62 @@ pub fn stored(record: &Record<'_>) -> Result<Option<FirstDayView>, Gap> {
     answered(record, (entry, reading), &asked).map(Some)
 }
 
+/// The same with the next ride, said as it is where the ride is decided, so that the two never seem to disagree.
+fn before_ride(record: &Record<'_>, hours: &str, mut view: FirstDayView) -> Result<FirstDayView, Gap> {
+    if view.chance_over.is_none() {
+        return Ok(view);
+    }
+    if outlived(record)? {
+        view.notes.push("The chain's own readings say more by now: other places go by them, not by this range.".into());
+        return Ok(view);
+    }
+    let ride = for_ride(record, hours, view.left_h, false);
+    if view.reasons.iter().all(|reason| reason.text != ride.text) {
+        view.reasons.push(ride);
+        verdict::worst_first(&mut view.reasons);
+        view.verdict = verdict::of(&view.reasons);
+    }
+    Ok(view)
+}
+
 /// What the kept range makes of the next ride: its worst end decides. `None` where the chain's own readings speak
 /// without it, or where its length was never read rightly.
 pub(crate) fn of_ride(record: &Record<'_>) -> Result<Option<Reason>, Gap> {
-    let Some(view) = stored(record)?.filter(|view| view.chance_over.is_some()) else { return Ok(None) };
-    if record.forecast()?.verdict == Verdict::Ready {
+    let Some(view) = alone(record)?.filter(|view| view.chance_over.is_some()) else { return Ok(None) };
+    if outlived(record)? {
         return Ok(None);
     }
     let hours = view.kept.as_ref().map_or_else(String::new, |span| format!("{} ({})", span.words(), span.because()));
-    let range = words(view.left_h).trim_end_matches(',').to_owned();
-    let (least, ride) = (view.left_h[0].unwrap_or_default(), coming_h(record));
+    let too_wide = view.reasons.iter().any(|reason| reason.verdict == Verdict::Unknown && reason.figure == FIGURE);
+    Ok(Some(for_ride(record, &hours, view.left_h, too_wide)))
+}
+
+/// Whether the chain's own readings have come to say more than any range.
+fn outlived(record: &Record<'_>) -> Result<bool, Gap> {
+    Ok(record.forecast()?.verdict == Verdict::Ready)
+}
+
+/// The worst end of what is left, against the next ride; what is too wide to plan by says so there, too.
+fn for_ride(record: &Record<'_>, hours: &str, left_h: [Option<f64>; 3], too_wide: bool) -> Reason {
+    let range = words(left_h);
+    let (least, ride) = (left_h[0].unwrap_or_default(), coming_h(record));
     let act = "Ask the seller for the hours, or measure again after some rides";
-    Ok(Some(if view.left_h[2].is_some_and(|most| most <= 0.0) {
+    if left_h[2].is_some_and(|most| most <= 0.0) {
         let text = format!("With {hours} on it this chain is past its limit whatever its hours are.");
-        Reason::new(Verdict::Stop, "wear.first_day", text).cleared_by("Change chain and what has worn with it", 180)
+        Reason::new(Verdict::Stop, FIGURE, text).cleared_by("Change chain and what has worn with it", 180)
     } else if least <= ride {
         let text = format!(
             "With {hours} on it this chain has {range} left: at the worst end {} h, the ride takes {} h.",
             number(least, 0),
             number(ride, 1)
         );
-        Reason::new(Verdict::Care, "wear.first_day", text).cleared_at("drive/first-day", act, 5)
+        Reason::new(Verdict::Care, FIGURE, text).cleared_at("drive/first-day", act, 5)
     } else {
-        let text = format!("With {hours} on it this chain has {range} left, 9 of 10; the worst end outlasts the ride.");
-        Reason::new(Verdict::Ready, "wear.first_day", text).cleared_at("drive/first-day", act, 5)
-    }))
+        let wide = if too_wide { "too wide to plan by, yet " } else { "" };
+        let text =
+            format!("With {hours} on it this chain has {range} left, 9 of 10: {wide}the worst end outlasts the ride.");
+        Reason::new(Verdict::Ready, FIGURE, text).cleared_at("drive/first-day", act, 5)
+    }
 }
 
 fn answered(
@@ -121,7 +162,7 @@ fn answered(
         return Ok(FirstDayView { reasons: read.reasons.clone(), verdict: read.verdict, ..unread(about) });
     }
     let asked = asked(&read, about.hours);
-    let answer = ask("wear.first_day", &asked)?;
+    let answer = ask(FIGURE, &asked)?;
     let left_h = left(&answer, about.since_h);
     let mut reasons: Vec<Reason> = read.reasons.clone();
     reasons.push(judged(&answer, left_h, about));
@@ -132,7 +173,7 @@ fn answered(
         number(read.worst_pct, 2),
         number(read.worst_u95_pct, 2),
         record.age(entry.at),
-        words(left_h).trim_end_matches(','),
+        words(left_h),
         number(read.limit.limit_pct, 1)
     );
     Ok(FirstDayView {
@@ -187,26 +228,24 @@ fn unread(about: &Asked<'_>) -> FirstDayView {
 }
 
 fn judged(answer: &figures::Answer, left_h: [Option<f64>; 3], about: &Asked<'_>) -> Reason {
-    let range = words(left_h).trim_end_matches(',').to_owned();
+    let range = words(left_h);
     let hours = about.words();
     match answer.at("verdict").and_then(Value::as_str) {
         Some("over") => Reason::new(
             Verdict::Stop,
-            "wear.first_day",
+            FIGURE,
             format!("With {hours} on it this chain is past its limit whatever its hours are."),
         )
         .cleared_by("Change chain and what has worn with it", 180),
         Some("known") => Reason::new(
             Verdict::Ready,
-            "wear.first_day",
+            FIGURE,
             format!("With {hours} on it {range} are left: narrow enough to plan by."),
         ),
-        _ => Reason::new(
-            Verdict::Unknown,
-            "wear.first_day",
-            format!("With {hours} on it {range} are left: too wide to plan by."),
-        )
-        .cleared_by("Ride some hours and measure again", 5),
+        _ => {
+            Reason::new(Verdict::Unknown, FIGURE, format!("With {hours} on it {range} are left: too wide to plan by."))
+                .cleared_by("Ride some hours and measure again", 5)
+        }
     }
 }
 
@@ -225,11 +264,11 @@ fn facts(answer: &figures::Answer, left_h: [Option<f64>; 3], about: &Asked<'_>) 
             .because(format!("{}; {}", ends[0], ends[1]))
             .sure("9 of 10, if wear goes on as the tool assumes it")
             .unless("the chain's true hours; a second reading after some rides")
-            .says("wear.first_day"),
+            .says(FIGURE),
         Fact::new("chance_over", "Chance that it is past its limit now", pct(100.0 * over), over)
             .because("one reading with its error, and how chains of such hours wear")
             .sure("the wear of your ground is not in it yet")
-            .says("wear.first_day"),
+            .says(FIGURE),
     ];
     facts.extend(about.kept.map(|span| span.fact("chain_hours_h", "Hours of this chain")));
     facts
@@ -258,7 +297,7 @@ fn narrows(asked: &Given, read: &ElongationView, about: &Asked<'_>, left_h: [Opt
         ("Both".to_owned(), "10", both),
     ];
     for (what, minutes, asked) in cases {
-        if let Ok(answer) = ask("wear.first_day", &asked) {
+        if let Ok(answer) = ask(FIGURE, &asked) {
             row(what, minutes, left(&answer, about.since_h));
         }
     }

@@ -124,7 +124,7 @@ fn of_range(record: &Record<'_>, span: &Span) -> Result<ForecastView, Gap> {
     if [&low, &high].iter().all(|view| view.verdict == Verdict::Ready) {
         return Ok(low.or(&high, span));
     }
-    let first = first_day::stored(record)?.ok_or_else(|| Gap::absent("length_mm"))?;
+    let first = first_day::alone(record)?.ok_or_else(|| Gap::absent("length_mm"))?;
     let mut facts = first.facts;
     if facts.is_empty() {
         facts.push(span.fact("chain_hours_h", "Hours of this chain"));
