@@ -16,6 +16,39 @@ pub(super) enum Mark {
     Dot { x: f32, y: f32, radius: f32 },
 }
 
+impl Mark {
+    /// Where it begins and ends, from the top of its block.
+    fn span(&self) -> [f32; 2] {
+        match self {
+            Self::Words { y, run, .. } => {
+                let [above, below] = run.reach();
+                [y - above, y + below]
+            }
+            Self::Frame { y, height, .. } => [*y, y + height],
+            Self::Dot { y, radius, .. } => [y - radius, y + radius],
+            Self::Stroke { points, .. } => {
+                let ends = |pick: fn(f32, f32) -> f32| points.iter().map(|(_, y)| *y).reduce(pick).unwrap_or_default();
+                [ends(f32::min), ends(f32::max)]
+            }
+        }
+    }
+
+    fn move_by(&mut self, right: f32, down: f32) {
+        match self {
+            Self::Words { x, y, .. } | Self::Frame { x, y, .. } | Self::Dot { x, y, .. } => {
+                *x += right;
+                *y += down;
+            }
+            Self::Stroke { points, .. } => {
+                for (x, y) in points {
+                    *x += right;
+                    *y += down;
+                }
+            }
+        }
+    }
+}
+
 /// What a block is to a reader who cannot see it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Role {
@@ -78,16 +111,11 @@ impl Block {
 
     /// Moves everything to the right.
     pub(super) fn move_right(&mut self, by: f32) {
-        for mark in &mut self.marks {
-            match mark {
-                Mark::Words { x, .. } | Mark::Frame { x, .. } | Mark::Dot { x, .. } => *x += by,
-                Mark::Stroke { points, .. } => points.iter_mut().for_each(|(x, _)| *x += by),
-            }
-        }
+        self.marks.iter_mut().for_each(|mark| mark.move_by(by, 0.0));
     }
 }
 
-/// Where each block stands: for each page the blocks with their tops. A block higher than a page stands alone.
+/// Where each block stands: for each page the blocks with their tops. No block is higher than a page.
 pub(super) fn pages(blocks: &[Block], top: f32, bottom: f32) -> Vec<Vec<(f32, usize)>> {
     let mut pages = vec![Vec::new()];
     let mut y = top;
@@ -104,6 +132,11 @@ pub(super) fn pages(blocks: &[Block], top: f32, bottom: f32) -> Vec<Vec<(f32, us
             y = top;
         }
         for (index, block) in blocks.iter().enumerate().take(end + 1).skip(at) {
+            // What together is higher than a page is parted where the page ends.
+            if y > top && y + block.height > bottom {
+                pages.push(Vec::new());
+                y = top;
+            }
             if let Some(page) = pages.last_mut() {
                 page.push((y, index));
             }
@@ -119,4 +152,40 @@ pub(super) fn room_left(blocks: &[Block], top: f32, bottom: f32) -> f32 {
     let pages = pages(blocks, top, bottom);
     let last = pages.last().and_then(|page| page.last());
     last.map_or(bottom - top, |(y, index)| bottom - y - blocks[*index].height)
+}
+
+impl Block {
+    /// Itself; or, where no page holds it, parts that pages hold. No line is cut through.
+    pub(super) fn parted(self, most: f32) -> Vec<Self> {
+        if self.height <= most {
+            return vec![self];
+        }
+        let mut spans: Vec<[f32; 2]> = self.marks.iter().map(Mark::span).collect();
+        spans.sort_by(|one, other| one[0].total_cmp(&other[0]));
+        let mut starts = vec![0.0];
+        for [top, bottom] in spans {
+            if starts.last().is_some_and(|start| top > *start && bottom - start > most) {
+                starts.push(top);
+            }
+        }
+        let ends = starts.iter().skip(1).copied().chain([self.height]);
+        let mut parts: Vec<Self> = starts.iter().zip(ends).map(|(start, end)| self.part(end - start)).collect();
+        for mut mark in self.marks {
+            let [top, _] = mark.span();
+            let at = starts.iter().rposition(|start| *start <= top).unwrap_or_default();
+            mark.move_by(0.0, -starts[at]);
+            parts[at].marks.push(mark);
+        }
+        parts[0].role = self.role;
+        if let Some(last) = parts.last_mut() {
+            last.keeps_next = self.keeps_next;
+        }
+        parts
+    }
+
+    /// An empty part of it, so high; what follows a heading's first line is text.
+    fn part(&self, height: f32) -> Self {
+        let role = if self.role == Role::Item { Role::Item } else { Role::Text };
+        Self { height, ..Self::new(role) }
+    }
 }

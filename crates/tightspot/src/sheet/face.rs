@@ -58,9 +58,14 @@ pub(super) struct Run {
 }
 
 impl Run {
-    /// Words of the text's size; the typeface has no arrow.
+    /// How far it reaches above its baseline and below it.
+    pub(super) fn reach(&self) -> [f32; 2] {
+        [ASCENT, LEADING - ASCENT].map(|part| part * self.size)
+    }
+
+    /// Words of the text's size.
     pub(super) fn plain(text: impl Into<String>) -> Self {
-        Self { text: text.into().replace('→', "to"), size: super::paper::TEXT_PT, bold: false }
+        Self { text: printable(&text.into()), size: super::paper::TEXT_PT, bold: false }
     }
 
     /// The same in bold.
@@ -70,8 +75,20 @@ impl Run {
 
     /// A figure to set.
     pub(super) fn figure(text: impl Into<String>) -> Self {
-        Self { text: text.into(), size: super::paper::FIGURE_PT, bold: true }
+        Self { size: super::paper::FIGURE_PT, ..Self::bold(text) }
     }
+}
+
+/// Text as it can be printed: the typeface has no arrow; a line's end is a blank; what draws nothing and what turns the
+/// direction of reading is told by a mark, never hidden in the file.
+pub(super) fn printable(text: &str) -> String {
+    let turns = |letter| matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}');
+    let one = |letter: char| match letter {
+        '\n' | '\r' | '\t' => ' ',
+        letter if letter.is_control() || turns(letter) => '?',
+        letter => letter,
+    };
+    text.replace('→', "to").chars().map(one).collect()
 }
 
 /// A piece of a line, placed from its left end.
@@ -119,7 +136,28 @@ impl Faces {
         run.text.char_indices().map(glyph).collect()
     }
 
-    /// Breaks runs into lines no wider than `width`; a word that is wider than a line stands alone.
+    /// The beginning of a run that fits a width; one letter at least.
+    pub(super) fn fitting<'r>(&self, run: &'r Run, width: f32) -> &'r str {
+        self.pieces(run, &run.text, width).first().copied().unwrap_or_default()
+    }
+
+    /// A word in pieces no wider than a line; nearly always the word itself.
+    fn pieces<'w>(&self, run: &Run, word: &'w str, width: f32) -> Vec<&'w str> {
+        let face = self.face(run.bold);
+        let (mut pieces, mut from, mut wide) = (Vec::new(), 0, 0.0);
+        for (at, letter) in word.char_indices() {
+            let advance = face.advance(letter) * run.size;
+            if at > from && wide + advance > width {
+                pieces.push(&word[from..at]);
+                (from, wide) = (at, 0.0);
+            }
+            wide += advance;
+        }
+        pieces.push(&word[from..]);
+        pieces
+    }
+
+    /// Breaks runs into lines no wider than `width`; a word that is wider than a line is broken where the line ends.
     pub(super) fn lines(&self, runs: &[Run], width: f32) -> Vec<Line> {
         self.lines_beside(runs, width, 0.0, 0.0)
     }
@@ -129,7 +167,8 @@ impl Faces {
         let mut lines = vec![Line::default()];
         let (mut x, mut top) = (0.0, 0.0);
         for run in runs {
-            for word in run.text.split_inclusive(' ') {
+            let words = run.text.split_inclusive(' ').flat_map(|word| self.pieces(run, word, width - taken));
+            for word in words {
                 let bare = Run { text: word.trim_end().to_owned(), ..run.clone() };
                 if bare.text.is_empty() && x == 0.0 {
                     continue;

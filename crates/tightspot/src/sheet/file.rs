@@ -90,12 +90,12 @@ fn head(surface: &mut Surface<'_>, faces: &Faces, paper: Paper, words: &str, num
 
 /// Words cut to a width, with dots where they were cut.
 fn shortened(faces: &Faces, words: &str, width: f32) -> Run {
-    let mut run = Run::bold(words);
-    while faces.width(&run) > width && run.text.chars().count() > 1 {
-        let kept = run.text.trim_end_matches('…').chars().count().saturating_sub(1);
-        run.text = run.text.chars().take(kept).chain(['…']).collect();
+    let whole = Run::bold(words);
+    if faces.width(&whole) <= width {
+        return whole;
     }
-    run
+    let room = width - faces.width(&Run::bold("…"));
+    Run::bold(format!("{}…", faces.fitting(&whole, room).trim_end()))
 }
 
 /// Draws a block; its tagged content as a group.

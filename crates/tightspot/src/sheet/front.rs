@@ -4,7 +4,7 @@ use advice::plan::PlanView;
 use advice::{Cell, Fact};
 
 use super::block::{Block, Role};
-use super::face::{Faces, Run};
+use super::face::{Faces, Run, printable};
 use super::paper::{BESIDE_PT, INDENT_PT, TICK_PT};
 
 /// Blocks of the first page.
@@ -24,7 +24,9 @@ pub(super) fn blocks(faces: &Faces, view: &PlanView, width: f32) -> Vec<Block> {
     for (mark, why) in super::marks(view) {
         blocks.push(text(faces, width, &[Run::bold(format!("{mark} ")), Run::plain(why)]));
     }
-    blocks.push(heading(faces, 2, &view.parts.caption, width));
+    if !view.parts.rows.is_empty() {
+        blocks.push(heading(faces, 2, &view.parts.caption, width));
+    }
     let half = (width - BESIDE_PT) / 2.0;
     let part = |row: &Vec<Cell>| {
         let cell = |at: usize| row.get(at).map_or("", |cell| cell.text.as_str());
@@ -34,21 +36,20 @@ pub(super) fn blocks(faces: &Faces, view: &PlanView, width: f32) -> Vec<Block> {
     for row in parts.chunks(2) {
         blocks.extend(super::side_by_side(&row.iter().collect::<Vec<_>>(), half + BESIDE_PT));
     }
-    blocks.push(text(
-        faces,
-        width,
-        &[Run::bold("Consumables: "), Run::plain(format!("{}.", view.consumables.join("; ")))],
-    ));
-    blocks.push(text(faces, width, &[Run::bold("Tools: "), Run::plain(format!("{}.", view.tools.join("; ")))]));
+    for (name, list) in [("Consumables: ", &view.consumables), ("Tools: ", &view.tools)] {
+        if !list.is_empty() {
+            blocks.push(text(faces, width, &[Run::bold(name), Run::plain(format!("{}.", list.join("; ")))]));
+        }
+    }
     blocks
 }
 
 /// A heading with its bookmark.
 pub(super) fn heading(faces: &Faces, level: u16, words: &str, width: f32) -> Block {
     let size = if level == 1 { 14.0 } else { 12.0 };
-    let mut block = Block::new(Role::Heading(level, words.to_owned()));
+    let mut block = Block::new(Role::Heading(level, printable(words)));
     block.height = if level == 1 { 1.0 } else { 3.0 };
-    block.words(faces, 0.0, width, &[Run { text: words.to_owned(), size, bold: true }]);
+    block.words(faces, 0.0, width, &[Run { size, ..Run::bold(words) }]);
     block.height += 1.0;
     block.keeps_next = true;
     block

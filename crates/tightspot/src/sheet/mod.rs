@@ -22,7 +22,7 @@ use jiff::civil::Date;
 use upkeep::bike::Bike;
 
 use self::block::{Block, pages, room_left};
-use self::face::{Faces, Run};
+use self::face::{Faces, Run, printable};
 use self::file::Title;
 use self::front::{heading, text};
 use self::paper::BESIDE_PT;
@@ -35,6 +35,8 @@ const MARKS: [&str; 6] = ["†", "‡", "§", "¶", "††", "‡‡"];
 const ALWAYS: &str = "crossing-order";
 /// Its width.
 const STAR_PT: f32 = 100.0;
+/// A block higher than this part of a page is parted.
+const PAGE_PART: f32 = 0.9;
 
 /// The sheet of a plan as a file.
 ///
@@ -43,10 +45,12 @@ const STAR_PT: f32 = 100.0;
 pub(crate) fn pdf(bike: &Bike, view: &PlanView, day: Date, paper: Paper) -> Result<Vec<u8>, Problem> {
     let faces = Faces::load().ok_or_else(|| Problem::failed("The sheet's typeface cannot be read."))?;
     let invented = if bike.invented { " (invented)" } else { "" };
-    let head = format!("{}{invented} · {}", bike.name, view.title());
+    let title = view.title();
+    let head = format!("{}{invented} · {title}", bike.name);
+    let [head, title] = [head, title].map(|words| printable(&words));
     let blocks = blocks(&faces, view, paper);
     let pages = pages(&blocks, Paper::top(), paper.bottom());
-    let title = Title { head: &head, title: &view.title(), day };
+    let title = Title { head: &head, title: &title, day };
     file::write(&faces, paper, &title, &blocks, &pages).ok_or_else(|| Problem::failed("The sheet cannot be written."))
 }
 
@@ -64,7 +68,9 @@ fn blocks(faces: &Faces, view: &PlanView, paper: Paper) -> Vec<Block> {
         None => blocks.extend(tail),
     }
     pictures(faces, view, paper, &mut blocks);
-    blocks
+    // A heading stays with what follows it: the two together must find room, too.
+    let most = PAGE_PART * (paper.bottom() - Paper::top());
+    blocks.into_iter().flat_map(|block| block.parted(most)).collect()
 }
 
 /// What a sheet ends with, in words: what is due afterwards, the last line, the figures with their sources.

@@ -1,5 +1,7 @@
 //! What a printed sheet must hold, read back by other people's tools: words, sizes, pages, greys, bytes.
 
+mod hostile;
+
 use std::fs;
 use std::process::Command;
 
