@@ -5,22 +5,33 @@ use std::io::{self, Write};
 use figures::{Field, Figure, Kind, Need};
 use serde_json::{Value, json};
 
+use crate::terminal::{wrapped, wrapped_at};
+
 /// Prints the list for a person.
 pub(crate) fn print(out: &mut dyn Write) -> io::Result<()> {
     for figure in figures::all() {
-        writeln!(out, "{}\n  {}", figure.name, figure.says)?;
+        writeln!(out, "{}", figure.name)?;
+        wrapped(out, "  ", figure.says)?;
         writeln!(out, "  given:")?;
         for field in figure.given {
             print_field(out, field, 4)?;
         }
         writeln!(out, "  answer:")?;
         for (name, meaning) in figure.answer {
-            writeln!(out, "    {name}: {meaning}")?;
+            hanging(out, 4, &format!("{name}: {meaning}"))?;
         }
-        writeln!(out, "  formula: {}", figure.formula)?;
-        writeln!(out, "  sources: {}\n", figure.sources.join(", "))?;
+        hanging(out, 2, &format!("formula: {}", figure.formula))?;
+        hanging(out, 2, &format!("sources: {}", figure.sources.join(", ")))?;
+        writeln!(out)?;
     }
     Ok(())
+}
+
+/// A line whose later lines stand four columns further in.
+fn hanging(out: &mut dyn Write, indent: usize, words: &str) -> io::Result<()> {
+    let (first, rest) = words.split_once(' ').unwrap_or((words, ""));
+    let lead = format!("{:indent$}{first}", "");
+    if rest.is_empty() { writeln!(out, "{lead}") } else { wrapped_at(out, &format!("{lead} "), indent + 4, rest) }
 }
 
 fn print_field(out: &mut dyn Write, field: &Field, indent: usize) -> io::Result<()> {
@@ -29,7 +40,7 @@ fn print_field(out: &mut dyn Write, field: &Field, indent: usize) -> io::Result<
         Need::Optional(default) => format!(" (optional; left out: {default})"),
     };
     let meaning = if field.meaning.is_empty() { String::new() } else { format!(" – {}", field.meaning) };
-    writeln!(out, "{:indent$}{}: {}{need}{meaning}", "", field.name, possible(field.kind))?;
+    hanging(out, indent, &format!("{}: {}{need}{meaning}", field.name, possible(field.kind)))?;
     match field.kind {
         Kind::Object(members) => members.iter().try_for_each(|member| print_field(out, member, indent + 2)),
         _ => Ok(()),

@@ -41,6 +41,9 @@ pub(crate) const DEMO_NOW: DateTime = datetime(2026, 9, 24, 18, 0, 0, 0);
 /// What it is called; the word in brackets says that nobody rode it.
 pub(crate) const DEMO_RIDE_NAME: &str = "single track (made)";
 
+/// So many rides are named where one was not found.
+const NAMED: usize = 5;
+
 /// A store with what commands ask of it.
 pub(crate) struct Garage {
     store: Store,
@@ -298,8 +301,13 @@ impl Garage {
     pub(crate) fn stored_ride(&self, bike: &Bike, name: &str) -> Result<Ride, Problem> {
         let stored = self.rides(&bike.id)?;
         let Some(ride) = stored.iter().find(|ride| ride.about.name == name) else {
-            let names: Vec<&str> = stored.iter().map(|ride| ride.about.name.as_str()).collect();
-            let known = if names.is_empty() { "none is stored yet".to_owned() } else { names.join(", ") };
+            // Only a ride with its track would answer.
+            let with_track = || stored.iter().filter(|ride| ride.has_track);
+            let mut names: Vec<&str> = with_track().take(NAMED).map(|ride| ride.about.name.as_str()).collect();
+            if with_track().nth(NAMED).is_some() {
+                names.push("… all by: tightspot ride list");
+            }
+            let known = if names.is_empty() { "none is stored with its track".to_owned() } else { names.join(", ") };
             return Err(Problem::usage(format!("\"{name}\" is not a stored ride ({known}).")));
         };
         let blob = self.store.ride_track(ride.id)?;

@@ -3,9 +3,10 @@
 use clap::{Command, CommandFactory as _};
 
 use crate::args::Args;
+use crate::terminal::WIDTH;
 
-/// Examples before options.
-const TEMPLATE: &str = "{about-with-newline}\n{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
+/// Examples before options; what comes after help brings its own blank line.
+const TEMPLATE: &str = "{about}{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
 
 /// A command of one or two words with lines that show it.
 type Example = (&'static [&'static str], &'static [(&'static str, &'static str)]);
@@ -107,7 +108,7 @@ pub(crate) const EXAMPLES: &[Example] = &[
 /// The whole command line with its examples.
 pub(crate) fn command() -> Command {
     let whole = EXAMPLES.iter().fold(Args::command(), |command, (path, lines)| with(command, path, lines));
-    examples_first(whole)
+    examples_first(whole).term_width(WIDTH)
 }
 
 fn with(command: Command, path: &[&'static str], lines: &[(&str, &str)]) -> Command {
@@ -117,9 +118,16 @@ fn with(command: Command, path: &[&'static str], lines: &[(&str, &str)]) -> Comm
     }
 }
 
+/// One line each; below one another where a line would be longer than what the terminal keeps to.
 fn words(lines: &[(&str, &str)]) -> String {
     let wide = lines.iter().map(|(line, _)| line.chars().count()).max().unwrap_or_default();
-    let told = lines.iter().map(|(line, says)| format!("\n  {line:<wide$}  {says}"));
+    let fits = lines.iter().all(|(_, says)| 4 + wide + says.chars().count() <= WIDTH);
+    let told =
+        lines.iter().map(
+            |(line, says)| {
+                if fits { format!("\n  {line:<wide$}  {says}") } else { format!("\n  {line}\n      {says}") }
+            },
+        );
     format!("Examples:{}", told.collect::<String>())
 }
 
@@ -152,6 +160,25 @@ mod tests {
             let help = below.render_long_help().to_string();
             let (examples, usage) = (help.find("Examples:"), help.find("Usage:"));
             assert!(examples.is_some() && examples < usage, "{}: {help}", below.get_name());
+        }
+    }
+
+    #[test]
+    fn no_help_has_two_blank_lines_in_a_row_or_a_line_longer_than_eighty_columns() {
+        fn all(command: &Command) -> Vec<Command> {
+            command.get_subcommands().flat_map(all).chain([command.clone()]).collect()
+        }
+        let mut whole = command();
+        whole.build();
+        for mut below in all(&whole) {
+            for help in [below.render_help(), below.render_long_help()].map(|help| help.to_string()) {
+                assert!(!help.contains("\n\n\n"), "{}: {help}", below.get_name());
+                // Usage is one line, however long: it is copied.
+                let usage = |line: &str| line.starts_with("Usage:") || line.starts_with("       tightspot ");
+                let long: Vec<&str> =
+                    help.lines().filter(|line| line.chars().count() > WIDTH && !usage(line)).collect();
+                assert!(long.is_empty(), "{}: {long:#?}", below.get_name());
+            }
         }
     }
 

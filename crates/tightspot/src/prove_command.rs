@@ -9,6 +9,7 @@ use checks::ledger::{self, Tally};
 use serde_json::json;
 
 use crate::args::{Place, ProveArgs};
+use crate::terminal::{WIDTH, wrapped};
 
 /// Runs the checks; the exit status is 0 only if every row holds or is a listed gap.
 pub(crate) fn run(place: &Place, args: &ProveArgs) -> ExitCode {
@@ -54,9 +55,16 @@ fn print(
             writeln!(out, "{path} {healed}: listed as a gap, but holds")?;
         }
     }
-    writeln!(out, "{}", ledger::text(tallies))?;
-    writeln!(out, "published and library rows are other people's values; derived rows a second method of our own;")?;
-    writeln!(out, "practice and memory rows prove nothing and are shown apart.")
+    for line in ledger::text(tallies).lines() {
+        // The last column is the one that grows; it goes on below itself.
+        match line.rfind("  ") {
+            Some(at) if line.chars().count() > WIDTH => wrapped(out, &line[..at + 2], &line[at + 2..])?,
+            _ => writeln!(out, "{line}")?,
+        }
+    }
+    let words = "published and library rows are other people's values; derived rows a second method of our own; \
+                 practice and memory rows prove nothing and are shown apart.";
+    wrapped(out, "", words)
 }
 
 fn as_json(tallies: &BTreeMap<String, Tally>) -> serde_json::Value {

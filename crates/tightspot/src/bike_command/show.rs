@@ -11,6 +11,7 @@ use upkeep::bike::{Bike, FIELDS, Section, Value};
 use crate::args::Place;
 use crate::folders;
 use crate::problem::Problem;
+use crate::terminal::{WIDTH, wrapped};
 
 pub(super) fn list(out: &mut dyn Write, place: &Place, store: &Store) -> Result<(), Problem> {
     let mut bikes = Vec::new();
@@ -91,9 +92,15 @@ fn show_section(out: &mut dyn Write, bike: &Bike, section: Section) -> io::Resul
             other => format!("{other} {}", field.unit).trim_end().to_owned(),
         };
         let source = entry.source.as_ref().map(|source| format!("  ({source})")).unwrap_or_default();
-        writeln!(out, "  {:<28}  {value}{source}", field.name)?;
+        fitted(out, &format!("  {:<28}  ", field.name), &format!("{value}{source}"))?;
     }
     Ok(())
+}
+
+/// A line as it stands, or wrapped where it is longer than what the terminal keeps to.
+fn fitted(out: &mut dyn Write, lead: &str, words: &str) -> io::Result<()> {
+    let fits = lead.chars().count() + words.chars().count() <= WIDTH;
+    if fits { writeln!(out, "{lead}{words}") } else { wrapped(out, lead, words) }
 }
 
 fn show_missing(out: &mut dyn Write, bike: &Bike, how_to: bool) -> io::Result<()> {
@@ -104,7 +111,7 @@ fn show_missing(out: &mut dyn Write, bike: &Bike, how_to: bool) -> io::Result<()
     writeln!(out, "\nNot known: {} of {} figures", missing.len(), FIELDS.len())?;
     if how_to {
         for field in missing {
-            writeln!(out, "  {:<28}  {}: {}", field.name, field.word, field.how_to)?;
+            fitted(out, &format!("  {:<28}  ", field.name), &format!("{}: {}", field.word, field.how_to))?;
         }
     } else {
         writeln!(out, "  `tightspot bike show {} --missing` says of each how to get it.", bike.id)?;
@@ -133,7 +140,8 @@ pub(super) fn history(out: &mut dyn Write, place: &Place, store: &Store, bike: &
         } else {
             let source = if source.is_empty() { String::new() } else { format!("  ({source})") };
             let undone = if undone.is_empty() { "" } else { "  [undone]" };
-            writeln!(out, "{:>5}  {}  {} = {value}{source}{undone}", fact.change, fact.at, fact.field)?;
+            let lead = format!("{:>5}  {:.0}  ", fact.change, fact.at);
+            fitted(out, &lead, &format!("{} = {value}{source}{undone}", fact.field))?;
         }
     }
     Ok(())

@@ -10,7 +10,7 @@ use advice::{Block, Fact, Reason};
 pub(crate) use look::Look;
 
 /// The line length that everything keeps.
-const WIDTH: usize = 80;
+pub(crate) const WIDTH: usize = 80;
 
 /// Prints blocks in reading order.
 pub(crate) fn print(out: &mut dyn Write, blocks: &[Block<'_>], look: Look) -> io::Result<()> {
@@ -119,9 +119,13 @@ fn print_sources(out: &mut dyn Write, blocks: &[Block<'_>], look: Look) -> io::R
 
 /// Writes a sentence within the width; later lines stand under the first word.
 pub(crate) fn wrapped(out: &mut dyn Write, lead: &str, words: &str) -> io::Result<()> {
-    let indent = lead.chars().count();
+    wrapped_at(out, lead, lead.chars().count(), words)
+}
+
+/// The same with later lines so far in.
+pub(crate) fn wrapped_at(out: &mut dyn Write, lead: &str, indent: usize, words: &str) -> io::Result<()> {
     let mut line = lead.to_owned();
-    let mut length = indent;
+    let mut length = lead.chars().count();
     let mut empty = true;
     for word in words.split_whitespace() {
         let size = word.chars().count();
