@@ -8,7 +8,7 @@ use crate::Setup;
 use crate::ask::{Gap, ask, from_sheet, with};
 use crate::fit::{GEOMETRY, need};
 use crate::slack::Read;
-use crate::words::{number, quantity};
+use crate::words::{count, number, quantity};
 
 /// How far the adjusters go.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -72,9 +72,10 @@ fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String 
         ""
     };
     format!(
-        "Axle {} {way}: {} turn ({} flats) at each adjuster, in {rounds} even rounds.{finish}",
+        "Axle {} {way}: {} turn ({} flats) at each adjuster, in {}.{finish}",
         quantity(shift_mm.abs(), "mm", 2),
         number(turns.abs(), 2),
-        number(flats.abs(), 1)
+        number(flats.abs(), 1),
+        count(rounds, "even round")
     )
 }

@@ -82,7 +82,7 @@ pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Rid
     };
     if rows.len() < FEWEST {
         view.headline = format!(
-            "Cannot say whether {} did what {} did not: {} before and {} after the change are kept with their pair on this ground; at least {FEWEST} of each are needed, about 5 for an interval.",
+            "Whether {} did what {} did not is open: {} before and {} after the change are kept with their pair on this ground; at least {FEWEST} of each are needed, about 5 for an interval.",
             view.pairs[1],
             view.pairs[0],
             count(before.len(), "ride"),
@@ -181,15 +181,14 @@ fn judge(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
     let points = |value: f64| format!("{} points", signed(value, 1));
     let [old, new] = &view.pairs;
     let change = format!(
-        "clutch-slip time by speed changed by {} from {old} to {new}, {} were forecast, over {} matched rides",
+        "Clutch-slip time by speed changed by {} from {old} to {new}, {} were forecast, over {} matched rides",
         points(recorded),
         points(predicted),
         rows.len()
     );
     view.headline = match view.came {
-        Came::Held => format!("It held: {change}."),
-        Came::Missed => format!("It missed: {change}."),
-        Came::CannotSay => format!("Cannot say: {change}; the rides differ too much among themselves, or are too few."),
+        Came::Held | Came::Missed => format!("{change}."),
+        Came::CannotSay => format!("{change}; the rides differ too much among themselves, or are too few."),
     };
     let sure = match (bin("change_low"), bin("change_high"), answer.get("coverage_pct")) {
         (Some(low), Some(high), Some(cover)) => {

@@ -169,7 +169,11 @@ fn mixed(each: &[figures::Answer], rides: &Rides<'_>) -> Result<figures::Answer,
 /// The weights of the model that chose the gears, in a sentence.
 fn weights_words(answer: &figures::Answer, own: bool) -> String {
     let members = answer.at("weights").and_then(Value::as_object);
-    let one = |(name, value): (&String, &Value)| format!("{} {}", name.replace('_', " "), value);
+    let one = |(name, value): (&String, &Value)| {
+        let (name, unit) = name.strip_suffix("_n").map_or((name.as_str(), ""), |name| (name, " N"));
+        let value = value.as_f64().map_or_else(|| value.to_string(), |value| value.to_string());
+        format!("{} {value}{unit}", name.replace('_', " "))
+    };
     let all: Vec<String> = members.into_iter().flatten().map(one).collect();
     let whose = if own { "the tool's own" } else { "changed by you" };
     format!("Weights of the gear choice, {whose} and the same for every ride: {}.", all.join(", "))

@@ -161,6 +161,14 @@ pub fn out_of_turn(desk: &Desk<'_>, laid: &Laid, token: &str) -> Vec<String> {
     laid.stand.against(act).into_iter().map(|blocker| blocker_words(desk, laid, blocker)).collect()
 }
 
+/// The same in a row: what comes first is said to come first once.
+#[must_use]
+pub fn in_a_row(against: &[String]) -> String {
+    let told = against.iter().enumerate();
+    let told = told.map(|(at, words)| if at == 0 { words } else { words.strip_prefix("first: ").unwrap_or(words) });
+    list(&told.map(str::to_owned).collect::<Vec<_>>())
+}
+
 fn blocker_words(desk: &Desk<'_>, laid: &Laid, blocker: Blocker) -> String {
     let title = |act: Act| act_title(desk, laid, act);
     match blocker {

@@ -10,9 +10,8 @@ use upkeep::job::bench::{Answer, Blocker, Outcome, What, judge};
 use upkeep::job::handbook::{Hold, HoldKind, Severity};
 use upkeep::job::{SheetStep, ShownHold};
 
-use super::step::out_of_turn;
+use super::step::{in_a_row, out_of_turn};
 use super::{Desk, Laid, figure};
-use crate::words::list;
 
 /// What was typed for one stop point.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -143,7 +142,7 @@ fn turn(desk: &Desk<'_>, laid: &Laid, typed: &TypedStep, troubles: &mut Vec<Trou
     }
     let reason = typed.reason.trim();
     if reason.is_empty() {
-        let text = format!("Out of turn, {}. Do that first, or give the reason for going on.", list(&words));
+        let text = format!("Out of turn, {}. Do that first, or give the reason for going on.", in_a_row(&words));
         troubles.push(trouble("reason", text));
     }
     (!reason.is_empty()).then(|| shortened(reason))

@@ -326,7 +326,9 @@ impl PlanView {
     #[must_use]
     pub fn blocks(&self) -> Vec<Block<'_>> {
         let mut blocks = self.brief();
-        blocks.push(Block::Text(format!("Consumables: {}.", self.consumables.join("; "))));
+        if !self.consumables.is_empty() {
+            blocks.push(Block::Text(format!("Consumables: {}.", self.consumables.join("; "))));
+        }
         blocks.push(Block::Text(format!("Tools: {}.", self.tools.join("; "))));
         blocks.push(Block::Heading("Read before you start"));
         blocks.push(Block::List(self.stops.iter().map(Caution::words).collect()));

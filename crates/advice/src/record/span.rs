@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+use upkeep::job::handbook::in_use;
 use upkeep::record::{Entry, Fact as Noted, Outcome, Ride, WorkState, touched};
 
 use super::Record;
@@ -82,9 +83,18 @@ pub(super) fn jobs(record: &Record<'_>, from: Date, to: Date) -> Table {
             Some(later) => later.at.date().to_string(),
             None => "no".to_owned(),
         };
-        table.rows.push(vec![Cell::words(entry.at.date().to_string()), Cell::words(work.job()), Cell::words(word)]);
+        table.rows.push(vec![
+            Cell::words(entry.at.date().to_string()),
+            Cell::words(title_of(work.job())),
+            Cell::words(word),
+        ]);
     }
     table
+}
+
+/// What a job is called; its name where the library does not know it.
+fn title_of(job: &str) -> &str {
+    in_use().job(job).map_or(job, |file| file.job.title.as_str())
 }
 
 /// Rides and entries whose hours are not known.

@@ -222,8 +222,9 @@ fn cautioned(answer: Answer, fitted: &Fitted, question: &Question) -> Answer {
 fn refused(untold: Untold, given: &Given<'_>) -> Refusal {
     match untold {
         Untold::TooFew { places, needed, next } => {
+            let counted = if places == 1 { "1 place".to_owned() } else { format!("{places} places") };
             let text = format!(
-                "travels_mm names {places} places of the travel; the unknowns need readings at {needed} or more. Take \
+                "travels_mm names {counted} of the travel; the unknowns need readings at {needed} or more. Take \
                  one at {:.0} mm next.",
                 next.mm()
             );

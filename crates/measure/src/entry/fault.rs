@@ -75,7 +75,7 @@ impl EntryFault {
             Why::NoUnit if units.is_empty() => {
                 format!("\"{typed}\" has a unit, and {word} has none. Type the number alone, {range}.")
             }
-            Why::NoUnit if given.contains("finger") => {
+            Why::NoUnit if given.contains("finger") && bound.unit == "mm" => {
                 format!("Give {word} in mm or in; fingers differ. Possible units: {units}.")
             }
             Why::NoUnit => format!("\"{given}\" is no unit for {word}. Possible: {units}."),

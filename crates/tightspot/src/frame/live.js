@@ -43,7 +43,14 @@
       if (answer.status >= 500) throw new Error(String(answer.status));
       const part = partOf(await answer.text(), id);
       if (runs.get(form) !== run) return;
-      if (!part) throw new Error("no part");
+      if (!part || part.querySelector(".fault")) {
+        // Nothing is called wrong before it is sent; sent, the whole page says what is wrong, and leads there.
+        if (submitted) return location.assign(url);
+        old.removeAttribute("aria-busy");
+        old.dataset.behind = "";
+        said.textContent = "";
+        return;
+      }
       const kept = caret();
       const unfolded = open(old);
       part.querySelectorAll("details").forEach((one, at) => { one.open = one.open || Boolean(unfolded[at]); });

@@ -164,6 +164,8 @@ pub(crate) fn details(summary: &str, inside: &Markup) -> Markup {
 
 /// The same, unfolded where something inside was used or is at fault.
 pub(crate) fn fold(summary: &str, open: bool, inside: &Markup) -> Markup {
+    // What is wrong inside is never folded away, whoever forgot to ask.
+    let open = open || inside.0.contains("class=\"fault\"");
     html! { details class="more" open[open] { summary { (summary) } div class="more-in" { (inside) } } }
 }
 

@@ -56,43 +56,90 @@ impl<C> Row<C> {
 /// A table. `id` names it on the page, `caption` says what it shows.
 pub(crate) fn table<C: Render>(id: &str, caption: &str, columns: &[Column<'_>], rows: &[Row<C>]) -> Markup {
     let caption_id = format!("{id}-caption");
+    let classes: Vec<&str> = columns
+        .iter()
+        .enumerate()
+        .map(|(at, column)| class(column.align, rows.iter().filter_map(|row| row.cells.get(at))))
+        .collect();
     html! {
         div class="scroll" role="region" tabindex="0" aria-labelledby=(caption_id) {
             table id=(id) {
                 caption id=(caption_id) { (caption) }
                 thead {
                     tr {
-                        @for column in columns {
-                            th scope="col" class=(class(column.align)) {
+                        @for (column, class) in columns.iter().zip(&classes) {
+                            th scope="col" class=(class) {
                                 (column.name)
                                 @if !column.unit.is_empty() { " " span class="unit" { (column.unit) } }
                             }
                         }
                     }
                 }
-                tbody { @for row in rows { (row_of(columns, row)) } }
+                tbody { @for row in rows { (row_of(&classes, row)) } }
             }
         }
     }
 }
 
-fn row_of<C: Render>(columns: &[Column<'_>], row: &Row<C>) -> Markup {
+fn row_of<C: Render>(classes: &[&str], row: &Row<C>) -> Markup {
     html! {
         tr class=[row.marked.then_some("marked")] {
-            @for (place, (cell, column)) in row.cells.iter().zip(columns).enumerate() {
+            @for (place, (cell, class)) in row.cells.iter().zip(classes).enumerate() {
                 @if place == 0 {
-                    th scope="row" class=(class(column.align)) { (cell) }
+                    th scope="row" class=(class) { (cell) }
                 } @else {
-                    td class=(class(column.align)) { (cell) }
+                    td class=(class) { (cell) }
                 }
             }
         }
     }
 }
 
-const fn class(align: Align) -> &'static str {
-    match align {
-        Align::Words => "words",
-        Align::Digits => "digits",
+/// So many rows tell what a column is like.
+const LOOKED_AT: usize = 4;
+/// Words longer than so many bytes need room.
+const LONG: usize = 28;
+
+/// How a column stands; a day in it keeps to one line, and long words are not squeezed into a letter or two a line.
+fn class<'c, C: Render + 'c>(align: Align, cells: impl Iterator<Item = &'c C>) -> &'static str {
+    if align == Align::Digits {
+        return "digits";
+    }
+    let cells: Vec<String> = cells.take(LOOKED_AT).map(|cell| cell.render().0).collect();
+    if cells.iter().any(|cell| !cell.contains('<') && cell.len() > LONG) {
+        "words long"
+    } else if cells.iter().any(|cell| has_day(cell)) {
+        "words day"
+    } else {
+        "words"
+    }
+}
+
+/// Whether a day stands in a text, written as 2026-09-24.
+fn has_day(text: &str) -> bool {
+    let digit = |byte: &u8| byte.is_ascii_digit();
+    text.as_bytes().windows(10).any(|ten| {
+        ten[..4].iter().all(digit)
+            && ten[4] == b'-'
+            && ten[5..7].iter().all(digit)
+            && ten[7] == b'-'
+            && ten[8..].iter().all(digit)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_and_long_words_have_room() {
+        let of = |cells: &[&str]| {
+            let cells: Vec<Markup> = cells.iter().map(|cell| html! { (cell) }).collect();
+            class(Align::Words, cells.iter())
+        };
+        assert_eq!(of(&["–", "2025-07-20, fitted now"]), "words day");
+        assert_eq!(of(&["moor", "rock"]), "words");
+        assert_eq!(of(&["New chain and front sprocket from the shelf"]), "words long");
+        assert_eq!(class(Align::Digits, std::iter::empty::<&Markup>()), "digits");
     }
 }

@@ -26,6 +26,11 @@ pub(crate) fn facts<'t>(
     text: impl Fn(&str) -> Option<&'t str>,
 ) -> Result<Vec<Supply>, Vec<Faulty>> {
     let role = text("role").unwrap_or_default().trim();
+    if let Err(fault) = Supply::new(role, Event::Lead(0))
+        && fault.field == "role"
+    {
+        door.faults.push(faulty("role", fault));
+    }
     let mut events: Vec<Event> = Vec::new();
     events.extend(pieces(&mut door, shelf, role, &text));
     events.extend(price(&mut door, &text));

@@ -77,8 +77,9 @@ pub(super) fn fact_list(facts: &[Fact]) -> Markup {
 /// A number in words and its unit, so that the number can stand large and the unit small; words alone stay whole.
 fn parted(text: &str) -> (&str, &str) {
     let number = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '−' | '+'));
+    let range = |text: &str| text.split(' ').all(|word| number(word) || matches!(word, "to" | "±" | "–"));
     match text.rsplit_once(' ') {
-        Some((value, unit)) if number(value) && !number(unit) => (value, unit),
+        Some((value, unit)) if number(value) && range(value) && !number(unit) => (value, unit),
         _ => (text, ""),
     }
 }

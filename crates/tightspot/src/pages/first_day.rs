@@ -9,14 +9,17 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use jiff::civil::DateTime;
 use maud::{Markup, html};
+use store::ChangeId;
 use upkeep::bike::Bike;
+use upkeep::record::Fact;
 
 use super::answer;
+use super::changes;
 use super::measure::form::{another_day, keep};
 use super::typed::Typed;
 use crate::asked::Door;
 use crate::frame::field::{Field, tick};
-use crate::frame::notice::notice;
+use crate::frame::notice::{notice, saved};
 use crate::frame::verdict::verdict;
 use crate::frame::{Head, Place, actions};
 use crate::noted::used::{WHOSE, fact, range};
@@ -32,6 +35,8 @@ const HEAD: Head<'static> = Head::new("First day of a bike bought used", Place::
 struct Seen {
     kept: Option<FirstDayView>,
     asked: Option<Result<FirstDayView, Gap>>,
+    /// The change by which a range was kept just now.
+    kept_by: Option<ChangeId>,
 }
 
 /// `GET /drive/first-day`: asking changes nothing, so the range stands in the address.
@@ -52,7 +57,7 @@ async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
         let typed = Typed::posted(&posted);
         let fact = fact(Door::default(), typed.text("whose"), [typed.text("low"), typed.text("high")]);
         let faults = match fact.map_err(Ok).and_then(|fact| keep(&state, &bike, &posted, &typed, vec![fact])) {
-            Ok(_) => return Redirect::to("/drive/first-day?kept=1").into_response(),
+            Ok(entry) => return Redirect::to(&format!("/drive/first-day?kept={entry}")).into_response(),
             Err(Err(fault)) => return fault.into_response(),
             Err(Ok(faults)) => faults,
         };
@@ -65,19 +70,29 @@ async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
 async fn shown(visit: &Visit, state: &AppState, typed: &Typed, asked: Option<[f64; 2]>) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let (state, now) = (state.clone(), state.clock().now().datetime());
-    let seen = beside(move || look(&state, &bike, now, asked)).await??;
+    let entry = typed.number("kept");
+    let seen = beside(move || look(&state, &bike, now, asked, entry)).await??;
     Ok(typed.answer(visit, HEAD, &page(visit, typed, asked.is_some(), &seen)))
 }
 
-fn look(state: &AppState, bike: &Bike, now: DateTime, asked: Option<[f64; 2]>) -> Result<Seen, Fault> {
+fn look(
+    state: &AppState,
+    bike: &Bike,
+    now: DateTime,
+    asked: Option<[f64; 2]>,
+    entry: Option<i64>,
+) -> Result<Seen, Fault> {
     let record = state.garage().record_at(bike, now)?;
     let kept = first_day::stored(&record).map_err(|gap| Fault::broken(&gap.text))?;
-    Ok(Seen { kept, asked: asked.map(|[low, high]| first_day::view(&record, low, high)) })
+    let just_now = record.log.entries().iter().find(|one| Some(one.id) == entry);
+    let kept_by = just_now.filter(|one| matches!(one.fact, Fact::Used(_))).map(|one| one.change);
+    Ok(Seen { kept, asked: asked.map(|[low, high]| first_day::view(&record, low, high)), kept_by })
 }
 
 fn page(visit: &Visit, typed: &Typed, asks: bool, seen: &Seen) -> Markup {
     html! {
-        (typed.not_answered())
+        @if let Some(change) = seen.kept_by { (saved("Saved.", &changes::take_back(visit, change, "Undo", "just-now"))) }
+        @if typed.text("whose").is_empty() { (typed.not_answered()) } @else { (typed.not_saved()) }
         @match (&seen.asked, &seen.kept) {
             (Some(Ok(view)), kept) => {
                 (answered(view))
@@ -90,7 +105,7 @@ fn page(visit: &Visit, typed: &Typed, asks: bool, seen: &Seen) -> Markup {
             },
             (None, None) => h1 { (HEAD.title) },
         }
-        (form(typed))
+        (form(typed, asks))
         @if asks || !typed.text("whose").is_empty() { (keeping(visit, typed, seen.kept.as_ref())) }
     }
 }
@@ -110,7 +125,7 @@ fn answered(view: &FirstDayView) -> Markup {
     }
 }
 
-fn form(typed: &Typed) -> Markup {
+fn form(typed: &Typed, answered: bool) -> Markup {
     let one = |name, label, hint| typed.field(Field::decimal(name, label, "h").hint(hint));
     html! {
         form method="get" action="/drive/first-day" {
@@ -119,7 +134,9 @@ fn form(typed: &Typed) -> Markup {
                 (one("low", "At least", "0 if nobody knows."))
                 (one("high", "At most", "What the seller says at most, or the bike's own hours."))
             }
-            (actions(&html! { button type="submit" class="button primary" { "What is left?" } }))
+            // Once it is answered, keeping the range is what comes next.
+            @if answered { p class="buttons" { button type="submit" class="button" { "Ask again" } } }
+            @else { (actions(&html! { button type="submit" class="button primary" { "What is left?" } })) }
         }
     }
 }

@@ -221,7 +221,7 @@ fn form(typed: &Typed, rides: &[String]) -> Markup {
             (typed.field(slack.optional()))
             (typed.select(Field::text("ride", "A ride on like ground").optional(), &ride_options))
             (typed.select(Field::text("ground", "The ground").value(usual).optional(), &grounds))
-            (actions(&html! { button type="submit" class="button primary" { "Ask" } }))
+            (actions(&html! { button type="submit" class="button" { "Ask" } }))
         }
         (details("How the slack is read", &html! {
             (cautions::by_hand())

@@ -138,7 +138,7 @@ fn on_paper(typed: &Typed) -> Markup {
 fn plan_page(view: &PlanView) -> Markup {
     html! {
         (blocks(&view.brief()[1..]))
-        p { strong { "Consumables: " } (view.consumables.join("; ")) }
+        @if !view.consumables.is_empty() { p { strong { "Consumables: " } (view.consumables.join("; ")) } }
         p { strong { "Tools: " } (view.tools.join("; ")) }
         (details("What the plan rests on", &html! {
             dl class="pairs" { @for (ask, answer) in &view.choices { dt { (ask) } dd { (answer) } } }

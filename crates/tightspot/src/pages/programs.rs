@@ -44,7 +44,7 @@ fn page(document: &Value, address: &str) -> Markup {
         ul class="list" {
             li { a href="/api/v1/openapi.json" { "The whole description (OpenAPI 3.1)" } }
             li { a href="/api/v1/figures" { "Every figure with what it takes, as JSON" } }
-            li { a href="/figures" { "The " (figures) " figures, each with its fields, bounds and a form" } ": " code { "POST /api/v1/figures/NAME" } }
+            li { a href="/figures" { "The " (figures) " figures, each with its fields, bounds and a form" } " " code { "POST /api/v1/figures/NAME" } }
         }
         h2 { "Routes" }
         @for (at, operation) in operations(document).iter().enumerate() { (one(operation, at, address)) }

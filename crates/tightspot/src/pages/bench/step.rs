@@ -1,13 +1,12 @@
 //! One step a screen: read first, the figure large, what to do, what is captured, one button.
 
 use advice::bench::figure::{Entered, Missing};
-use advice::bench::step::{self as shown, BenchStep, Blank};
+use advice::bench::step::{self as shown, BenchStep, Blank, in_a_row};
 use advice::bench::take::{
     Trouble, TypedStep, passes_field, read_field, reason_field, take, untick as take_back, value_field, waive_field,
 };
 use advice::bench::{Laid, OrderView, of};
 use advice::picture::of as shows;
-use advice::words::list;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use store::NewLines;
@@ -20,6 +19,7 @@ use crate::frame::drawing::picture;
 use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
 use crate::frame::notice::{Level, caution, notice, saved};
 use crate::frame::{Head, Place, actions, details};
+use crate::pages::bike::capital;
 use crate::pages::cautions;
 use crate::pages::typed::Typed;
 use crate::serve::{Posted, Visit};
@@ -82,7 +82,7 @@ fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, at: usize, extra: &Extra, s
         }
         h1 { (step.step.title) }
         (banner(&view))
-        @if step.done { (done_step(visit, &view, &step)) } @else { (open_step(visit, loaded, &view, &step, extra)) }
+        @if step.done { (done_step(visit, &view, &step, Told(&extra.troubles))) } @else { (open_step(visit, loaded, &view, &step, extra)) }
         (beside(&view))
     }
 }
@@ -97,7 +97,7 @@ fn banner(view: &OrderView) -> Markup {
 }
 
 /// A step that is done: what was captured, and how to take it back.
-fn done_step(visit: &Visit, view: &OrderView, step: &BenchStep) -> Markup {
+fn done_step(visit: &Visit, view: &OrderView, step: &BenchStep, told: Told<'_>) -> Markup {
     html! {
         p { "Done." }
         @for blank in &step.blanks {
@@ -108,7 +108,7 @@ fn done_step(visit: &Visit, view: &OrderView, step: &BenchStep) -> Markup {
             (visit.form_key_of("untick"))
             input type="hidden" name="step" value=(step.step.token);
             input type="hidden" name="number" value=(step.step.number);
-            (field(&Field::text("reason", "Why it counts as not done").hint("The tick and your reason both stay in the record.")))
+            (field(&Field::text("reason", "Why it counts as not done").hint("The tick and your reason both stay in the record.").fault(told.at("reason"))))
             button type="submit" class="button small" { "Take the tick back" }
         }
         (actions(&html! { a class="button primary" href={ "/jobs/order/" (view.id) } { "On to the next step" } }))
@@ -232,7 +232,7 @@ fn cure(extra: &Extra, told: Told<'_>) -> Markup {
 
 fn turn(step: &BenchStep, extra: &Extra, told: Told<'_>) -> Markup {
     html! {
-        (notice(&format!("Out of turn: {}.", list(&step.out_of_turn))))
+        (notice(&format!("Out of turn: {}.", in_a_row(&step.out_of_turn))))
         (field(&Field::text("reason", "Why go on all the same").value(&extra.typed.reason).fault(told.at("reason"))))
     }
 }
@@ -242,13 +242,12 @@ fn missing(visit: &Visit, view: &OrderView, step: &BenchStep, extra: &Extra) -> 
     let there = |name: &str| extra.figure.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str());
     let told = Told(&extra.troubles);
     let entry = |entry: &Entered| {
+        let label = capital(&entry.label);
         if entry.unit.is_empty() {
-            field(&Field::text(&entry.name, &entry.label).value(there(&entry.name)).fault(told.at(&entry.name)))
+            field(&Field::text(&entry.name, &label).value(there(&entry.name)).fault(told.at(&entry.name)))
         } else {
             field(
-                &Field::decimal(&entry.name, &entry.label, &entry.unit)
-                    .value(there(&entry.name))
-                    .fault(told.at(&entry.name)),
+                &Field::decimal(&entry.name, &label, &entry.unit).value(there(&entry.name)).fault(told.at(&entry.name)),
             )
         }
     };

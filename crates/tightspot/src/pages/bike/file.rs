@@ -76,7 +76,7 @@ pub(super) fn forms(visit: &Visit, standing: &Standing, typed: &Typed) -> Markup
                 p class="hint" id="file-hint" { "Plain text, as taken out here. The sheet becomes what the file says." }
                 input id="file" name="file" type="file" accept=".toml,text/plain" aria-describedby="file-hint";
             }
-            (long_field(&text.value(&typed.text).fault(&first).optional(), 8))
+            (long_field(&text.value(&typed.text).fault(&first), 8))
             (actions(&html! { button type="submit" class="button primary" { "Bring it in" } }))
         }
     };

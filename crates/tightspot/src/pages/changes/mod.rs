@@ -81,7 +81,7 @@ async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Resu
         h1 { "What was changed" }
         @if let Some(id) = asked("undone") { (saved(&format!("Change {id} is taken back."), &bring_back(&visit, id, "just-now"))) }
         @if let Some(id) = asked("again") { (saved(&format!("Change {id} is back."), &take_back(&visit, id, "Undo", "just-now"))) }
-        p { "Every change of " b { (bike.name) } " with its time, before and after. One rider keeps this record: who is you. What is taken back stays here and can come again; nothing is ever deleted." }
+        p { "Every change of " b { (bike.name) } " with its time, before and after. One rider keeps this record, so it was always you. What is taken back stays here and can come again; nothing is ever deleted." }
         @if recent.is_empty() { p { "Nothing in the last " (RECENT_D) " days." } }
         (list(&recent))
         @if !older.is_empty() { (details(&format!("Older than {RECENT_D} days: {} changes", older.len()), &list(&older))) }

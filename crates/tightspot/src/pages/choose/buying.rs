@@ -12,6 +12,7 @@ use crate::choosing::{self, JOINTS, PRICES};
 use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{blocks, gap};
+use crate::pages::parts::note::address;
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Visit, beside};
 use crate::shopping::Stock;
@@ -61,7 +62,7 @@ pub(super) async fn show(visit: Visit, State(state): State<AppState>, mut typed:
         (typed.not_answered())
         h1 { (HEAD.title) }
         @match &view {
-            Some(Ok(view)) => { (answered(view)) }
+            Some(Ok(view)) => { (answered(view, &typed)) }
             Some(Err(why)) => { (gap(why)) }
             None => { p { "Type what stands on the box or the page: the answer says whether it fits this bike, what else goes with it, and what an hour of it costs." } }
         }
@@ -71,15 +72,16 @@ pub(super) async fn show(visit: Visit, State(state): State<AppState>, mut typed:
     Ok(typed.answer(&visit, HEAD, &main))
 }
 
-/// The answer, and where to note what comes of it.
-fn answered(view: &BuyView) -> Markup {
-    let roles = ["chain", "front sprocket", "rear sprocket"];
-    let bought = roles.into_iter().zip(view.what.buys()).filter(|(_, buys)| *buys).map(|(role, _)| role);
+/// The answer, and where to note what comes of it; price and delivery go along, so that they are typed once.
+fn answered(view: &BuyView, typed: &Typed) -> Markup {
+    let roles = ["chain", "front sprocket", "rear sprocket"].into_iter().zip(PRICES);
+    let bought = roles.zip(view.what.buys()).filter(|(_, buys)| *buys).map(|(role, _)| role);
     html! {
         (blocks(&view.blocks()[1..]))
         p class="buttons" {
-            @for role in bought {
-                a class="button small" href={ "/parts/note?role=" (role.replace(' ', "+")) } { "Note the " (role) ": ordered, came, price" }
+            @for (role, price) in bought {
+                @let known = [("role", role), ("price", typed.text(price)), ("lead_d", typed.text("lead_d"))];
+                a class="button small" href=(address(&known)) { "Note the " (role) ": ordered, came, price" }
             }
         }
     }

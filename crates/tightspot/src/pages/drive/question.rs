@@ -112,7 +112,7 @@ impl Question {
             p { "Left empty: what the bike sheet says is fitted." }
             div class="trio" {
                 @for ((name, label), fitted) in COUNTS.into_iter().zip(&fitted) {
-                    (self.typed.field(Field::whole(name, label, "").value(fitted)))
+                    (self.typed.field(Field::whole(name, label, "").value(fitted).optional()))
                 }
             }
         }

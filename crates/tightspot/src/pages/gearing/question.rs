@@ -119,7 +119,7 @@ impl Question {
         html! {
             div class="trio" {
                 @for ((name, label), fitted) in COUNTS.into_iter().zip(labels).zip(&fitted) {
-                    (self.typed.field(Field::whole(name, label, "").value(fitted)))
+                    (self.typed.field(Field::whole(name, label, "").value(fitted).optional()))
                 }
             }
         }

@@ -21,6 +21,8 @@ use crate::serve::{AppState, Fault, Posted, Visit, beside};
 const HEAD: Head<'static> = Head::new("Geometry by slack readings", Place::Drive);
 /// The rows that are shown; a command takes more.
 const SHOWN: usize = 6;
+/// So many at least are needed.
+const NEEDED: usize = 3;
 
 pub(super) fn visits(_: &AppState) -> Vec<String> {
     let read = "travel_1=0&slack_1=88,8&travel_2=50&slack_2=69,5&travel_3=100&slack_3=52";
@@ -129,7 +131,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed, told: &Told) -> Markup {
             Told::Lacking(why) => { (gap(why)) }
             Told::Unasked | Told::Faulty => {}
         }
-        @if matches!(told, Told::View(_)) { (asking(typed)) (how()) } @else { (how()) (asking(typed)) }
+        @if matches!(told, Told::View(_)) { (asking(typed, true)) (how()) } @else { (how()) (asking(typed, false)) }
     }
 }
 
@@ -148,19 +150,23 @@ fn found(visit: &Visit, bike: &Bike, typed: &Typed, view: &GeometryView) -> Mark
     }
 }
 
-fn asking(typed: &Typed) -> Markup {
+fn asking(typed: &Typed, answered: bool) -> Markup {
     html! {
         h2 { "The readings" }
         form method="get" action="/drive/geometry" {
             @for (n, (travel, slack)) in (1..).zip(ROWS.iter().take(SHOWN)) {
                 @let labels = [format!("Travel {n}"), format!("Slack {n}")];
                 div class="form-grid" {
-                    (typed.field(Field::decimal(travel, &labels[0], "mm")))
-                    (typed.field(Field::decimal(slack, &labels[1], "mm")))
+                    @for (name, label) in [travel, slack].into_iter().zip(&labels) {
+                        @let one = Field::decimal(name, label, "mm");
+                        (typed.field(if n > NEEDED { one.optional() } else { one }))
+                    }
                 }
             }
             (tick("slider", "1", "Tell the slider's radius, too, as far as the readings can", !typed.text("slider").is_empty()))
-            (actions(&html! { button type="submit" class="button primary" { "What do they tell?" } }))
+            // Once they have told it, keeping it is what comes next.
+            @if answered { p class="buttons" { button type="submit" class="button" { "Ask again" } } }
+            @else { (actions(&html! { button type="submit" class="button primary" { "What do they tell?" } })) }
         }
     }
 }

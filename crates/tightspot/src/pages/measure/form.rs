@@ -84,7 +84,12 @@ pub(super) async fn save(
     let bike = visit.bike()?.clone();
     let saving = async {
         let typed = Typed::posted(posted);
-        let kept = read(&typed).map_err(Ok).and_then(|facts| keep(state, &bike, posted, &typed, facts));
+        let late = noted::past("at", Some(typed.text("at")), state.came(posted.key()).datetime(), 18).err();
+        let kept = match (read(&typed), late) {
+            (Ok(facts), None) => keep(state, &bike, posted, &typed, facts),
+            // Everything that is wrong is said at once.
+            (read, late) => Err(Ok(read.err().into_iter().flatten().chain(late).collect())),
+        };
         match kept {
             Ok(entry) => Redirect::to(&format!("/drive/reading/{entry}?saved=1")).into_response(),
             Err(Ok(faults)) => visit.show_faults(head, &page(visit, &bike, &typed.faulty(faults))),

@@ -69,7 +69,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
     };
     let options: Vec<(&str, &str, &str)> = INSTRUMENTS.iter().map(|(word, name, ..)| (*word, *name, "")).collect();
     let fields = html! {
-        (typed.field(Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error.").value(PITCHES)))
+        (typed.field(Field::whole("pitches", "Pitches counted", "").hint("Even; more pitches, less error. Left empty: 20.").value(PITCHES).optional()))
         fieldset class="field" {
             legend { (headed("Length at each place", "mm")) }
             div class="readings" {

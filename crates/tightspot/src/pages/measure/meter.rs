@@ -35,7 +35,7 @@ fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
     let swapped = !typed.text("swapped").is_empty();
     let how = html! { p { "Total hours go on through a change of meter: the old one's last figure and the new one's first are kept." } };
     let fields = html! {
-        (typed.field(Field::decimal("hours", "The meter shows", "h").optional()))
+        (typed.field(Field::decimal("hours", "The meter shows", "h")))
         fieldset class="field" {
             legend { "Or it was changed" }
             (tick("swapped", "yes", "It is another meter", swapped))

@@ -2,7 +2,7 @@
 //!
 //! Layout: [`note`] what lies there, was ordered, came, costs · here the list.
 
-mod note;
+pub(super) mod note;
 
 #[cfg(test)]
 mod tests;

@@ -10,6 +10,7 @@ use crate::asked::Door;
 use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place, actions};
 use crate::noted::supply::{HAPPENED, facts};
+use crate::pages::bike::capital;
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Posted, Visit};
 use crate::shopping::Stock;
@@ -20,6 +21,21 @@ pub(super) const KEPT: [&str; 6] = ["job", "front_teeth", "rear_teeth", "links",
 
 pub(super) fn visits(_: &AppState) -> Vec<String> {
     ["", "?role=chain", "?hold=chain-wear"].map(|query| format!("/parts/note{query}")).to_vec()
+}
+
+/// The address of a form with what is known of a part already; what is empty is left out.
+pub(in crate::pages) fn address(known: &[(&str, &str)]) -> String {
+    let encoded = |text: &str| -> String {
+        let one = |byte: u8| match byte {
+            b' ' => "+".to_owned(),
+            _ if byte.is_ascii_alphanumeric() || byte == b'-' => char::from(byte).to_string(),
+            _ => format!("%{byte:02X}"),
+        };
+        text.bytes().map(one).collect()
+    };
+    let said = known.iter().filter(|(_, text)| !text.trim().is_empty());
+    let said: Vec<String> = said.map(|(name, text)| format!("{name}={}", encoded(text))).collect();
+    format!("/parts/note?{}", said.join("&"))
 }
 
 /// `GET /parts/note`.
@@ -73,13 +89,14 @@ fn page(visit: &Visit, stock: &Stock, typed: &Typed) -> Markup {
     let short = |of: Field<'static>| one(Field { room: Room::Twelve, ..of });
     html! {
         (typed.not_saved())
-        h1 { @if about.is_empty() { "The shelf" } @else { (about.replace('-', " ")) } }
+        h1 { @if about.is_empty() { "The shelf" } @else { (capital(&about.replace('-', " "))) } }
         (standing(stock.shelf.item(about)))
         form method="post" action="/parts/note" {
             (visit.form_key())
             @for name in KEPT { @let name = format!("for_{name}"); @if !text(&name).is_empty() { input type="hidden" name=(name) value=(text(&name)); } }
             @if hold.is_empty() {
                 (typed.field(Field::text("role", "Part or consumable")))
+                p { "One of these at least." }
                 (typed.select(Field::text("event", "What happened"), &HAPPENED))
                 (one(Field::whole("qty", "Pieces", "")))
                 (short(Field::text("price", "Price of one").hint("With its currency: 89.50 EUR.")))

@@ -242,7 +242,7 @@ fn day(form: &Form) -> Markup {
     let fault = form.typed.fault("at");
     html! {
         div class={ "field" @if !fault.is_empty() { " faulty" } } {
-            label for="at" { "Day" }
+            label for="at" { "Day" span class="optional" { " (optional)" } }
             @if !fault.is_empty() { p class="fault" id="at-fault" { span class="unseen" { "Error: " } (fault) } }
             input id="at" name="at" type="date" value=(form.text("at")) aria-invalid=[(!fault.is_empty()).then_some("true")]
                 aria-describedby=[(!fault.is_empty()).then_some("at-fault")];

@@ -86,7 +86,7 @@ fn costs(typed: &Typed) -> Markup {
         div class="form-grid" {
             @for cost in &COSTS {
                 @let own = number(cost.own, if cost.own.fract() == 0.0 { 0 } else { 1 });
-                (typed.field(Field::decimal(cost.name, cost.words, cost.unit).value(&own)))
+                (typed.field(Field::decimal(cost.name, cost.words, cost.unit).value(&own).optional()))
             }
         }
     }
