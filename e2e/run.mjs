@@ -1,8 +1,12 @@
 // All browser tests. The list of pages comes from the server's own router.
+import { askedOnce } from "./asked-once.mjs";
+import { awake } from "./awake.mjs";
 import { bench } from "./bench.mjs";
 import { browse } from "./browser.mjs";
 import { buyingFlow } from "./buying-flow.mjs";
 import { everywhere, inEveryDress, weigh } from "./dresses.mjs";
+import { fields } from "./fields.mjs";
+import { firstDay } from "./first-day.mjs";
 import { forms } from "./forms.mjs";
 import { gearingFlow } from "./gearing-flow.mjs";
 import { walk } from "./keyboard.mjs";
@@ -25,7 +29,7 @@ try {
   // One part alone, and of it the pages under one address alone, for whoever works on them.
   const [, , only, under = ""] = process.argv;
   const pages = all.filter(({ path }) => path.startsWith(under));
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn, season };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn, season, firstDay, askedOnce, awake, fields };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

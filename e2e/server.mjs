@@ -4,7 +4,7 @@ import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
-const binary = process.env.TIGHTSPOT_BINARY ?? `${root}target/debug/tightspot`;
+export const binary = process.env.TIGHTSPOT_BINARY ?? `${root}target/debug/tightspot`;
 
 // A part that failed leaves its server running: it goes with the tests.
 const running = new Set();
