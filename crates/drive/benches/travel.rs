@@ -9,7 +9,7 @@ use std::io::Write;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use drive::slack::swing::tightest;
+use drive::slack::tightest::tightest;
 use drive::slack::travel::{Place, through};
 use drive::slack::{Layout, Sheet, Slider, Swing};
 use measure::{Angle, Elongation, Length, Teeth};

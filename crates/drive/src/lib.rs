@@ -1,6 +1,7 @@
-//! The final drive as geometry and steel: lengths, fit, slack, strength, gearing. No I/O.
+//! The final drive as geometry and steel: lengths, fit, slack, strength, gearing; the root finder. No I/O.
 
 pub mod chain;
 pub mod engine;
 pub mod gearing;
 pub mod slack;
+pub mod solve;

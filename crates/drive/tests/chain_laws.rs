@@ -1,10 +1,8 @@
 //! Laws that the chain's geometry keeps for any pair, pitch and count.
 
 use drive::chain::{
-    MapRange, Pair, Stops, cut_to, elongation, fit_map, hang, load, motion, slack_centre, sprocket, surplus_of_travel,
-    sweep, tyre,
+    Pair, Stops, elongation, hang, load, motion, slack_centre, sprocket, surplus_of_travel, sweep, tyre,
 };
-use drive::chain::{Margins, Reach};
 use measure::{Elongation, Length, Links, Teeth, Torque};
 use proptest::prelude::*;
 
@@ -100,20 +98,6 @@ proptest! {
     }
 
     #[test]
-    fn a_cut_chain_is_even_fits_and_is_no_longer(front in 9_u16..=16, rear in 36_u16..=56, has in 90_u16..=140, slot in 2.0..60.0) {
-        let pair = Pair::new(MM(15.875), Teeth::new(front).expect("teeth"), Teeth::new(rear).expect("teeth"));
-        let stops = Stops { front: MM(660.0), rear: MM(660.0 + slot) };
-        let margins = Margins { front: MM(1.5), rear: MM(1.5) };
-        if let Some(fit) = cut_to(&pair, stops, margins, Links::new(has).expect("links")) {
-            prop_assert!(fit.between() && fit.links <= f64::from(has) && fit.links % 2.0 == 0.0);
-        } else {
-            let low = pair.links_needed(stops.front);
-            let high = pair.links_needed(stops.rear).min(f64::from(has));
-            prop_assert!(2.0 * (high / 2.0).floor() < low);
-        }
-    }
-
-    #[test]
     fn more_slack_needs_more_surplus_and_an_axle_further_forward(slack in 1.0..150.0, more in 0.1..50.0, links in 100_u16..130) {
         let pair = Pair::new(MM(15.875), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
         let links = f64::from(links);
@@ -170,17 +154,5 @@ proptest! {
         let read = tyre::tyre(&format!("{width}/{ratio}-{rim}")).expect("a size");
         prop_assert!((read.width.mm() - f64::from(width)).abs() < 1e-12 && read.rim_in == rim);
         prop_assert!((read.section_height / read.width * 100.0 - f64::from(ratio)).abs() < 1e-9);
-    }
-
-    #[test]
-    fn a_map_cell_fits_if_and_only_if_its_axle_lies_between_the_stops(front in 600.0..700.0, slot in 0.0..60.0, worn in 0.0..2.0) {
-        let teeth = |low, high| (Teeth::new(low).expect("teeth"), Teeth::new(high).expect("teeth"));
-        let links = (Links::new(100).expect("links"), Links::new(130).expect("links"));
-        let range = MapRange { front: teeth(12, 15), rear: teeth(44, 52), links };
-        let stops = Stops { front: MM(front), rear: MM(front + slot) };
-        for cell in fit_map(MM(15.875), range, stops, Elongation::from_pct(worn)).cells() {
-            let between = cell.fit.is_some_and(|fit| fit.between());
-            prop_assert_eq!(cell.reach == Reach::Fits, between);
-        }
     }
 }

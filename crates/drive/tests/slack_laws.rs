@@ -1,8 +1,8 @@
 //! Laws that hold for any bike: inverse pairs, monotone, mirror and scale, closed form against hull, margin kept.
 
 use drive::slack::gap::{self, GapPlace};
-use drive::slack::required::{self, Pair, Reading, Verdict};
-use drive::slack::swing::tightest;
+use drive::slack::required::{self, Reading, StandAndLine, Verdict};
+use drive::slack::tightest::tightest;
 use drive::slack::travel::through;
 use drive::slack::{Layout, Run, Sheet, Slider, Swing, axle, free, outline, stance};
 use measure::{Angle, Elongation, Force, Length, Links, Teeth};
@@ -71,7 +71,7 @@ proptest! {
     #[test]
     fn the_hull_of_two_discs_is_the_closed_form(sheet in sheets(), arm in -40.0..40.0_f64) {
         let bare = Layout::new(&sheet).without_slider();
-        let difference = bare.hull(deg(arm)).length_mm - bare.taut_length(deg(arm)).mm();
+        let difference = bare.taut_loop(deg(arm)).length.mm() - bare.taut_length(deg(arm)).mm();
         prop_assert!(difference.abs() < 1e-9, "{difference}");
     }
 
@@ -161,17 +161,17 @@ proptest! {
     }
 
     #[test]
-    fn one_pair_of_readings_tells_the_same_as_the_geometry(sheet in sheets(), travel in travels(), margin in 0.1..3.0_f64) {
+    fn two_readings_tell_the_same_as_the_geometry(sheet in sheets(), travel in travels(), margin in 0.1..3.0_f64) {
         let (layout, swing) = (Layout::new(&sheet).without_slider(), swing(&sheet, travel));
         let needs = required::required(&layout, &swing, swing.extension, mm(margin));
         let (stand, line) = (layout.span(swing.extension), layout.span(needs.tightest.arm));
-        let pair = Pair {
+        let read = StandAndLine {
             stand_span: stand,
             line_span: line,
             stand_slack: free::slack(stand, needs.demand + mm(2.0), 0.5),
             line_slack: free::slack(line, mm(2.0), 0.5),
         };
-        let told = required::calibrated(&pair, mm(margin));
+        let told = required::calibrated(&read, mm(margin));
         if needs.demand.mm() > 1e-9 {
             let slack = told.expect("stand holds more").slack;
             prop_assert!((slack - needs.slack.slack.expect("no slider")).mm().abs() < 1e-6);

@@ -41,7 +41,7 @@ pub struct Figure {
     pub answer: &'static [(&'static str, &'static str)],
     /// The formula in plain text, or where it stands.
     pub formula: &'static str,
-    /// Ids of `measure::SOURCES`.
+    /// Ids that [`measure::source`] knows.
     pub sources: &'static [&'static str],
     /// The figure's own function; it sees only checked input.
     pub ask: Ask,

@@ -65,7 +65,7 @@ pub struct Source {
 }
 
 /// Every source, in the order of `sources.csv`.
-pub static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
+static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
     include_str!("../sources.csv")
         .lines()
         .skip(1)

@@ -1,8 +1,7 @@
 //! Elongation from a length over some pitches, and which slip of the hand an impossible reading looks like.
 
+use measure::exact::INCH_MM;
 use measure::{Elongation, Length, bounds};
-
-use super::INCH_MM;
 
 /// Miscounts that are tried, nearest first.
 const MISCOUNTS: [i32; 4] = [1, -1, 2, -2];

@@ -1,14 +1,12 @@
 //! The chain on its two sprockets: length, fit, slack of a free run, motion, load, sizes. No I/O.
 //!
-//! Layout: [`Pair`] length and centre · [`Stops`], [`Fit`] what an axle slot takes · [`fit_map`] all pairs at once ·
-//! [`sweep`] what rigid links add · [`hang`], [`slack_centre`] the free run · [`elongation`] · [`motion`] · [`load`] ·
+//! Layout: [`Pair`] length and centre · [`Stops`], [`Fit`] what an axle slot takes · [`sweep`] what rigid links add · [`hang`], [`slack_centre`] the free run · [`elongation`] · [`motion`] · [`load`] ·
 //! [`rating`] · [`sprocket`] · [`size`] · [`tyre`].
 //! Does not live here: swingarm travel, guides, the angle of a slot.
 
 pub mod elongation;
 mod fit;
 pub mod load;
-mod map;
 pub mod motion;
 mod pair;
 pub mod rating;
@@ -18,14 +16,7 @@ pub mod sprocket;
 mod sweep;
 pub mod tyre;
 
-pub use fit::{Fit, Margins, Stops, cut_to};
-pub use map::{FitMap, MapCell, MapRange, Reach, fit_map};
+pub use fit::{Fit, Margins, Stops};
 pub use pair::{Pair, pitch_radius};
 pub use run::{Hang, hang, slack_centre, surplus_of_travel};
 pub use sweep::{Sweep, sweep};
-
-/// Millimetres in an inch.
-///
-/// # Source
-/// `exact-units`: fixed by definition.
-const INCH_MM: f64 = 25.4;

@@ -58,14 +58,9 @@ impl Pair {
     /// The pair of a chain pitch and two sprockets, either of them the larger.
     #[must_use]
     pub fn new(pitch: Length, front: Teeth, rear: Teeth) -> Self {
-        Self::of_radii(pitch, (front, pitch_radius(front)), (rear, pitch_radius(rear)))
-    }
-
-    /// The same, from radii that are known already; a map over many pairs works each one out once.
-    pub(super) fn of_radii(pitch: Length, front: (Teeth, f64), rear: (Teeth, f64)) -> Self {
-        let (small, large) = if front.0 <= rear.0 { (front, rear) } else { (rear, front) };
-        let (z1, z2) = (small.0.real(), large.0.real());
-        let (r1, r2) = (small.1, large.1);
+        let (small, large) = (front.min(rear), front.max(rear));
+        let (z1, z2) = (small.real(), large.real());
+        let (r1, r2) = (pitch_radius(small), pitch_radius(large));
         let (rho, per_angle) = (r2 - r1, (z2 - z1) / PI);
         let square = rho * rho;
         let mut pair = Self {

@@ -1,8 +1,7 @@
 //! Power rating of an industrial chain drive: context for a motorcycle, never a limit.
 
+use measure::exact::INCH_MM;
 use measure::{Length, Power, Teeth};
-
-use super::INCH_MM;
 
 /// Mechanical horsepower.
 ///

@@ -3,19 +3,16 @@
 //! Nothing touches the run here and the other run is taut. Other places along the run, guides and the swingarm
 //! live in the room for slack.
 
+use measure::exact::GRAVITY;
 use measure::{Force, Length};
 
 use super::Pair;
-use crate::engine::GRAVITY;
-use crate::slack::free;
-
-/// The middle of a run, as a share of it.
-const MIDDLE: f64 = 0.5;
+use crate::slack::free::{self, MID};
 
 /// Steps of a root search: bisection alone would need fewer.
 const MOST_STEPS: u32 = 80;
 
-/// A step this small, as a part of the centre, is the last one.
+/// A step this small, as a part of what is sought, is the last one.
 const LAST_STEP: f64 = 1e-13;
 
 /// Surplus length of a run between two pin circles that lets its middle travel so far in total, with the change of
@@ -40,7 +37,7 @@ pub fn surplus_of_travel(span: Length, radii: (Length, Length), travel: Length) 
         }
         let step = (out - inward) / slope;
         outward = (outward - step).clamp(0.0, travel);
-        if step.abs() <= 1e-13 * travel {
+        if step.abs() <= LAST_STEP * travel {
             break;
         }
     }
@@ -137,7 +134,7 @@ pub struct Hang {
 /// `free-body`.
 #[must_use]
 pub fn hang(span: Length, surplus: Length) -> Hang {
-    let travel = free::slack(span, surplus, MIDDLE);
+    let travel = free::slack(span, surplus, MID);
     let half_angle = catenary(surplus / span);
     let low_point = span.mm() / (2.0 * half_angle);
     let sinh = (half_angle / 2.0).sinh();
@@ -154,7 +151,7 @@ pub fn hang(span: Length, surplus: Length) -> Hang {
 fn catenary(x: f64) -> f64 {
     // Both starts lie above the root, from where Newton on a convex curve comes down without passing it:
     // two terms of the series u²/6 + u⁴/120 + …, and the logarithm that tames a run of next to no span.
-    let series = (10.0 * ((1.0 + 1.2 * x).sqrt() - 1.0)).sqrt();
+    let series = (12.0 * x / ((1.0 + 1.2 * x).sqrt() + 1.0)).sqrt();
     let mut u = series.min(2.0 * (4.0 * (1.0 + x)).ln());
     for _ in 0..MOST_STEPS {
         let over = if u < 0.1 {
@@ -167,7 +164,7 @@ fn catenary(x: f64) -> f64 {
         let slope = if u < 0.1 { u / 3.0 * (1.0 + u * u / 10.0) } else { (u.cosh() - u.sinh() / u) / u };
         let step = (over - x) / slope;
         u -= step;
-        if step.abs() <= 1e-14 * u {
+        if step.abs() <= LAST_STEP * u {
             break;
         }
     }
@@ -183,9 +180,11 @@ mod tests {
 
     #[test]
     fn a_small_surplus_hangs_as_a_parabola() {
-        let (span, surplus) = (640.0_f64, 1e-6_f64);
-        let sag = hang(MM(span), MM(surplus)).sag.mm();
-        assert!((sag / (3.0 * span * surplus / 8.0).sqrt() - 1.0).abs() < 1e-6);
+        let span = 640.0_f64;
+        for surplus in [1e-6_f64, 1e-15, 1e-300] {
+            let sag = hang(MM(span), MM(surplus)).sag.mm();
+            assert!((sag / (3.0 * span * surplus / 8.0).sqrt() - 1.0).abs() < 1e-6, "{surplus}: {sag}");
+        }
     }
 
     #[test]
@@ -202,7 +201,7 @@ mod tests {
     fn wraps_change_the_travel_by_no_more_than_a_fifty_thousandth_part_of_usual_slack() {
         for travel in [10.0, 30.0, 60.0, 90.0] {
             let surplus = surplus_of_travel(MM(680.0), (MM(35.67), MM(121.37)), MM(travel));
-            assert!((free::slack(MM(680.0), surplus, MIDDLE).mm() / travel - 1.0).abs() < 2e-4);
+            assert!((free::slack(MM(680.0), surplus, MID).mm() / travel - 1.0).abs() < 2e-4);
         }
     }
 

@@ -3,9 +3,9 @@
 //! The strength of a motorcycle chain varies up to one to two with its type: the table's figure is a fallback,
 //! the rider's own counts.
 
+use measure::exact::{INCH_MM, POUND_FORCE_N};
 use measure::{Length, Standing};
 
-use super::INCH_MM;
 use super::sprocket::tooth_width;
 
 /// Family of a size.
@@ -55,12 +55,6 @@ pub struct Size {
     pub mass_kg_per_m: Option<f64>,
 }
 
-/// Kilonewtons in a pound-force.
-///
-/// # Source
-/// `exact-units`.
-const POUND_FORCE_KN: f64 = 0.004_448_221_615_260_5;
-
 /// A row of the international table: pitch, roller, inner width, pin, tensile (the lower of catalogue and standard), kg/m.
 const fn iso(name: &'static str, mm: [f64; 4], tensile_kn: f64, mass: f64) -> Size {
     Size {
@@ -85,7 +79,7 @@ const fn inch(name: &'static str, inches: [f64; 4], pounds: f64) -> Size {
         roller_mm: inches[1] * INCH_MM,
         inner_width_mm: inches[2] * INCH_MM,
         pin_mm: Some(inches[3] * INCH_MM),
-        tensile_kn: pounds * POUND_FORCE_KN,
+        tensile_kn: pounds * POUND_FORCE_N / 1000.0,
         tensile_standing: Standing::Published,
         mass_kg_per_m: None,
     }

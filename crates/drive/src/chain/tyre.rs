@@ -4,9 +4,8 @@
 
 use std::f64::consts::PI;
 
+use measure::exact::INCH_MM;
 use measure::{Length, bounds};
-
-use super::INCH_MM;
 
 /// A tyre's nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,11 +2,8 @@
 //!
 //! Symbols: `H` geopotential height, `T` kelvin, `p` Pa, `e` vapour pressure, `p_d = p − e` dry pressure.
 
-/// Standard gravity, m/s².
-///
-/// # Source
-/// isa
-pub const GRAVITY: f64 = 9.806_65;
+use measure::exact::GRAVITY;
+
 /// Gas constant of dry air, J/(kg·K).
 const R_AIR: f64 = 287.052_87;
 /// Gas constant of water vapour, J/(kg·K).

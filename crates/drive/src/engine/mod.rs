@@ -6,5 +6,5 @@
 mod air;
 mod curve;
 
-pub use air::{Air, AirFault, AirGiven, GRAVITY, PowerLoss, power_loss};
+pub use air::{Air, AirFault, AirGiven, PowerLoss, power_loss};
 pub use curve::{Curve, CurveFault};

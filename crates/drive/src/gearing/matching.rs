@@ -3,11 +3,8 @@
 //! Symbols: `x_g` the final ratio on B that gives A's speed per rpm in gear g; `e_g = ln((R/F)/x_g)`;
 //! mismatch `exp(√(Σ w e²/Σ w)) − 1`; `k = E_B/E_A` the ratio of the thrust envelopes at one speed.
 
-use std::ops::RangeInclusive;
-
-use measure::Teeth;
-
-use super::ratio::{Gearbox, Pair};
+use super::pair::{Pair, PairSet};
+use super::ratio::Gearbox;
 use super::speed::speed_kmh;
 use super::thrust::Puller;
 
@@ -15,36 +12,6 @@ use super::thrust::Puller;
 const NO_THRUST_N: f64 = 1e-6;
 /// How many even speeds compare two envelopes.
 const SPEEDS: u32 = 101;
-
-/// A rectangle of candidate pairs.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PairSet {
-    fronts: RangeInclusive<u16>,
-    rears: RangeInclusive<u16>,
-}
-
-impl PairSet {
-    /// From the smallest and largest front and rear sprocket; `None` if an end lies below its start.
-    #[must_use]
-    pub fn new(fronts: [Teeth; 2], rears: [Teeth; 2]) -> Option<Self> {
-        let holds = fronts[0] <= fronts[1] && rears[0] <= rears[1];
-        holds
-            .then(|| Self { fronts: fronts[0].count()..=fronts[1].count(), rears: rears[0].count()..=rears[1].count() })
-    }
-
-    /// Every pair, by front, then rear.
-    pub fn pairs(&self) -> impl Iterator<Item = Pair> + '_ {
-        self.fronts.clone().flat_map(|front| self.rears.clone().filter_map(move |rear| Pair::of(front, rear)))
-    }
-
-    /// Whether a pair has the smallest or the largest ratio of the set.
-    #[must_use]
-    pub fn at_edge(&self, pair: Pair) -> bool {
-        let tallest = Pair::of(*self.fronts.end(), *self.rears.start());
-        let shortest = Pair::of(*self.fronts.start(), *self.rears.end());
-        [tallest, shortest].into_iter().flatten().any(|edge| edge.ratio() == pair.ratio())
-    }
-}
 
 /// A bike's box and wheel: what turns engine speed into ground speed.
 #[derive(Debug, Clone, Copy)]

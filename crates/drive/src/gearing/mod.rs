@@ -6,6 +6,7 @@
 mod kit;
 mod matching;
 mod near;
+mod pair;
 mod ratio;
 mod speed;
 mod swap;
@@ -13,10 +14,11 @@ mod thrust;
 
 pub use kit::{Change, Kit, KitFault, MOST, Ride, Season, SeasonPlan, Triple};
 pub use matching::{
-    DriveLine, MatchFault, Matched, MatchedPair, PairSet, Pulling, SpeedRange, ThrustMatch, match_speed, match_thrust,
+    DriveLine, MatchFault, Matched, MatchedPair, Pulling, SpeedRange, ThrustMatch, match_speed, match_thrust,
 };
 pub use near::{Near, equal_pairs, near_pairs};
-pub use ratio::{Gearbox, GearboxFault, Pair, Ratio};
+pub use pair::{Pair, PairSet};
+pub use ratio::{Gearbox, GearboxFault, Ratio};
 pub use speed::{Step, overlap_kmh, rpm_at, speed_kmh, step};
 pub use swap::{Sense, Swap, swap};
 pub use thrust::{Puller, wheel_radius_m, wheel_thrust_n};

@@ -4,8 +4,8 @@
 //! decimal digits for near. Equal ratio does not mean interchangeable: the larger pair bends the chain less, needs
 //! another chain length and lies elsewhere at the swingarm pivot.
 
-use super::matching::PairSet;
-use super::ratio::{Pair, decimal};
+use super::pair::{Pair, PairSet};
+use super::ratio::decimal;
 
 /// No two unequal pairs of sprockets up to 150 teeth lie closer than 100/150² percent.
 const CLOSEST_PCT: f64 = 0.004;

@@ -4,22 +4,20 @@
 
 use std::cmp::Ordering;
 
-use measure::Teeth;
+use super::pair::Pair;
 
 /// An exact ratio, driven over driver, in lowest terms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Ratio {
-    driven: u64,
-    driver: u64,
+    pub(super) driven: u64,
+    pub(super) driver: u64,
 }
 
 impl Ratio {
     /// From counted teeth; `None` if either is 0.
     #[must_use]
     pub fn of_teeth(driver: u64, driven: u64) -> Option<Self> {
-        let by = gcd(u128::from(driver), u128::from(driven));
-        let by = u64::try_from(by).ok()?;
-        (driver > 0 && driven > 0).then(|| Self { driven: driven / by, driver: driver / by })
+        Self::lowest(u128::from(driven), u128::from(driver))
     }
 
     /// The fraction that the shortest decimal of a number spells: 2.4 is 12/5.
@@ -28,9 +26,14 @@ impl Ratio {
     #[must_use]
     pub fn of_decimal(value: f64) -> Option<Self> {
         let (over, under) = decimal(value)?;
-        let by = gcd(over, under);
-        let (driven, driver) = (u64::try_from(over / by).ok()?, u64::try_from(under / by).ok()?);
-        (driven > 0).then_some(Self { driven, driver })
+        Self::lowest(over, under)
+    }
+
+    /// In lowest terms; `None` if either is 0 or too large.
+    fn lowest(driven: u128, driver: u128) -> Option<Self> {
+        let by = gcd(driven, driver);
+        let (driven, driver) = (u64::try_from(driven / by).ok()?, u64::try_from(driver / by).ok()?);
+        (driven > 0 && driver > 0).then_some(Self { driven, driver })
     }
 
     /// The ratio as a number.
@@ -56,45 +59,6 @@ impl Ord for Ratio {
 impl PartialOrd for Ratio {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
-    }
-}
-
-/// A front and a rear sprocket.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Pair {
-    /// The sprocket on the countershaft.
-    pub front: Teeth,
-    /// The sprocket on the wheel.
-    pub rear: Teeth,
-}
-
-impl Pair {
-    /// From counts; `None` outside what a sprocket can have.
-    #[must_use]
-    pub fn of(front: u16, rear: u16) -> Option<Self> {
-        Some(Self { front: Teeth::new(front)?, rear: Teeth::new(rear)? })
-    }
-
-    /// The final ratio, rear over front, in lowest terms. Two pairs are equal if and only if their ratios are.
-    #[must_use]
-    pub fn ratio(self) -> Ratio {
-        let (front, rear) = (u64::from(self.front.count()), u64::from(self.rear.count()));
-        let by = gcd(u128::from(front), u128::from(rear));
-        let by = u64::try_from(by).unwrap_or(1);
-        Ratio { driven: rear / by, driver: front / by }
-    }
-
-    /// The final ratio as `(front, rear)` in lowest terms: 14/48 is 7/24.
-    #[must_use]
-    pub fn reduced(self) -> (u64, u64) {
-        let ratio = self.ratio();
-        (ratio.driver, ratio.driven)
-    }
-
-    /// The teeth of both sprockets together.
-    #[must_use]
-    pub fn teeth(self) -> u16 {
-        self.front.count() + self.rear.count()
     }
 }
 
@@ -202,17 +166,6 @@ pub(super) const fn real(whole: u128) -> f64 {
 mod tests {
     use super::*;
 
-    fn pair(front: u16, rear: u16) -> Pair {
-        Pair::of(front, rear).expect("teeth in range")
-    }
-
-    #[test]
-    fn equal_pairs_are_equal_as_whole_numbers() {
-        assert_eq!(pair(12, 48).ratio(), pair(14, 56).ratio());
-        assert_ne!(pair(14, 48).ratio(), pair(13, 45).ratio());
-        assert_eq!(pair(14, 48).reduced(), (7, 24));
-    }
-
     #[test]
     fn a_decimal_is_the_fraction_its_digits_spell() {
         assert_eq!(Ratio::of_decimal(2.4), Ratio::of_teeth(5, 12));
@@ -234,8 +187,8 @@ mod tests {
     fn the_longest_decimals_do_not_overflow() {
         let long = |value| Ratio::of_decimal(value).expect("fits");
         let gears = Gearbox::new(long(9.999_999_999_999_998), vec![long(7.999_999_999_999_999)]).expect("one gear");
-        assert!((gears.totals(pair(8, 80))[0] - 800.0).abs() < 1e-9);
+        assert!((gears.totals(Pair::of(8, 80).expect("teeth"))[0] - 800.0).abs() < 1e-9);
         let low = Gearbox::new(long(0.500_000_000_000_000_1), vec![long(0.200_000_000_000_000_04)]).expect("one gear");
-        assert!((low.totals(pair(25, 20))[0] - 0.08).abs() < 1e-12);
+        assert!((low.totals(Pair::of(25, 20).expect("teeth"))[0] - 0.08).abs() < 1e-12);
     }
 }

@@ -1,6 +1,7 @@
 //! What a change of pair means at the same engine speed.
 
-use super::ratio::{Pair, real};
+use super::pair::Pair;
+use super::ratio::real;
 
 /// Which way a change goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,32 +2,25 @@
 
 use std::f64::consts::TAU;
 
-use measure::{Length, Teeth};
+use measure::Length;
 
 use super::fault::Fault;
-use super::layout::{Wheel, open_length, open_span};
+use crate::chain::Pair;
 
-/// Surplus peak to peak over a turn of a rear sprocket that runs out radially.
+/// Surplus peak to peak over a turn of a rear sprocket that runs out radially, the axle at a centre distance.
 ///
 /// # Formula
 /// `L(D + TIR/2) - L(D - TIR/2)`, near `2 TIR cos α`.
 ///
 /// # Errors
 /// The sprockets would overlap.
-pub fn runout_swing(pitch: Length, front: Teeth, rear: Teeth, centre: Length, runout: Length) -> Result<Length, Fault> {
-    let (front, rear) = (Wheel::new(front, pitch.mm()), Wheel::new(rear, pitch.mm()));
-    let (nearest, least) = (centre - runout / 2.0, Length::from_mm(front.radius_mm + rear.radius_mm));
-    if nearest < least {
-        return Err(Fault::Overlap { distance: nearest, least });
+pub fn runout_swing(pair: &Pair, centre: Length, runout: Length) -> Result<Length, Fault> {
+    let (nearest, furthest) = (centre - runout / 2.0, centre + runout / 2.0);
+    let (small, large) = pair.radii();
+    if nearest < small + large {
+        return Err(Fault::Overlap { distance: nearest, least: small + large });
     }
-    let length = |distance: Length| open_length(distance.mm(), front, rear);
-    Ok(Length::from_mm(length(centre + runout / 2.0) - length(nearest)))
-}
-
-/// The straight run at a centre distance.
-#[must_use]
-pub fn span(pitch: Length, front: Teeth, rear: Teeth, centre: Length) -> Length {
-    Length::from_mm(open_span(centre.mm(), Wheel::new(front, pitch.mm()), Wheel::new(rear, pitch.mm())))
+    Ok(pair.pitch() * (pair.links_needed(furthest) - pair.links_needed(nearest)))
 }
 
 /// Surplus that an even layer under the rollers of both sprockets takes, whatever their size.

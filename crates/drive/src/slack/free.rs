@@ -50,8 +50,8 @@ pub fn surplus(span: Length, slack: Length, station: f64) -> Length {
     Length::from_mm(longer(station * a) + longer((1.0 - station) * a))
 }
 
-/// Slack and surplus at mid-run.
-pub(super) const MID: f64 = 0.5;
+/// The station of mid-run.
+pub(crate) const MID: f64 = 0.5;
 
 #[cfg(test)]
 mod tests {

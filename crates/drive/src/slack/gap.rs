@@ -12,7 +12,7 @@ use super::fault::Fault;
 use super::frame::Point;
 use super::hull::{Disc, Hull};
 use super::layout::Layout;
-use super::solve::root;
+use crate::solve::root;
 
 /// A gap smaller than taut by no more than this came from rounding.
 const ROUNDING_MM: f64 = 1e-9;
@@ -55,7 +55,8 @@ pub fn gap(layout: &Layout, arm: Angle, place: &GapPlace, surplus: Length) -> Re
     if surplus.mm() <= 0.0 {
         return Ok(place.of_pin(taut_mm));
     }
-    let taken = |w_mm: f64| lifted(layout, arm, u_mm, w_mm) - layout.hull(arm).length_mm - surplus.mm();
+    let chain_mm = layout.hull(arm).length_mm + surplus.mm();
+    let taken = |w_mm: f64| lifted(layout, arm, u_mm, w_mm) - chain_mm;
     // A pin lifted this far takes more than the surplus: each of its two legs is at least as long as the lift.
     let mut high_mm = taut_mm + surplus.mm() + 1.0;
     while taken(high_mm) < 0.0 {

@@ -20,19 +20,19 @@ const SAME_RAD: f64 = 1e-12;
 
 /// A disc inside the loop; a pushed point has radius 0.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Disc {
+pub(super) struct Disc {
     /// Its middle.
-    pub centre: Point,
+    pub(super) centre: Point,
     /// Radius of the pin line round it.
-    pub radius_mm: f64,
+    pub(super) radius_mm: f64,
     /// Chain used for each radian of wrap.
-    pub per_rad_mm: f64,
+    pub(super) per_rad_mm: f64,
 }
 
 impl Disc {
     /// A round thing on which chain lies as a smooth band: slider disc, pushed point.
     #[must_use]
-    pub const fn smooth(centre: Point, radius_mm: f64) -> Self {
+    pub(super) const fn smooth(centre: Point, radius_mm: f64) -> Self {
         Self { centre, radius_mm, per_rad_mm: radius_mm }
     }
 
@@ -42,35 +42,35 @@ impl Disc {
 
     /// Where the loop lies on it in a direction.
     #[must_use]
-    pub fn at(&self, rad: f64) -> Point {
+    pub(super) fn at(&self, rad: f64) -> Point {
         self.centre + Point::toward(rad) * self.radius_mm
     }
 }
 
 /// A piece of the loop that lies on one disc.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Arc {
+pub(super) struct Arc {
     /// Which disc, by its place in the list given.
-    pub disc: usize,
+    pub(super) disc: usize,
     /// Direction of its outward normal where it begins; counted from forward towards up.
-    pub from_rad: f64,
+    pub(super) from_rad: f64,
     /// Direction where it ends; greater than `from_rad`.
-    pub to_rad: f64,
+    pub(super) to_rad: f64,
 }
 
 /// The tightest loop, as its arcs in order; a straight piece joins each to the next.
 #[derive(Debug, Clone, Copy)]
-pub struct Hull {
+pub(super) struct Hull {
     arcs: [Arc; MOST_BREAKS],
     count: usize,
     /// Chain that the loop takes.
-    pub length_mm: f64,
+    pub(super) length_mm: f64,
 }
 
 impl Hull {
     /// The loop round up to four discs; further ones are not looked at.
     #[must_use]
-    pub fn round(discs: &[Disc]) -> Self {
+    pub(super) fn round(discs: &[Disc]) -> Self {
         let discs = &discs[..discs.len().min(MOST_DISCS)];
         let (breaks, count) = breaks(discs);
         let mut hull = Self { arcs: [Arc::default(); MOST_BREAKS], count: 0, length_mm: 0.0 };
@@ -98,25 +98,25 @@ impl Hull {
 
     /// The arcs in order round the loop.
     #[must_use]
-    pub fn arcs(&self) -> &[Arc] {
+    pub(super) fn arcs(&self) -> &[Arc] {
         &self.arcs[..self.count]
     }
 
     /// How far the loop lies round a disc, in radians; 0 where it does not touch it.
     #[must_use]
-    pub fn wrap_rad(&self, disc: usize) -> f64 {
+    pub(super) fn wrap_rad(&self, disc: usize) -> f64 {
         self.arcs().iter().filter(|arc| arc.disc == disc).map(|arc| arc.to_rad - arc.from_rad).sum()
     }
 
     /// Whether the loop touches a disc.
     #[must_use]
-    pub fn touches(&self, disc: usize) -> bool {
+    pub(super) fn touches(&self, disc: usize) -> bool {
         self.arcs().iter().any(|arc| arc.disc == disc)
     }
 
     /// Whether the loop comes from one disc over another straight on to a third.
     #[must_use]
-    pub fn passes(&self, from: usize, over: usize, to: usize) -> bool {
+    pub(super) fn passes(&self, from: usize, over: usize, to: usize) -> bool {
         let arcs = self.arcs();
         let at = |n: usize| arcs[n % arcs.len()].disc;
         (0..arcs.len()).any(|n| at(n) == from && at(n + 1) == over && at(n + 2) == to)

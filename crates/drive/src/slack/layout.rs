@@ -24,6 +24,13 @@ pub struct Slider {
     pub radius: Length,
 }
 
+impl Slider {
+    /// Its middle in the chassis frame.
+    fn middle(&self, arm: Angle) -> Point {
+        Point::on_arm(self.along.mm(), self.above.mm(), arm.rad())
+    }
+}
+
 /// What a person measures of one drive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sheet {
@@ -174,17 +181,13 @@ impl Layout {
         let front = self.front.at(self.countershaft);
         let rear = self.rear.at(self.axle(arm));
         match self.slider {
-            Some(slider) => {
-                let centre = Point::on_arm(slider.along.mm(), slider.above.mm(), arm.rad());
-                ([front, rear, Disc::smooth(centre, slider.radius.mm())], 3)
-            }
+            Some(slider) => ([front, rear, Disc::smooth(slider.middle(arm), slider.radius.mm())], 3),
             None => ([front, rear, Disc::default()], 2),
         }
     }
 
     /// The border of the hull of all discs.
-    #[must_use]
-    pub fn hull(&self, arm: Angle) -> Hull {
+    pub(super) fn hull(&self, arm: Angle) -> Hull {
         let (discs, count) = self.discs(arm);
         Hull::round(&discs[..count])
     }
@@ -254,8 +257,7 @@ impl Layout {
     pub fn slider_clearance(&self, arm: Angle, run: Run) -> Option<Length> {
         let slider = self.slider?;
         let line = self.run(arm, run);
-        let middle = Point::on_arm(slider.along.mm(), slider.above.mm(), arm.rad());
-        Some(Length::from_mm((line.front - middle).dot(line.outward) - slider.radius.mm()))
+        Some(Length::from_mm((line.front - slider.middle(arm)).dot(line.outward) - slider.radius.mm()))
     }
 
     /// Whether the run, pushed in at a station by `depth`, meets the slider first, so that a reading is cut off.
@@ -263,7 +265,7 @@ impl Layout {
     pub fn cut_off(&self, arm: Angle, run: Run, station: f64, depth: Length) -> bool {
         self.slider.is_some_and(|slider| {
             let line = self.run(arm, run);
-            let middle = Point::on_arm(slider.along.mm(), slider.above.mm(), arm.rad());
+            let middle = slider.middle(arm);
             let pushed = line.at(station) - line.outward * depth.mm();
             let near = distance_to_piece(middle, line.front, pushed).min(distance_to_piece(middle, pushed, line.rear));
             near < slider.radius.mm()
@@ -281,7 +283,7 @@ impl Layout {
             return Err(Fault::Overlap { distance: Length::from_mm(nearest), least: Length::from_mm(least) });
         }
         let Some(slider) = self.slider else { return Ok(()) };
-        let middle = Point::on_arm(slider.along.mm(), slider.above.mm(), 0.0);
+        let middle = slider.middle(Angle::ZERO);
         let to_axle = (middle - Point::on_arm(self.arm_mm, 0.0, 0.0)).size();
         for (distance, wheel) in [(self.nearest(middle, low, high), self.front), (to_axle, self.rear)] {
             if distance <= (wheel.radius_mm - slider.radius.mm()).abs() {

@@ -8,7 +8,8 @@ use measure::{Angle, Length};
 use super::fault::Fault;
 use super::free::{self, MID};
 use super::layout::{Layout, Run};
-use super::swing::{Swing, Tightest, tightest};
+use super::swing::Swing;
+use super::tightest::{Tightest, tightest};
 
 /// A surplus as slack at mid lower run.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -135,7 +136,7 @@ impl Left {
     }
 }
 
-/// The requirement from one pair of readings instead of a tape measure.
+/// The requirement from two readings instead of a tape measure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Calibrated {
     /// Surplus that the travel takes between the two places.
@@ -150,7 +151,7 @@ pub struct Calibrated {
 
 /// Two readings of one chain, axle untouched: on the stand and in line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair {
+pub struct StandAndLine {
     /// Straight run on the stand.
     pub stand_span: Length,
     /// Straight run in line.
@@ -161,16 +162,16 @@ pub struct Pair {
     pub line_slack: Length,
 }
 
-/// The requirement on the stand from a pair of readings.
+/// The requirement on the stand from the two readings.
 ///
 /// # Formula
 /// `demand = e(F_stand) - e(F_line)`, each on its own straight run.
 ///
 /// # Errors
 /// More surplus in line than on the stand: the two were exchanged, or the axle was moved between them.
-pub fn calibrated(pair: &Pair, margin: Length) -> Result<Calibrated, Fault> {
-    let line = free::surplus(pair.line_span, pair.line_slack, MID);
-    let demand = free::surplus(pair.stand_span, pair.stand_slack, MID) - line;
+pub fn calibrated(read: &StandAndLine, margin: Length) -> Result<Calibrated, Fault> {
+    let line = free::surplus(read.line_span, read.line_slack, MID);
+    let demand = free::surplus(read.stand_span, read.stand_slack, MID) - line;
     if demand.mm() < 0.0 {
         return Err(Fault::TooShort { surplus: demand });
     }
@@ -178,8 +179,8 @@ pub fn calibrated(pair: &Pair, margin: Length) -> Result<Calibrated, Fault> {
     Ok(Calibrated {
         demand,
         surplus,
-        slack: free::slack(pair.stand_span, surplus, MID),
-        margin_slack: free::slack(pair.line_span, margin, MID),
+        slack: free::slack(read.stand_span, surplus, MID),
+        margin_slack: free::slack(read.line_span, margin, MID),
     })
 }
 

@@ -1,18 +1,12 @@
-//! The travel of the suspension as arm angles, the distance countershaft-axle over it, and the tightest place.
+//! The travel of the suspension as arm angles, and the distance countershaft-axle over it.
 
 use measure::{Angle, Length};
 
 use super::fault::Fault;
 use super::frame::Point;
-use super::layout::Layout;
-use super::solve::top;
 
 /// Arm angles and lengths nearer than this are one (a value that went out and came back in).
-const ROUNDING: f64 = 1e-9;
-/// Places at which the loop's length is looked at before its tops are refined.
-const SCAN: usize = 120;
-/// Loops nearer in length than this take the same chain.
-const SAME_LENGTH: f64 = 1e-10;
+pub(super) const ROUNDING: f64 = 1e-9;
 
 /// The arm's travel: full extension down to full compression.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,7 +57,7 @@ impl Swing {
         }
     }
 
-    fn holds(&self, rad: f64) -> bool {
+    pub(super) fn holds(&self, rad: f64) -> bool {
         self.compression.rad() <= rad && rad <= self.extension.rad()
     }
 }
@@ -147,105 +141,8 @@ pub fn longest(countershaft: Point, arm: Length, swing: &Swing) -> Longest {
     Longest { centre, at: place, arm: Some(angle) }
 }
 
-/// The place of the travel where the taut loop takes most chain.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tightest {
-    /// The arm angle there.
-    pub arm: Angle,
-    /// What the taut loop takes there.
-    pub length: Length,
-    /// Whether the loop takes the same everywhere, so that no place is tightest.
-    pub constant: bool,
-}
-
-/// The tightest place over the travel.
-///
-/// Without a slider it is where the distance is longest. With one, chain that rests on it can make another place
-/// the tightest, or two: the length is looked at all along the travel and each top of it refined. Of two places
-/// equally tight (a slider round the pivot has them) the one nearer to a place looked at is named.
-#[must_use]
-pub fn tightest(layout: &Layout, swing: &Swing) -> Tightest {
-    let length = |rad: f64| layout.taut_length(Angle::from_rad(rad)).mm();
-    let (low, high) = (swing.compression.rad(), swing.extension.rad());
-    let mut found = Highest::new(high, length(high));
-    found.consider(low, length(low));
-    if layout.slider.is_some() && high > low {
-        over_travel(length, low, high, &mut found);
-    } else {
-        let line = line_angle(layout.countershaft).rad();
-        if swing.holds(line) {
-            found.consider(line, length(line));
-        }
-    }
-    Tightest {
-        arm: Angle::from_rad(found.rad),
-        length: Length::from_mm(found.mm),
-        constant: found.mm - found.least_mm < ROUNDING,
-    }
-}
-
-/// The top next to an arm angle, at most one look along the travel away; not higher than the tightest place.
-pub(super) fn top_near(layout: &Layout, swing: &Swing, arm: Angle) -> (Angle, Length) {
-    let (low, high) = (swing.compression.rad(), swing.extension.rad());
-    let (step, place) = ((high - low) / steps(SCAN), arm.rad().clamp(low, high));
-    let length = |rad: f64| layout.taut_length(Angle::from_rad(rad)).mm();
-    let here = (place, length(place));
-    let found = top(length, (place - step).max(low), (place + step).min(high));
-    let (rad, mm) = if found.1 > here.1 { found } else { here };
-    (Angle::from_rad(rad), Length::from_mm(mm))
-}
-
-/// The highest seen so far; a later one must be higher by more than rounding.
-struct Highest {
-    rad: f64,
-    mm: f64,
-    least_mm: f64,
-}
-
-impl Highest {
-    const fn new(rad: f64, mm: f64) -> Self {
-        Self { rad, mm, least_mm: mm }
-    }
-
-    fn consider(&mut self, rad: f64, mm: f64) {
-        self.least_mm = self.least_mm.min(mm);
-        if mm > self.mm + SAME_LENGTH {
-            (self.rad, self.mm) = (rad, mm);
-        }
-    }
-}
-
-/// Looks along the travel and refines each top, the highest seen first.
-fn over_travel(length: impl Fn(f64) -> f64, low: f64, high: f64, found: &mut Highest) {
-    let place = |n: usize| low + (high - low) * steps(n) / steps(SCAN);
-    let mut seen = [0.0; SCAN + 1];
-    for (n, mm) in seen.iter_mut().enumerate() {
-        *mm = length(place(n));
-    }
-    let around = |n: usize| (n.saturating_sub(1), (n + 1).min(SCAN));
-    let is_top = |n: usize| seen[n] >= seen[around(n).0] && seen[n] >= seen[around(n).1];
-    let highest = (0..=SCAN).fold(0, |best, n| if seen[n] > seen[best] { n } else { best });
-    for n in std::iter::once(highest).chain((0..=SCAN).filter(|n| *n != highest && is_top(*n))) {
-        let (before, after) = around(n);
-        // Between two places the length cannot rise further than it fell beside them; a flat stretch has no better top.
-        let rise = 2.0 * (seen[n] - seen[before].min(seen[after]));
-        if n != highest && seen[n] + rise <= found.mm {
-            continue;
-        }
-        let (rad, mm) = top(&length, place(before), place(after));
-        found.consider(rad, mm);
-    }
-    found.least_mm = seen.iter().copied().fold(found.least_mm, f64::min);
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a few hundred steps at most")]
-const fn steps(count: usize) -> f64 {
-    count as f64
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::layout::Slider;
     use super::super::sample;
     use super::*;
 
@@ -255,7 +152,6 @@ mod tests {
         assert_eq!(longest(Point::new(0.0, 0.0), arm, &sample::swing()).at, LongestAt::Constant);
         let still = Swing::new(arm, Angle::from_deg(24.0), Length::ZERO).expect("within reach");
         assert_eq!(longest(Point::new(68.0, 9.0), arm, &still).at, LongestAt::Constant);
-        assert!(tightest(&sample::layout(), &still).constant);
     }
 
     #[test]
@@ -271,23 +167,5 @@ mod tests {
     fn more_travel_than_the_arm_makes_is_refused() {
         let swing = |mm: f64| Swing::new(Length::from_mm(300.0), Angle::from_deg(30.0), Length::from_mm(mm));
         assert!(swing(450.0).is_ok() && matches!(swing(450.1), Err(Fault::BeyondReach { .. })));
-    }
-
-    #[test]
-    fn a_thick_slider_moves_the_tightest_place_off_the_line() {
-        let mut sheet = sample::sheet();
-        sheet.front = measure::Teeth::new(12).expect("12 teeth");
-        sheet.slider = sheet.slider.map(|slider| Slider { radius: Length::from_mm(44.0), ..slider });
-        let place = tightest(&Layout::new(&sheet), &sample::swing()).arm.deg();
-        assert!((place - 7.539).abs() > 4.0, "{place}");
-    }
-
-    #[test]
-    fn a_higher_top_between_two_places_is_found_beside_a_lower_one_that_is_met_exactly() {
-        // Both fall away on each side; the higher one peaks half a look from either place, and is seen lower there.
-        let length = |x: f64| (1000.0 - (x - 10.0).powi(2)).max(1000.01 - 0.1 * (x - 30.5).powi(2));
-        let mut found = Highest::new(0.0, length(0.0));
-        over_travel(length, 0.0, steps(SCAN), &mut found);
-        assert!((found.rad - 30.5).abs() < 1e-4 && (found.mm - 1000.01).abs() < 1e-9, "{} {}", found.rad, found.mm);
     }
 }

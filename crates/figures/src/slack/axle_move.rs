@@ -1,6 +1,7 @@
 //! `slack.axle_move`: from a reading to a target, as a shift, as turns and as rounds.
 
-use drive::slack::axle::{self, Skew};
+use drive::slack::adjuster::{self, Skew};
+use drive::slack::axle;
 use measure::bounds::slack as bound;
 use measure::shown::{quantity, written};
 use serde_json::{Value, json};
@@ -49,7 +50,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let shift =
         axle::shift(&layout, arm, station, given.mm("slack_mm")?, given.mm("target_slack_mm")?).map_err(refusal)?;
     let thread = given.mm("thread_pitch_mm")?;
-    let turning = axle::turning(shift, thread, given.num_or("round_flats", 1.5), skew).map_err(refusal)?;
+    let turning = adjuster::turning(shift, thread, given.num_or("round_flats", 1.5), skew).map_err(refusal)?;
     let rounds: Vec<Value> = turning
         .rounds
         .iter()

@@ -1,6 +1,6 @@
 //! `slack.calibrated`: the requirement from one pair of readings.
 
-use drive::slack::required::{self, Pair};
+use drive::slack::required::{self, StandAndLine};
 use drive::slack::{Fault, free};
 use measure::Length;
 use measure::bounds::slack as bound;
@@ -40,14 +40,14 @@ pub(super) const FIGURE: Figure = Figure {
 };
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let pair = Pair {
+    let read = StandAndLine {
         stand_span: given.mm("span_mm")?,
         line_span: given.mm("line_span_mm")?,
         stand_slack: given.mm("stand_slack_mm")?,
         line_slack: given.mm("line_slack_mm")?,
     };
     let margin = Length::from_mm(given.num_or("margin_mm", DEFAULT_MARGIN_MM));
-    let needs = required::calibrated(&pair, margin).map_err(exchanged)?;
+    let needs = required::calibrated(&read, margin).map_err(exchanged)?;
     let answer = Answer::new()
         .num("demand_mm", needs.demand.mm())
         .num("required_surplus_mm", needs.surplus.mm())
@@ -55,8 +55,8 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         .num("margin_slack_mm", needs.margin_slack.mm());
     let answer = match reading(given) {
         Some(reading) => {
-            let left = required::left(pair.stand_span, needs.demand, &reading);
-            let there = free::slack(pair.line_span, left.surplus, 0.5);
+            let left = required::left(read.stand_span, needs.demand, &reading);
+            let there = free::slack(read.line_span, left.surplus, 0.5);
             with_left(answer, &left, Some(there.mm()), margin)
         }
         None => answer,

@@ -1,5 +1,6 @@
 //! `slack.runout`: a rear sprocket that runs out.
 
+use drive::chain::Pair;
 use drive::slack::{disturb, free};
 use measure::Length;
 use measure::bounds::{CENTRE, slack as bound};
@@ -30,13 +31,13 @@ pub(super) const FIGURE: Figure = Figure {
 };
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let (pitch, front, rear) = (given.mm("pitch_mm")?, given.teeth("front_teeth")?, given.teeth("rear_teeth")?);
+    let pair = Pair::new(given.mm("pitch_mm")?, given.teeth("front_teeth")?, given.teeth("rear_teeth")?);
     let centre = given.mm("centre_mm")?;
-    let swing = disturb::runout_swing(pitch, front, rear, centre, given.mm("runout_mm")?)
-        .map_err(|fault| at_field("centre_mm", fault))?;
+    let swing =
+        disturb::runout_swing(&pair, centre, given.mm("runout_mm")?).map_err(|fault| at_field("centre_mm", fault))?;
     let answer = Answer::new().num("surplus_swing_mm", swing.mm());
     let Some(slack) = given.opt("slack_mm").map(Length::from_mm) else { return Ok(answer) };
-    let span = disturb::span(pitch, front, rear, centre);
+    let span = pair.span(centre);
     let mean = free::surplus(span, slack, 0.5);
     let low = mean - swing * 0.5;
     Ok(answer

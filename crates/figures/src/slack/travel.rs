@@ -1,7 +1,7 @@
 //! `slack.travel`: one chain through the travel, the curve that a page draws.
 
 use drive::slack::required::lower_surplus;
-use drive::slack::swing::tightest;
+use drive::slack::tightest::tightest;
 use drive::slack::travel::{Place, through};
 use drive::slack::{Layout, Swing};
 use measure::bounds::slack as bound;

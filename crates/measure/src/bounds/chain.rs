@@ -1,10 +1,6 @@
 //! Bounds of chain, sprocket and tyre figures.
 
-use super::{Bound, Edge};
-
-const fn above_nothing(word: &'static str, unit: &'static str) -> Bound {
-    Bound { word, unit, low: Edge::Beyond(0.0), high: Edge::Open }
-}
+use super::Bound;
 
 /// Total travel of the middle of a run.
 pub const SLACK: Bound = Bound::from_to("slack, total travel", "mm", 0.0, 300.0);
@@ -13,15 +9,15 @@ pub const MARGIN: Bound = Bound::from_to("margin to a stop", "mm", 0.0, 50.0);
 /// Pitches that a length was measured over.
 pub const PITCHES: Bound = Bound::from_to("pitches measured over", "", 1.0, 500.0);
 /// A length measured along a chain.
-pub const MEASURED: Bound = above_nothing("measured length", "mm");
+pub const MEASURED: Bound = Bound::above("measured length", "mm", 0.0);
 /// Torque at a sprocket.
-pub const TORQUE: Bound = above_nothing("torque at the sprocket", "N m");
+pub const TORQUE: Bound = Bound::above("torque at the sprocket", "N·m", 0.0);
 /// Power through a sprocket.
-pub const POWER: Bound = above_nothing("power", "kW");
+pub const POWER: Bound = Bound::above("power", "kW", 0.0);
 /// Thrust of the driven wheel on the ground.
-pub const THRUST: Bound = above_nothing("thrust at the tyre", "N");
+pub const THRUST: Bound = Bound::above("thrust at the tyre", "N", 0.0);
 /// Pull in the taut run.
-pub const PULL: Bound = above_nothing("chain pull", "N");
+pub const PULL: Bound = Bound::above("chain pull", "N", 0.0);
 /// Minimum tensile strength of a chain.
 pub const TENSILE: Bound = Bound::above_to("tensile strength", "kN", 0.0, 500.0);
 /// Mass of a chain per length.
@@ -35,9 +31,9 @@ pub const RATED_PITCH: Bound = Bound::from_to("chain pitch with a verified facto
 /// Teeth for which a rating holds.
 pub const RATED_TEETH: Bound = Bound::from_to("teeth of the small sprocket", "", 9.0, 150.0);
 /// Roller diameter.
-pub const ROLLER: Bound = above_nothing("roller diameter", "mm");
+pub const ROLLER: Bound = Bound::above("roller diameter", "mm", 0.0);
 /// Width between inner plates.
-pub const INNER_WIDTH: Bound = above_nothing("inner width", "mm");
+pub const INNER_WIDTH: Bound = Bound::above("inner width", "mm", 0.0);
 /// Free run, tangent point to tangent point.
 pub const SPAN: Bound = Bound::above_to("free span", "mm", 0.0, 5000.0);
 /// Chain length beyond taut in one run.

@@ -16,7 +16,9 @@ pub const PRIMARY: Bound = Bound::from_to("primary ratio, driven over driver", "
 pub const GEAR: Bound = Bound::from_to("gear ratio, driven over driver", "", 0.2, 8.0);
 /// Teeth of a wheel inside the engine.
 pub const MESH_TEETH: Bound = Bound::from_to("teeth of a gear wheel", "", 5.0, 120.0);
-/// How many gears a box has.
+/// The most gears of a box; whoever needs the count as one takes it from here.
+pub const MOST_GEARS: usize = 8;
+/// How many gears a box has, up to [`MOST_GEARS`].
 pub const GEARS: Bound = Bound::from_to("number of gears", "", 1.0, 8.0);
 /// Engine speed, standing still included.
 pub const ENGINE_RPM: Bound = Bound::from_to("engine speed", "rpm", 0.0, 25_000.0);

@@ -49,6 +49,24 @@ impl Bound {
         Self { word, unit, low: Edge::Beyond(low), high: Edge::At(high) }
     }
 
+    /// A range that reaches neither end.
+    #[must_use]
+    pub const fn between(word: &'static str, unit: &'static str, low: f64, high: f64) -> Self {
+        Self { word, unit, low: Edge::Beyond(low), high: Edge::Beyond(high) }
+    }
+
+    /// A range from `low` (reached) without upper end.
+    #[must_use]
+    pub const fn at_least(word: &'static str, unit: &'static str, low: f64) -> Self {
+        Self { word, unit, low: Edge::At(low), high: Edge::Open }
+    }
+
+    /// A range above `low` (not reached) without upper end.
+    #[must_use]
+    pub const fn above(word: &'static str, unit: &'static str, low: f64) -> Self {
+        Self { word, unit, low: Edge::Beyond(low), high: Edge::Open }
+    }
+
     /// Any finite number.
     #[must_use]
     pub const fn any(word: &'static str, unit: &'static str) -> Self {

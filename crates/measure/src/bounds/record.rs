@@ -1,6 +1,6 @@
 //! Bounds of what is written down about a bike: hours, readings, parts, work.
 
-use super::Bound;
+use super::{Bound, bike, wear};
 
 /// Hours on a meter.
 pub const METER: Bound = Bound::from_to("hours on the meter", "h", 0.0, 100_000.0);
@@ -9,17 +9,17 @@ pub const RIDE: Bound = Bound::above_to("hours ridden", "h", 0.0, 100.0);
 /// Slack at one place of the chain; a taut one reads 0.
 pub const SLACK: Bound = Bound::from_to("slack", "mm", 0.0, 300.0);
 /// Links gone by since the mark.
-pub const LINKS_PASSED: Bound = Bound::from_to("links gone by", "", 0.0, 5000.0);
+pub const LINKS_PASSED: Bound = wear::LINKS_PASSED;
 /// Place along the lower run, from the front.
-pub const STATION: Bound = Bound::from_to("place along the run", "", 0.1, 0.9);
+pub const STATION: Bound = wear::STATION;
 /// Pitches between the jaws.
-pub const PITCHES: Bound = Bound::from_to("pitches measured over", "", 4.0, 200.0);
+pub const PITCHES: Bound = wear::PITCHES;
 /// Length over the pitches, as read.
 pub const LENGTH: Bound = Bound::above_to("length over the counted pitches", "mm", 0.0, 10_000.0);
 /// Largest error of the instrument.
-pub const INSTRUMENT_ERROR: Bound = Bound::from_to("largest error of the instrument", "mm", 0.0, 5.0);
+pub const INSTRUMENT_ERROR: Bound = wear::INSTRUMENT_ERROR;
 /// Smallest step of the instrument.
-pub const RESOLUTION: Bound = Bound::from_to("step of the instrument", "mm", 0.0, 5.0);
+pub const RESOLUTION: Bound = wear::RESOLUTION;
 /// Axle place on one side.
 pub const SIDE: Bound = Bound::from_to("axle place on one side", "mm", 0.0, 2000.0);
 /// Teeth or links of a part.
@@ -29,7 +29,7 @@ pub const USED: Bound = Bound::from_to("hours it had when fitted", "h", 0.0, 500
 /// A price in minor units.
 pub const PRICE: Bound = Bound::from_to("price in minor units", "", 0.0, 1e9);
 /// A torque that was set.
-pub const TORQUE: Bound = super::bike::TORQUE;
+pub const TORQUE: Bound = bike::TORQUE;
 /// Days until something can be there.
 pub const LEAD: Bound = Bound::from_to("days until it is there", "d", 0.0, 365.0);
 /// How many of a part or consumable.

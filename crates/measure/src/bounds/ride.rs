@@ -1,6 +1,6 @@
 //! Bounds of recorded rides: places, times, speeds, tunings of the smoothers.
 
-use super::{Bound, Edge};
+use super::Bound;
 
 /// Latitude, north positive.
 pub const LATITUDE: Bound = Bound::from_to("latitude", "°", -90.0, 90.0);
@@ -37,11 +37,11 @@ pub const STRETCH_VALUE: Bound = Bound::from_to("value of a stretch", "", -1e6, 
 /// How sure an interval shall be.
 pub const INTERVAL: Bound = Bound::from_to("interval", "", 0.5, 0.99);
 /// The bin that is judged.
-pub const MAIN_BIN: Bound = Bound { word: "main bin", unit: "", low: Edge::At(1.0), high: Edge::At(64.0) };
+pub const MAIN_BIN: Bound = Bound::from_to("main bin", "", 1.0, 64.0);
 /// Speed as a logger says it.
 pub const LOGGED_SPEED_KMH: Bound = Bound::from_to("speed", "km/h", 0.0, 540.0);
 /// Engine speed as a logger says it; 0 is an engine at rest.
-pub const LOGGED_RPM: Bound = Bound::from_to("engine speed", "rpm", 0.0, 25_000.0);
+pub const LOGGED_RPM: Bound = super::gearing::ENGINE_RPM;
 /// Gear as a logger says it; 0 is neutral.
 pub const LOGGED_GEAR: Bound = Bound::from_to("gear", "", 0.0, 8.0);
 /// Throttle opening.

@@ -1,11 +1,6 @@
 //! Bounds of swingarm, slack, alignment and stance figures.
 
-use super::{Bound, Edge};
-
-/// A range that reaches neither end.
-const fn between(word: &'static str, unit: &'static str, low: f64, high: f64) -> Bound {
-    Bound { word, unit, low: Edge::Beyond(low), high: Edge::Beyond(high) }
-}
+use super::Bound;
 
 /// Countershaft ahead of the pivot.
 pub const COUNTERSHAFT_X: Bound = Bound::from_to("countershaft ahead of the pivot", "mm", -100.0, 300.0);
@@ -25,9 +20,9 @@ pub const SLIDER_W: Bound = Bound::from_to("slider disc over the arm line", "mm"
 pub const SLIDER_RADIUS: Bound =
     Bound::from_to("radius of the pin line on the slider (surface plus half a plate height)", "mm", 0.0, 200.0);
 /// Share of the straight run from the front.
-pub const STATION: Bound = between("share of the straight run from the front", "", 0.0, 1.0);
+pub const STATION: Bound = Bound::between("share of the straight run from the front", "", 0.0, 1.0);
 /// Slack of the free kind, total.
-pub const SLACK: Bound = between("slack, total movement up and down", "mm", 0.0, 300.0);
+pub const SLACK: Bound = Bound::between("slack, total movement up and down", "mm", 0.0, 300.0);
 /// Chain beyond taut.
 pub const SURPLUS: Bound = Bound::from_to("surplus, chain beyond taut", "mm", -50.0, 60.0);
 /// Surplus wanted at the tightest place.

@@ -1,19 +1,9 @@
 //! Bounds of measuring, wear, lives and replacement figures.
 
-use super::{Bound, Edge};
-
-/// A range from `low` (reached) without upper end.
-const fn from(word: &'static str, unit: &'static str, low: f64) -> Bound {
-    Bound { word, unit, low: Edge::At(low), high: Edge::Open }
-}
-
-/// A range above `low` (not reached) without upper end.
-const fn above(word: &'static str, unit: &'static str, low: f64) -> Bound {
-    Bound { word, unit, low: Edge::Beyond(low), high: Edge::Open }
-}
+use super::Bound;
 
 /// Length over several pitches, as read.
-pub const LENGTH: Bound = above("length over the counted pitches", "mm", 0.0);
+pub const LENGTH: Bound = Bound::above("length over the counted pitches", "mm", 0.0);
 /// Pitches counted between the two jaws.
 pub const PITCHES: Bound = Bound::from_to("pitches measured over", "", 4.0, 200.0);
 /// Chain pitch where a reading is judged.
@@ -33,7 +23,7 @@ pub const REAR_TEETH: Bound = Bound::from_to("rear teeth", "", 10.0, 120.0);
 /// Teeth of the front sprocket.
 pub const FRONT_TEETH: Bound = Bound::from_to("front teeth", "", 6.0, 60.0);
 /// Links of a motorcycle chain.
-pub const CHAIN_LINKS: Bound = Bound::from_to("links", "", 40.0, 250.0);
+pub const CHAIN_LINKS: Bound = super::bike::LINKS;
 /// Wanted half width of the 95 % interval.
 pub const WANTED_U95: Bound = Bound::above_to("wanted uncertainty", "%", 0.0, 2.0);
 /// Readings at a place, or places.
@@ -53,7 +43,7 @@ pub const LINKS_PASSED: Bound = Bound::from_to("links gone by", "", 0.0, 5000.0)
 /// Axle range from which care or a stop holds.
 pub const AXLE_RANGE: Bound = Bound::above_to("range at the axle", "mm", 0.0, 5.0);
 /// Hours on a meter or on a part.
-pub const HOURS: Bound = from("hours", "h", 0.0);
+pub const HOURS: Bound = Bound::at_least("hours", "h", 0.0);
 /// Hours that a bike bought used may have.
 pub const HOURS_USED: Bound = Bound::from_to("hours", "h", 0.0, 5000.0);
 /// Hours before or after a reading.
@@ -81,13 +71,13 @@ pub const SCATTER: Bound = Bound::above_to("wander of the wear", "% per root hou
 /// Probability inside an interval.
 pub const INTERVAL: Bound = Bound::from_to("probability inside", "", 0.5, 0.99);
 /// Hours below which no rate of a ground is claimed.
-pub const LEAST_HOURS: Bound = from("least hours", "h", 0.0);
+pub const LEAST_HOURS: Bound = Bound::at_least("least hours", "h", 0.0);
 /// How wide hours left may be, high over low.
 pub const MOST_RATIO: Bound = Bound::from_to("ratio of the interval's ends", "", 1.0, 100.0);
 /// Width of hours left that is narrow enough.
 pub const ENOUGH_HOURS: Bound = Bound::from_to("width that is enough", "h", 0.0, 1000.0);
 /// A weight in a list.
-pub const WEIGHT: Bound = from("weight", "", 0.0);
+pub const WEIGHT: Bound = Bound::at_least("weight", "", 0.0);
 /// How sure a verdict has to be.
 pub const SURE: Bound = Bound::from_to("probability", "", 0.5, 0.999);
 /// How far hours of a leg may spread, as a share.
@@ -95,15 +85,15 @@ pub const SPREAD: Bound = Bound::from_to("spread of a leg", "", 0.0, 1.0);
 /// A quantity that may be measured, of any kind.
 pub const QUANTITY: Bound = Bound::any("value", "");
 /// A standard deviation or uncertainty of any quantity.
-pub const SD: Bound = above("standard deviation", "", 0.0);
+pub const SD: Bound = Bound::above("standard deviation", "", 0.0);
 /// Minutes of a job.
-pub const MINUTES: Bound = above("minutes", "min", 0.0);
+pub const MINUTES: Bound = Bound::above("minutes", "min", 0.0);
 /// Money that may be nothing.
-pub const MONEY: Bound = from("money in minor units", "", 0.0);
+pub const MONEY: Bound = Bound::at_least("money in minor units", "", 0.0);
 /// Money that may not be nothing.
-pub const MONEY_SOME: Bound = above("money in minor units", "", 0.0);
+pub const MONEY_SOME: Bound = Bound::above("money in minor units", "", 0.0);
 /// Life of a part that has ended or still runs.
-pub const LIFE: Bound = above("hours of a life", "h", 0.0);
+pub const LIFE: Bound = Bound::above("hours of a life", "h", 0.0);
 /// Confidence of a bound.
 pub const CONFIDENCE: Bound = Bound::from_to("confidence", "", 0.5, 0.999);
 /// Share of parts that have ended by the life asked for.
@@ -129,11 +119,11 @@ pub const SHELF: Bound = Bound::from_to("hours on the shelf", "h", 1.0, 5000.0);
 /// What a counter has left, of either sign.
 pub const LEFT: Bound = Bound::any("left on the counter", "");
 /// What one ride adds to a counter.
-pub const PER_RIDE: Bound = above("per ride", "", 0.0);
+pub const PER_RIDE: Bound = Bound::above("per ride", "", 0.0);
 /// Standard deviation of what one ride adds.
-pub const PER_RIDE_SD: Bound = from("spread per ride", "", 0.0);
+pub const PER_RIDE_SD: Bound = Bound::at_least("spread per ride", "", 0.0);
 /// Rides known of a counter.
-pub const RIDES_KNOWN: Bound = from("rides known", "", 0.0);
+pub const RIDES_KNOWN: Bound = Bound::at_least("rides known", "", 0.0);
 /// Rides in the window.
 pub const RIDES: Bound = Bound::from_to("rides in the window", "", 0.0, 10_000.0);
 /// Days of a window, a habit or a look ahead.

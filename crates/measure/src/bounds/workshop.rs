@@ -1,6 +1,6 @@
 //! Bounds of torque, work order, shopping and money figures.
 
-use super::{Bound, Edge};
+use super::Bound;
 
 /// Nominal thread diameter.
 pub const THREAD_DIAMETER: Bound = Bound::from_to("thread diameter", "mm", 1.0, 64.0);
@@ -17,21 +17,21 @@ pub const NUT_FACTOR: Bound = Bound::from_to("nut factor", "", 0.05, 0.6);
 /// Share of the proof load or of the yield strength.
 pub const SHARE: Bound = Bound::from_to("share", "", 0.0, 1.0);
 /// Clamping force of a bolt.
-pub const PRELOAD: Bound = Bound { word: "preload", unit: "N", low: Edge::Beyond(0.0), high: Edge::Open };
+pub const PRELOAD: Bound = Bound::above("preload", "N", 0.0);
 /// Torque on a bolt or nut.
-pub const BOLT_TORQUE: Bound = Bound { word: "torque", unit: "N·m", low: Edge::Beyond(0.0), high: Edge::Open };
+pub const BOLT_TORQUE: Bound = Bound::above("torque", "N·m", 0.0);
 /// Torque that turns a self-locking nut before it seats.
-pub const RUNNING_TORQUE: Bound = Bound { word: "running torque", unit: "N·m", low: Edge::At(0.0), high: Edge::Open };
+pub const RUNNING_TORQUE: Bound = Bound::at_least("running torque", "N·m", 0.0);
 /// A torque as typed, in any unit.
-pub const TORQUE_VALUE: Bound = Bound { word: "torque", unit: "", low: Edge::At(0.0), high: Edge::Open };
+pub const TORQUE_VALUE: Bound = Bound::at_least("torque", "", 0.0);
 /// Error of a torque wrench, share of the reading.
 pub const WRENCH_ERROR: Bound = Bound::from_to("wrench error", "%", 0.0, 25.0);
 /// Standard uncertainty.
 pub const UNCERTAINTY: Bound = Bound::from_to("uncertainty", "%", 0.0, 100.0);
 /// Wrench from its drive to the middle of the grip.
-pub const WRENCH_LENGTH: Bound = Bound { word: "wrench length", unit: "mm", low: Edge::Beyond(0.0), high: Edge::Open };
+pub const WRENCH_LENGTH: Bound = Bound::above("wrench length", "mm", 0.0);
 /// Adapter from the drive to the fastener.
-pub const EXTENSION_LENGTH: Bound = Bound { word: "adapter length", unit: "mm", low: Edge::At(0.0), high: Edge::Open };
+pub const EXTENSION_LENGTH: Bound = Bound::at_least("adapter length", "mm", 0.0);
 /// Angle between wrench and adapter.
 pub const EXTENSION_ANGLE: Bound = Bound::from_to("angle between wrench and adapter", "°", 0.0, 180.0);
 /// Bolts in a circle.

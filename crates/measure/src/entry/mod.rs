@@ -43,7 +43,7 @@ const LONGEST: usize = 40;
 /// assert!(entry::number("3 fingers", &TORQUE).is_err());
 /// ```
 pub fn number(text: &str, bound: &Bound) -> Result<Typed, EntryFault> {
-    Entry::new(text, bound).number(false)
+    Entry::new(text, bound, false).number()
 }
 
 /// Reads a typed count for a bound.
@@ -51,12 +51,11 @@ pub fn number(text: &str, bound: &Bound) -> Result<Typed, EntryFault> {
 /// # Errors
 /// As [`number`], and where the number has a fraction.
 pub fn whole(text: &str, bound: &Bound) -> Result<Typed, EntryFault> {
-    Entry::new(text, bound).number(true)
+    Entry::new(text, bound, true).number()
 }
 
 /// How many of a kept unit one of another unit of its family is; `None` if they are not of one family.
-#[must_use]
-pub fn kept_per(unit: &str, kept: &str) -> Option<f64> {
+pub(crate) fn kept_per(unit: &str, kept: &str) -> Option<f64> {
     unit::family(kept)?.named(unit).map(|unit| unit.kept(1.0))
 }
 
@@ -65,14 +64,16 @@ struct Entry<'a> {
     text: &'a str,
     bound: &'a Bound,
     family: Option<&'static Family>,
+    /// Whether the number is a count.
+    whole: bool,
 }
 
 impl<'a> Entry<'a> {
-    fn new(text: &'a str, bound: &'a Bound) -> Self {
-        Self { text: text.trim(), bound, family: unit::family(bound.unit) }
+    fn new(text: &'a str, bound: &'a Bound, whole: bool) -> Self {
+        Self { text: text.trim(), bound, family: unit::family(bound.unit), whole }
     }
 
-    fn number(&self, whole: bool) -> Result<Typed, EntryFault> {
+    fn number(&self) -> Result<Typed, EntryFault> {
         if self.text.is_empty() {
             return Err(self.fault(Why::Empty));
         }
@@ -81,9 +82,7 @@ impl<'a> Entry<'a> {
         }
         if let Some(clock) = self.clock() {
             return match clock {
-                Clock::Hours(hours) => {
-                    self.accept(if self.bound.unit == "min" { hours * 60.0 } else { hours }, true, whole)
-                }
+                Clock::Hours(hours) => self.accept(if self.bound.unit == "min" { hours * 60.0 } else { hours }, true),
                 Clock::TooManyMinutes => Err(self.fault(Why::Minutes)),
             };
         }
@@ -92,16 +91,16 @@ impl<'a> Entry<'a> {
         let kept = |number: f64| unit.map_or(number, |unit| unit.kept(number));
         let converted = unit.is_some_and(|unit| !unit.is_kept());
         if digits.contains('/') {
-            return self.fraction(digits, unit, whole);
+            return self.fraction(digits, unit);
         }
         match digits::read(digits).map_err(|why| self.unread(why))? {
-            Meaning::One(number) => self.accept(kept(number), converted, whole),
+            Meaning::One(number) => self.accept(kept(number), converted),
             Meaning::Either { decimal, thousands } => {
-                let possible = |number: f64| self.bound.holds(kept(number)) && (!whole || is_whole(kept(number)));
+                let possible = |number: f64| self.bound.holds(kept(number)) && (!self.whole || is_whole(kept(number)));
                 match (possible(decimal), possible(thousands)) {
                     (true, true) => Err(self.fault(Why::Ambiguous { decimal, thousands })),
-                    (false, true) => self.accept(kept(thousands), converted, whole),
-                    (_, false) => self.accept(kept(decimal), converted, whole),
+                    (false, true) => self.accept(kept(thousands), converted),
+                    (_, false) => self.accept(kept(decimal), converted),
                 }
             }
         }
@@ -128,19 +127,19 @@ impl<'a> Entry<'a> {
         }
     }
 
-    fn fraction(&self, digits: &str, unit: Option<&'static Unit>, whole: bool) -> Result<Typed, EntryFault> {
+    fn fraction(&self, digits: &str, unit: Option<&'static Unit>) -> Result<Typed, EntryFault> {
         let number = digits::fraction(digits).ok_or_else(|| self.fault(Why::NoNumber))?;
         match unit {
-            Some(unit) if unit.fractions => self.accept(unit.kept(number), true, whole),
+            Some(unit) if unit.fractions => self.accept(unit.kept(number), true),
             _ => Err(self.fault(Why::Fraction)),
         }
     }
 
-    fn accept(&self, value: f64, converted: bool, whole: bool) -> Result<Typed, EntryFault> {
+    fn accept(&self, value: f64, converted: bool) -> Result<Typed, EntryFault> {
         if !self.bound.holds(value) {
             return Err(self.fault(Why::OutOfRange(value)));
         }
-        if whole && !is_whole(value) {
+        if self.whole && !is_whole(value) {
             return Err(self.fault(Why::NotWhole(value)));
         }
         // Minus zero is typed by nobody on purpose.

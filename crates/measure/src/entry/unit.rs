@@ -1,5 +1,7 @@
 //! The units that may be typed for each unit that is kept. Factors are exact by definition.
 
+use crate::exact::{GRAVITY as KGF, INCH_M, INCH_MM, POUND_FORCE_N as LBF};
+
 /// A unit as it may be typed, and what one of it is in the unit kept.
 pub(super) struct Unit {
     /// How it is printed.
@@ -46,14 +48,10 @@ pub(super) struct Family {
     pub(super) decimals: usize,
 }
 
-/// Pound-force foot in newton metres: 0.3048 m times 4.4482216152605 N.
-const LBF_FT: f64 = 0.3048 * 4.448_221_615_260_5;
-const KGF: f64 = 9.80665;
-const INCH_M: f64 = 0.0254;
 const FOOT_M: f64 = 0.3048;
+const LBF_FT: f64 = FOOT_M * LBF;
 const MILE_M: f64 = 1609.344;
 const POUND_KG: f64 = 0.453_592_37;
-const LBF: f64 = 4.448_221_615_260_5;
 
 const INCH: &[&str] = &["in", "inch", "inches", "\"", "″", "”"];
 const NEWTON_METRE: &[&str] = &["nm", "newtonmetre", "newtonmetres", "newtonmeter", "newtonmeters"];
@@ -70,7 +68,7 @@ static FAMILIES: [Family; 22] = [
             Unit::new("mm", &["mm", "millimetre", "millimetres", "millimeter", "millimeters"], 1.0),
             Unit::new("cm", &["cm"], 10.0),
             Unit::new("m", &["m"], 1000.0),
-            Unit::new("in", INCH, 25.4).with_fractions(),
+            Unit::new("in", INCH, INCH_MM).with_fractions(),
         ],
         decimals: 3,
     },

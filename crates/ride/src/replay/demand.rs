@@ -7,8 +7,8 @@
 //! F_used = min(F, μ N)
 //! ```
 
-use drive::engine::GRAVITY;
 use drive::gearing::wheel_radius_m;
+use measure::exact::GRAVITY;
 
 /// What resists on its own: weight and air.
 #[derive(Debug, Clone, Copy, PartialEq)]

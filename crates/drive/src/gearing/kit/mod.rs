@@ -5,9 +5,11 @@
 
 mod path;
 
+use std::collections::BTreeSet;
+
 use measure::Links;
 
-use super::ratio::Pair;
+use super::pair::Pair;
 use path::{Board, Parts};
 
 /// A pair with a chain that stays in the slot.
@@ -144,22 +146,13 @@ impl Season {
     }
 
     fn options(&self, pairs: &[Pair]) -> Vec<[u16; 3]> {
-        let mut all: Vec<[u16; 3]> =
-            self.fits.iter().filter(|fit| pairs.contains(&fit.pair)).map(|fit| fit.counts()).collect();
-        all.sort_unstable();
-        all.dedup();
-        all
+        rising(self.fits.iter().filter(|fit| pairs.contains(&fit.pair)).map(|fit| fit.counts()))
     }
 
     fn parts(&self, options: &[Vec<[u16; 3]>]) -> Result<Parts, KitFault> {
         let fitted = self.fitted.map(Triple::counts);
         let owned = [&self.owned_front, &self.owned_rear, &self.owned_links];
-        let used = |at: usize| {
-            let mut all: Vec<u16> = options.iter().flatten().map(|option| option[at]).collect();
-            all.sort_unstable();
-            all.dedup();
-            all
-        };
+        let used = |at: usize| rising(options.iter().flatten().map(|option| option[at]));
         let is_owned =
             |at: usize, count: u16| owned[at].contains(&count) || fitted.is_some_and(|fitted| fitted[at] == count);
         let to_buy = |at: usize| used(at).into_iter().filter(|count| !is_owned(at, *count)).collect::<Vec<u16>>();
@@ -210,6 +203,11 @@ impl Found {
         };
         self.minutes < other.minutes || (self.minutes == other.minutes && key(self) < key(other))
     }
+}
+
+/// Each once, in order.
+fn rising<T: Ord>(all: impl Iterator<Item = T>) -> Vec<T> {
+    all.collect::<BTreeSet<T>>().into_iter().collect()
 }
 
 fn picked(all: &[u16], bits: u32) -> Vec<u16> {

@@ -6,7 +6,7 @@
 
 use std::collections::HashMap;
 
-use super::Change;
+use super::{Change, rising};
 
 /// Costs are minutes and changes in one number: fewer minutes first, then fewer changes.
 const UNIT: u32 = 64;
@@ -140,12 +140,7 @@ pub(super) struct Board<'a> {
 
 impl<'a> Board<'a> {
     pub(super) fn new(parts: &'a Parts, rides: &[&Vec<[u16; 3]>], fitted: Option<[u16; 3]>, change: Change) -> Self {
-        let every: [Vec<u16>; 3] = [0, 1, 2].map(|k| {
-            let mut all: Vec<u16> = rides.iter().flat_map(|ride| ride.iter()).map(|option| option[k]).collect();
-            all.sort_unstable();
-            all.dedup();
-            all
-        });
+        let every = [0, 1, 2].map(|k| rising(rides.iter().flat_map(|ride| ride.iter()).map(|option| option[k])));
         let bit = |list: &[u16], count: u16| list.binary_search(&count).map_or(0, |at| 1_u32 << at);
         let choice = |option: &[u16; 3]| Choice {
             option: *option,

@@ -11,7 +11,7 @@ const SIX_MM: [f64; 6] = [0.0, 45.0, 90.0, 135.0, 180.0, 220.0];
 /// What the sample drive reads with some surplus at its tightest place.
 fn readings(layout: &Layout, surplus_mm: f64, travels_mm: &[f64]) -> Vec<At> {
     let swing = sample::swing();
-    let longest = super::super::swing::tightest(layout, &swing).length;
+    let longest = super::super::tightest::tightest(layout, &swing).length;
     let read = |travel_mm: &f64| {
         let travel = Length::from_mm(*travel_mm);
         let arm = swing.angle_at(travel).expect("within the travel");

@@ -3,53 +3,61 @@
 //! Root: Chandrupatla's method, which keeps the bracket and takes a quadratic step where it is safe.
 //! Maximum: Brent's method, parabolic steps where they can be trusted, else golden section.
 
+/// More steps than halving needs between any two numbers that are not of the smallest.
+const MOST_STEPS: u32 = 400;
+
 /// A root of `f` between `low` and `high`, where it has unlike signs; `None` if it has not.
-pub(super) fn root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
-    let (mut b, mut a) = (low, high);
-    let (mut fb, mut fa) = (f(b), f(a));
-    if fb == 0.0 {
-        return Some(b);
-    }
-    if fa == 0.0 {
-        return Some(a);
-    }
-    if fa.is_nan() || fb.is_nan() || (fa > 0.0) == (fb > 0.0) {
-        return None;
+pub fn root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
+    let (below, above) = ((low, f(low)), (high, f(high)));
+    let unlike = (below.1 >= 0.0 && above.1 <= 0.0) || (below.1 <= 0.0 && above.1 >= 0.0);
+    unlike.then(|| narrowed(f, below, above))
+}
+
+/// Where `f` passes zero between `low` and `high`, which lie on opposite sides (or one on zero). Where the function or
+/// a bound is no number the answer means nothing: whoever asked refuses it.
+pub fn crossing(f: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    let (below, above) = ((low, f(low)), (high, f(high)));
+    narrowed(f, below, above)
+}
+
+/// # Source
+/// Chandrupatla 1997, "a new hybrid quadratic/bisection algorithm"; the trust test is his.
+fn narrowed(f: impl Fn(f64) -> f64, below: (f64, f64), above: (f64, f64)) -> f64 {
+    let ((mut b, mut fb), (mut a, mut fa)) = (below, above);
+    if fb == 0.0 || fa == 0.0 {
+        return if fb == 0.0 { b } else { a };
     }
     let mut share = 0.5;
-    for _ in 0..200 {
+    for _ in 0..MOST_STEPS {
         let x = a + share * (b - a);
         let fx = f(x);
         let (c, fc) = if (fx > 0.0) == (fa > 0.0) {
-            let before = (a, fa);
-            (a, fa) = (x, fx);
-            before
+            (a, fa)
         } else {
             let before = (b, fb);
             (b, fb) = (a, fa);
-            (a, fa) = (x, fx);
             before
         };
+        (a, fa) = (x, fx);
         let (best, f_best) = if fa.abs() < fb.abs() { (a, fa) } else { (b, fb) };
-        let near = 2.0 * f64::EPSILON * best.abs() + f64::MIN_POSITIVE;
-        let least = near / (b - a).abs();
-        if least > 0.5 || f_best == 0.0 {
-            return Some(best);
+        let least = (2.0 * f64::EPSILON * best.abs() + f64::MIN_POSITIVE) / (b - a).abs();
+        if f_best == 0.0 || least >= 0.5 || least.is_nan() {
+            return best;
         }
-        let (xi, phi) = ((a - b) / (c - b), (fa - fb) / (fc - fb));
-        let quadratic = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
-        share = if quadratic {
-            fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
-        } else {
-            0.5
-        };
-        share = share.clamp(least, 1.0 - least);
+        share = quadratic_step([(a, fa), (b, fb), (c, fc)]).unwrap_or(0.5).clamp(least, 1.0 - least);
     }
-    Some(a)
+    a
+}
+
+/// The inverse quadratic step as a share of b - a, where the three points allow it.
+fn quadratic_step([(a, fa), (b, fb), (c, fc)]: [(f64, f64); 3]) -> Option<f64> {
+    let (xi, phi) = ((a - b) / (c - b), (fa - fb) / (fc - fb));
+    let trusted = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
+    trusted.then(|| fa / (fb - fa) * (fc / (fb - fc)) + (c - a) / (b - a) * fa / (fc - fa) * (fb / (fc - fb)))
 }
 
 /// The place between `low` and `high` where `f`, with one top between them, is greatest, and how great it is there.
-pub(super) fn top(f: impl Fn(f64) -> f64, low: f64, high: f64) -> (f64, f64) {
+pub fn top(f: impl Fn(f64) -> f64, low: f64, high: f64) -> (f64, f64) {
     const SHORT: f64 = 0.381_966_011_250_105_2;
     let (mut low, mut high) = (low, high);
     let start = low + SHORT * (high - low);
@@ -119,6 +127,27 @@ mod tests {
         assert!((found - 2.0_f64.sqrt()).abs() < 1e-15);
         let steep = root(|x| x.powi(9) - 1e-9, 0.0, 1.0).expect("a root");
         assert!((steep - 0.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_crossing_is_found_whichever_side_is_named_first() {
+        for (low, high) in [(0.0, 2.0), (2.0, 0.0)] {
+            assert!((crossing(|x| x * x - 2.0, low, high) - 2.0_f64.sqrt()).abs() < 1e-15);
+        }
+        for far in [-1.0, 1.0] {
+            assert_eq!((crossing(|x| x, 0.0, far), crossing(|x| x, far, 0.0)), (0.0, 0.0));
+        }
+        assert!((crossing(|x| x.powi(9), -1.0, 1.5)).abs() < 1e-20);
+        assert!((crossing(|x| (x - 1e-9).signum(), 0.0, 1e6) - 1e-9).abs() < 1e-24);
+    }
+
+    #[test]
+    fn without_bounds_or_values_it_ends() {
+        assert!(!crossing(|x| x, f64::INFINITY, f64::INFINITY).is_finite());
+        for end in [f64::NAN, f64::INFINITY] {
+            let _ends = crossing(|x| x, end, 1.0);
+        }
+        let _ends = crossing(|_| f64::NAN, 0.0, 1.0);
     }
 
     #[test]
