@@ -2,6 +2,7 @@
 
 pub mod outcome;
 pub mod profile;
+pub mod quantile;
 pub mod replay;
 pub mod shares;
 pub mod track;

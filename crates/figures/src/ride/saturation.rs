@@ -1,8 +1,10 @@
 //! `ride.saturation`: whether the gearing fitted on a ride held it back.
 
+use drive::gearing::speed_kmh;
+use measure::Speed;
 use measure::bounds::ride as bounds;
 use measure::shown::quantity;
-use ride::profile::{limit, saturation};
+use ride::profile::saturation;
 use serde_json::json;
 
 use super::stops::{SPEED_MPS, T_S, given_speeds};
@@ -40,19 +42,19 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let totals = gearbox.totals(pair(given, "front_teeth", "rear_teeth")?);
     let (t_s, speed_mps) = given_speeds(given)?;
     let top = totals.last().copied().unwrap_or(f64::NAN);
-    let limit = limit(given.num("max_rpm")?, top, given.num("rollout_m")?, given.num_or("slip", 0.0));
-    let found = saturation(&t_s, &speed_mps, limit);
+    let limit_kmh = speed_kmh(given.num("max_rpm")?, top, given.num("rollout_m")?, given.num_or("slip", 0.0));
+    let found = saturation(&t_s, &speed_mps, Speed::from_kmh(limit_kmh));
     let held = !found.episodes_s.is_empty();
     let text = || {
         format!(
             "For {} s the ride was held at the limiter, {} on the fitted pair: its top speed was limited by \
              the gearing, and a replay cannot show what a taller pair would have reached.",
             found.saturated_s,
-            quantity(limit.kmh(), "km/h", 0)
+            quantity(limit_kmh, "km/h", 0)
         )
     };
     Ok(Answer::new()
-        .num("limit_kmh", limit.kmh())
+        .num("limit_kmh", limit_kmh)
         .json("episodes", json!(found.episodes_s))
         .num("saturated_s", found.saturated_s)
         .flag("saturated", held)

@@ -10,63 +10,13 @@
 //! Holds when the differences are symmetric about the true change: rider, trail and day must not all change with the
 //! pair (ride A, B, B, A).
 
-/// The fewest stretches that are judged.
-pub const FEWEST: usize = 2;
-/// The most stretches: all flips of sixteen are 65 536.
-pub const MOST: usize = 16;
-/// The most bins of a stretch.
-pub const MOST_BINS: usize = 64;
+mod flips;
+mod table;
 
-/// Sums of flips this close count as equal: decimals are not exact.
-const TIE: f64 = 1e-9;
+pub use flips::Interval;
+pub use table::{FEWEST, MOST, MOST_BINS, Table, TableFault};
 
-/// One value, or one for each bin, of every stretch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Table {
-    rows: Vec<Vec<f64>>,
-    bins: usize,
-}
-
-/// Why rows are no table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TableFault {
-    /// Fewer than [`FEWEST`] or more than [`MOST`] stretches: so many.
-    Stretches(usize),
-    /// No bin, or more than [`MOST_BINS`]: so many.
-    Bins(usize),
-    /// The stretch of this number (from 1) has another count of bins than the first.
-    Ragged(usize),
-}
-
-impl Table {
-    /// A table from one row for each stretch.
-    ///
-    /// # Errors
-    /// Too few or too many stretches or bins, or rows of different length.
-    pub fn new(rows: Vec<Vec<f64>>) -> Result<Self, TableFault> {
-        if !(FEWEST..=MOST).contains(&rows.len()) {
-            return Err(TableFault::Stretches(rows.len()));
-        }
-        let bins = rows.first().map_or(0, Vec::len);
-        if let Some(at) = rows.iter().position(|row| row.len() != bins) {
-            return Err(TableFault::Ragged(at + 1));
-        }
-        if !(1..=MOST_BINS).contains(&bins) {
-            return Err(TableFault::Bins(bins));
-        }
-        Ok(Self { rows, bins })
-    }
-
-    /// Stretches and bins.
-    #[must_use]
-    pub const fn shape(&self) -> (usize, usize) {
-        (self.rows.len(), self.bins)
-    }
-
-    fn column(&self, bin: usize) -> impl Iterator<Item = f64> {
-        self.rows.iter().map(move |row| row.get(bin).copied().unwrap_or(0.0))
-    }
-}
+use flips::{chance, interval_of, mean, outside};
 
 /// What was recorded and what was forecast on the old pair (A) and the new one (B); all of one shape.
 #[derive(Debug, Clone, Copy)]
@@ -101,21 +51,6 @@ impl Verdict {
             Self::Missed => "missed",
             Self::CannotSay => "cannot_say",
         }
-    }
-}
-
-/// An interval, both ends belonging to it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Interval {
-    /// Lower end.
-    pub low: f64,
-    /// Upper end.
-    pub high: f64,
-}
-
-impl Interval {
-    fn leaves_out_zero(self) -> bool {
-        self.low > 0.0 || self.high < 0.0
     }
 }
 
@@ -185,20 +120,12 @@ pub fn judge(rides: Rides<'_>, interval: f64) -> Option<Outcome> {
     })
 }
 
-/// How many subset means lie outside the interval on each side; `None` if not even one.
-fn outside(interval: f64, flips: u32) -> Option<u32> {
-    let share = ((1.0 - interval) / 2.0 * f64::from(flips) + TIE).floor();
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 2^15 by the clamp")]
-    let whole = share.clamp(0.0, f64::from(flips / 2 - 1)) as u32;
-    (whole > 0).then_some(whole)
-}
-
 fn judged(rides: Rides<'_>, bin: usize, outside: Option<u32>) -> Bin {
     let change = |a: &Table, b: &Table| a.column(bin).zip(b.column(bin)).map(|(a, b)| b - a).collect::<Vec<_>>();
     let recorded = change(rides.recorded_a, rides.recorded_b);
     let predicted = change(rides.predicted_a, rides.predicted_b);
     let missed: Vec<f64> = recorded.iter().zip(&predicted).map(|(recorded, predicted)| recorded - predicted).collect();
-    let intervals = outside.map(|outside| (subset_interval(&recorded, outside), subset_interval(&missed, outside)));
+    let intervals = outside.map(|outside| (interval_of(&recorded, outside), interval_of(&missed, outside)));
     let (recorded_change, predicted_change) = (mean(&recorded), mean(&predicted));
     let same_side = recorded_change * predicted_change > 0.0;
     let verdict = match intervals {
@@ -210,51 +137,11 @@ fn judged(rides: Rides<'_>, bin: usize, outside: Option<u32>) -> Bin {
         recorded_change,
         predicted_change,
         miss: mean(&missed),
-        p_no_change: flip_chance(&recorded),
-        p_as_forecast: flip_chance(&missed),
+        p_no_change: chance(&recorded),
+        p_as_forecast: chance(&missed),
         intervals,
         verdict,
     }
-}
-
-fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / count(values.len())
-}
-
-fn count(items: usize) -> f64 {
-    u32::try_from(items).map_or(f64::INFINITY, f64::from)
-}
-
-/// The share of all choices of signs whose sum is at least as far from zero as the values' own.
-fn flip_chance(values: &[f64]) -> f64 {
-    let own: f64 = values.iter().sum();
-    let size: f64 = values.iter().map(|value| value.abs()).sum();
-    let far = own.abs() - TIE * (1.0 + size);
-    // Turning every sign keeps the distance from zero, so the first sign may stand.
-    let mut sums = vec![values.first().copied().unwrap_or(0.0)];
-    for value in values.iter().skip(1) {
-        let turned: Vec<f64> = sums.iter().map(|sum| sum - value).collect();
-        sums.iter_mut().for_each(|sum| *sum += value);
-        sums.extend(turned);
-    }
-    count(sums.iter().filter(|sum| sum.abs() >= far).count()) / count(sums.len())
-}
-
-/// From the k-th smallest to the k-th largest mean of all subsets, the empty one left out; k is 1 or more.
-///
-/// # Source
-/// `sign-flips`.
-fn subset_interval(values: &[f64], k: u32) -> Interval {
-    let mut sums = vec![(0.0, 0.0)];
-    for value in values {
-        let with: Vec<(f64, f64)> = sums.iter().map(|(sum, size)| (sum + value, size + 1.0)).collect();
-        sums.extend(with);
-    }
-    let mut means: Vec<f64> = sums.iter().skip(1).map(|(sum, size)| sum / size).collect();
-    let k = usize::try_from(k).unwrap_or(1).clamp(1, means.len());
-    let (low, high) = (k - 1, means.len() - k);
-    let low = *means.select_nth_unstable_by(low, f64::total_cmp).1;
-    Interval { low, high: *means.select_nth_unstable_by(high, f64::total_cmp).1 }
 }
 
 fn misfit(recorded: &Table, predicted: &Table) -> f64 {
@@ -278,21 +165,6 @@ mod tests {
         let (recorded, predicted) = (table(recorded), table(predicted));
         let rides = Rides { recorded_a: &zero, recorded_b: &recorded, predicted_a: &zero, predicted_b: &predicted };
         judge(rides, interval).expect("one shape").bins[0]
-    }
-
-    #[test]
-    fn the_chance_counts_every_choice_of_signs() {
-        // of ±1 ±2 ±3 only the sums 6 and −6 are as far out as 6; of ±1 ±2 ±(−3) all eight reach 0
-        assert!((flip_chance(&[1.0, 2.0, 3.0]) - 0.25).abs() < 1e-12);
-        assert!((flip_chance(&[1.0, 2.0, -3.0]) - 1.0).abs() < 1e-12);
-        assert!((flip_chance(&[0.1, 0.2, 0.3 - 0.6]) - 1.0).abs() < 1e-12, "decimals are not exact");
-    }
-
-    #[test]
-    fn the_interval_runs_between_subset_means() {
-        // means of the subsets of 0 and 6: 0, 3, 6
-        assert_eq!(subset_interval(&[0.0, 6.0], 1), Interval { low: 0.0, high: 6.0 });
-        assert_eq!(subset_interval(&[0.0, 6.0, 3.0], 2), Interval { low: 1.5, high: 4.5 });
     }
 
     #[test]

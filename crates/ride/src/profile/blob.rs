@@ -106,6 +106,8 @@ const WITH_PLACES: u8 = 2;
 /// Legs and points that are believed of a blob, so that damage cannot ask for all memory.
 const MOST_LEGS: u32 = 1_000_000;
 const MOST_POINTS: u64 = 20_000_000;
+/// Columns of a leg with height and places, four bytes a value.
+const MOST_COLUMNS: u64 = 7;
 
 impl Blob {
     /// Keeps a ride that is already on a grid of `step_s`.
@@ -129,7 +131,8 @@ impl Blob {
         out.extend(self.step_s.to_le_bytes());
         out.extend(self.start.map_or(0, Moment::unix).to_le_bytes());
         out.extend(u32::try_from(self.legs.len()).unwrap_or(u32::MAX).to_le_bytes());
-        let mut columns = Vec::with_capacity(self.points() * 20);
+        // Speed, acceleration, distance, elevation, grade: a ride is mostly kept without its places.
+        let mut columns = Vec::with_capacity(self.points() * 5 * size_of::<f32>());
         for leg in &self.legs {
             out.extend(leg.begin_s.to_le_bytes());
             out.extend(u32::try_from(leg.speed_mps.len()).unwrap_or(u32::MAX).to_le_bytes());
@@ -254,7 +257,7 @@ fn take<const N: usize>(rest: &mut &[u8]) -> Result<[u8; N], BlobFault> {
 
 /// Unpacks exactly so many bytes.
 fn unpacked(packed: &[u8], bytes: u64) -> Result<Vec<u8>, BlobFault> {
-    if bytes > MOST_POINTS * 28 {
+    if bytes > MOST_POINTS * MOST_COLUMNS * 4 {
         return Err(BlobFault::Damaged);
     }
     let mut columns = Vec::new();

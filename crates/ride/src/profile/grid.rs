@@ -2,8 +2,8 @@
 
 use super::{Height, Part};
 
-/// A grid point this little beyond the end still belongs.
-const SLACK_S: f64 = 1e-9;
+/// A grid point this little beyond the end still belongs: rounding put it there.
+const ROUNDING_S: f64 = 1e-9;
 
 /// Where a grid time lies between two samples.
 #[derive(Debug, Clone, Copy)]
@@ -53,7 +53,7 @@ pub(super) fn points(part: &Part, step_s: f64) -> f64 {
 fn times(first: f64, length_s: f64, step_s: f64) -> Vec<f64> {
     let mut times = Vec::new();
     let mut count = 0.0_f64;
-    while count * step_s < length_s + SLACK_S {
+    while count * step_s < length_s + ROUNDING_S {
         times.push(first + count * step_s);
         count += 1.0;
     }

@@ -13,8 +13,8 @@ mod stops;
 pub use blob::{Blob, BlobFault, Keep, Leg, LegHeight, LegPlaces};
 pub use height::{Height, HeightTuning, grade};
 pub use plane::PlaneTuning;
-pub use saturation::{Saturation, limit, saturation};
-pub use stops::{Stops, moving, stops};
+pub use saturation::{Saturation, saturation};
+pub use stops::{Stops, stops};
 
 use measure::Length;
 
@@ -120,7 +120,7 @@ pub fn smooth(track: &Track, tuning: &Tuning) -> Profile {
 
 /// Smooths a sifted track; parts under three points are left out.
 #[must_use]
-pub fn of_sifted(sifted: &Sifted, tuning: &Tuning) -> Profile {
+fn of_sifted(sifted: &Sifted, tuning: &Tuning) -> Profile {
     let start = sifted.parts.first().and_then(|part| part.first()).map(|fix| fix.at);
     let long = sifted.parts.iter().filter(|part| part.len() >= LEAST_POINTS);
     let samples = start.into_iter().flat_map(|start| long.clone().map(move |part| Samples::of(part, start)));
@@ -171,7 +171,7 @@ impl Profile {
     /// Seconds in motion and seconds stopped, over all parts.
     #[must_use]
     pub fn moving_and_stopped_s(&self) -> (f64, f64) {
-        let each = self.parts.iter().map(moving);
+        let each = self.parts.iter().map(|part| stops(&part.t_s, &part.speed_mps));
         each.fold((0.0, 0.0), |(moving, stopped), stops| (moving + stops.moving_s, stopped + stops.stopped_s))
     }
 

@@ -25,15 +25,6 @@ pub struct Saturation {
     pub saturated_s: f64,
 }
 
-/// Ground speed at the limiter.
-///
-/// # Formula
-/// `v = n/i · U/60 · (1 − s)` with n in rpm, i the total ratio in top, U the rollout in metres, s the slip.
-#[must_use]
-pub fn limit(max_rpm: f64, total: f64, rollout_m: f64, slip: f64) -> Speed {
-    Speed::from_mps(max_rpm / total * rollout_m / 60.0 * (1.0 - slip))
-}
-
 /// Finds unbroken runs of samples of at least 98 % of the limit that last more than 5 s; lists of one length,
 /// times rising.
 #[must_use]
@@ -69,12 +60,5 @@ mod tests {
     fn one_sample_below_breaks_an_episode() {
         let broken = at_one_hertz(&[20.0, 20.0, 20.0, 20.0, 19.5, 20.0, 20.0, 20.0, 20.0]);
         assert!(broken.episodes_s.is_empty());
-    }
-
-    #[test]
-    fn the_limit_follows_ratio_and_slip() {
-        // 6000 rpm through 10 : 1 turn the wheel 600 times a minute
-        assert!((limit(6000.0, 10.0, 2.0, 0.0).mps() - 20.0).abs() < 1e-12);
-        assert!((limit(6000.0, 10.0, 2.0, 0.1).mps() - 18.0).abs() < 1e-12);
     }
 }

@@ -1,7 +1,5 @@
 //! Stops and moving time, by hysteresis: slow for a while starts a stop, brisk for a while ends it.
 
-use super::Part;
-
 /// Slower than this, for [`SLOW_S`], starts a stop.
 ///
 /// # Source
@@ -66,12 +64,6 @@ pub fn stops(t_s: &[f64], speed_mps: &[f64]) -> Stops {
     }
     let stopped_s = spans_s.iter().fold(0.0, |sum, [start, end]| sum + (end - start));
     Stops { moving_s: last - t_s.first().copied().unwrap_or(0.0) - stopped_s, spans_s, stopped_s }
-}
-
-/// The stops of one part of a profile.
-#[must_use]
-pub fn moving(part: &Part) -> Stops {
-    stops(&part.t_s, &part.speed_mps)
 }
 
 #[cfg(test)]

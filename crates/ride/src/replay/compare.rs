@@ -1,6 +1,5 @@
 //! Pairs replayed over a ride: what each would have cost, in order of rank.
 
-use std::cmp::Ordering;
 use std::ops::Range;
 
 use drive::gearing::{Pair, speed_kmh};
@@ -9,15 +8,11 @@ use rayon::prelude::*;
 use super::chosen::steps;
 use super::demand::{Body, Ground, Moment};
 use super::gears::{Asked, Model, Scratch};
-use super::legs::{MOVING_MPS, Motion, legs};
+use super::legs::{Motion, legs};
 use super::machine::{Geared, MOST_GEARS, Machine, Riding, Weights};
+use super::rank::{feasible, rank};
+use crate::quantile::{quantile, real};
 
-/// A pair must keep this much speed above the fastest the ride saw, percent.
-const HEADROOM_PCT: f64 = 5.0;
-/// It may be beyond the limiter for at most this share of the time, percent.
-const OVER_PCT: f64 = 1.0;
-/// Pairs within this factor of the best cost are as good.
-pub(super) const AS_GOOD: f64 = 1.03;
 /// The fastest a ride saw: this quantile of its speeds, so that one bad point does not decide.
 const FASTEST: f64 = 0.995;
 /// Samples that one task replays: fixed, so that sums do not depend on how many cores there are.
@@ -267,7 +262,7 @@ impl Whole {
             moving_s: samples * step,
             distance_m,
             asked_n,
-            fastest_mps: quantile(&mut speeds, FASTEST),
+            fastest_mps: quantile(&mut speeds, FASTEST).unwrap_or(0.0),
             grip_limited_pct: 100.0 * f64::from(held) / samples,
         }
     }
@@ -297,57 +292,4 @@ impl Whole {
             as_good: false,
         }
     }
-}
-
-/// Whether headroom and limiter are kept.
-pub(super) fn feasible(headroom_pct: f64, over_pct: f64) -> bool {
-    headroom_pct >= HEADROOM_PCT && over_pct <= OVER_PCT
-}
-
-/// The order of rank: feasible first, then cost, ratio, front teeth.
-pub(super) fn order(a: (bool, f64, Pair), b: (bool, f64, Pair)) -> Ordering {
-    (b.0.cmp(&a.0)).then(a.1.total_cmp(&b.1)).then(a.2.ratio().cmp(&b.2.ratio())).then(a.2.front.cmp(&b.2.front))
-}
-
-/// Puts candidates in order of rank and marks what is as good and what nothing beats.
-pub(super) fn rank(ranked: &mut [Ranked]) {
-    let aims = |one: &Ranked| [one.slip_pct, one.missed_pct, one.over_pct, one.shifts_per_km];
-    let all: Vec<[f64; 4]> = ranked.iter().map(aims).collect();
-    for one in ranked.iter_mut() {
-        let own = aims(one);
-        one.pareto = !all.iter().any(|other| {
-            let pairs = || other.iter().zip(&own);
-            pairs().all(|(other, own)| other <= own) && pairs().any(|(other, own)| other < own)
-        });
-    }
-    ranked.sort_by(|a, b| order((a.feasible, a.cost_per_km, a.pair), (b.feasible, b.cost_per_km, b.pair)));
-    let Some((feasible, cost)) = ranked.first().map(|best| (best.feasible, best.cost_per_km)) else { return };
-    for one in ranked {
-        one.as_good = one.feasible == feasible && one.cost_per_km <= AS_GOOD * cost;
-    }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "samples of a ride, far below 2^52")]
-pub(super) const fn real(count: usize) -> f64 {
-    count as f64
-}
-
-/// A quantile by linear interpolation between the order statistics; the list is reordered.
-pub(super) fn quantile(values: &mut [f64], q: f64) -> f64 {
-    let at = real(values.len().saturating_sub(1)) * q;
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index of the list")]
-    let below = at.floor() as usize;
-    if values.is_empty() {
-        return 0.0;
-    }
-    let (_, low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
-    let low = *low;
-    let high = above.iter().copied().min_by(f64::total_cmp).unwrap_or(low);
-    low + (high - low) * (at - at.floor())
-}
-
-/// Whether any sample moves.
-#[must_use]
-pub fn moves(speed_mps: &[f64]) -> bool {
-    speed_mps.iter().any(|speed| *speed >= MOVING_MPS)
 }

@@ -45,6 +45,12 @@ pub fn legs(t_s: &[f64], speed_mps: &[f64], step_s: f64) -> Vec<Range<usize>> {
     legs
 }
 
+/// Whether any sample moves.
+#[must_use]
+pub fn moves(speed_mps: &[f64]) -> bool {
+    speed_mps.iter().any(|speed| *speed >= MOVING_MPS)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,9 +2,7 @@
 
 use drive::engine::Curve;
 use drive::gearing::{Gearbox, Pair, wheel_radius_m};
-
-/// Most gears that a box has here.
-pub(super) const MOST_GEARS: usize = 8;
+pub(super) use measure::bounds::gearing::MOST_GEARS;
 
 /// Engine speeds that matter to a rider, rpm, each above the one before.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -11,7 +11,8 @@
 
 use drive::gearing::Pair;
 
-use super::compare::{AS_GOOD, Comparison, Ranked, feasible, order, rank};
+use super::compare::{Comparison, Ranked};
+use super::rank::{AS_GOOD, feasible, order, rank};
 use super::study::Rated;
 
 /// One ride, replayed on every candidate.

@@ -12,15 +12,16 @@ mod gears;
 mod legs;
 mod machine;
 mod mix;
+mod rank;
 mod stretch;
 mod study;
 mod top_speed;
 
 pub use chosen::{Chosen, gears};
-pub use compare::{Comparison, Question, Ranked, compare, moves};
+pub use compare::{Comparison, Question, Ranked, compare};
 pub use confidence::{Confidence, Facts, confidence};
 pub use demand::{Body, Forces, Ground, Load, Moment, Resistance};
-pub use legs::{MOVING_MPS, Motion, legs};
+pub use legs::{MOVING_MPS, Motion, legs, moves};
 pub use machine::{Machine, Revs, Riding, Weights};
 pub use mix::{Mix, MixFault, MixedRun, Ridden, mix};
 pub use stretch::{OnStretch, Stretch, stretch};

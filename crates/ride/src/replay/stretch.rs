@@ -2,10 +2,11 @@
 
 use drive::gearing::Pair;
 
-use super::compare::{Question, demanded, quantile, real};
+use super::compare::{Question, demanded};
 use super::gears::{Asked, Model, Scratch};
 use super::legs::{MOVING_MPS, Motion, legs};
-use super::machine::MOST_GEARS;
+use super::machine::{Geared, MOST_GEARS};
+use crate::quantile::{quantile, real};
 
 /// One pair on the stretch.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,12 +61,12 @@ pub fn stretch(question: &Question<'_>, from_s: f64, to_s: f64) -> Option<Stretc
     let used_n = demanded(question).used_n;
     let model = Model::new(question.machine, question.riding, question.weights);
     let (mut asked, mut scratch) = (Asked::default(), Scratch::default());
-    let mut looks: Vec<(Pair, Look)> = question.pairs.iter().map(|pair| (*pair, Look::default())).collect();
+    let mut looks: Vec<(Geared, Look)> =
+        question.pairs.iter().map(|pair| (model.geared(*pair), Look::default())).collect();
     for leg in &legs {
         model.ask(&speed_mps[leg.clone()], &used_n[leg.clone()], &mut asked);
-        for (pair, look) in &mut looks {
-            let geared = model.geared(*pair);
-            model.solve(&asked, &geared, &mut scratch);
+        for (geared, look) in &mut looks {
+            model.solve(&asked, geared, &mut scratch);
             let mut before = None;
             for (k, at) in leg.clone().enumerate().filter(|(_, at)| inside(*at)) {
                 let gear = scratch.path[k];
@@ -76,14 +77,19 @@ pub fn stretch(question: &Question<'_>, from_s: f64, to_s: f64) -> Option<Stretc
                 look.gears[gear] += 1;
                 look.rpm.push(wheel_rpm * geared.totals[gear]);
                 look.at_s.push(t_s[at]);
-                look.reserve_n.push(model.available_n(&geared, gear, wheel_rpm) - used_n[at].max(0.0));
+                look.reserve_n.push(model.available_n(geared, gear, wheel_rpm) - used_n[at].max(0.0));
             }
         }
     }
     let moving: Vec<f64> =
         (0..speed_mps.len()).filter(|at| inside(*at) && speed_mps[*at] >= MOVING_MPS).map(|at| speed_mps[at]).collect();
     Some(Stretch {
-        pairs: looks.into_iter().map(|(pair, look)| look.seen(question, pair)).collect(),
+        pairs: question
+            .pairs
+            .iter()
+            .zip(looks)
+            .map(|(pair, (geared, look))| look.seen(question, *pair, geared.count))
+            .collect(),
         moving_s: real(moving.len()) * question.riding.step_s,
         distance_m: moving.iter().sum::<f64>() * question.riding.step_s,
     })
@@ -100,8 +106,7 @@ struct Look {
 }
 
 impl Look {
-    fn seen(mut self, question: &Question<'_>, pair: Pair) -> OnStretch {
-        let count = question.machine.gearbox.gears().len().min(MOST_GEARS);
+    fn seen(mut self, question: &Question<'_>, pair: Pair, count: usize) -> OnStretch {
         let samples = real(self.rpm.len());
         let revs = &question.machine.revs;
         let share =
@@ -117,8 +122,8 @@ impl Look {
             main_gear,
             reserve_min_n: self.reserve_n[least],
             reserve_min_at_s: self.at_s[least],
-            rpm_median: quantile(&mut self.rpm, 0.5),
-            reserve_median_n: quantile(&mut self.reserve_n, 0.5),
+            rpm_median: quantile(&mut self.rpm, 0.5).unwrap_or(0.0),
+            reserve_median_n: quantile(&mut self.reserve_n, 0.5).unwrap_or(0.0),
             shifts: self.shifts,
             slip_pct,
             over_pct,

@@ -3,7 +3,8 @@
 use drive::gearing::Pair;
 use rayon::prelude::*;
 
-use super::compare::{AS_GOOD, Comparison, Question, Ranked, compare};
+use super::compare::{Comparison, Question, Ranked, compare};
+use super::rank::AS_GOOD;
 
 /// How far each doubt goes: mass, rolling resistance, drag area, wheel slip.
 const DOUBTS: [f64; 4] = [0.05, 0.30, 0.15, 0.50];

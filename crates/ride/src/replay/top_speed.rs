@@ -1,7 +1,7 @@
 //! The largest ground speed at which some gear still pulls against slope, ground and air.
 
 use drive::engine::Curve;
-use drive::gearing::wheel_thrust_n;
+use drive::gearing::{speed_kmh, wheel_thrust_n};
 
 use super::demand::Load;
 
@@ -95,7 +95,7 @@ impl Climb<'_> {
     }
 
     fn limiter_mps(&self, total: f64) -> f64 {
-        self.max_rpm / total * self.rollout_m / 60.0 * (1.0 - self.slip)
+        speed_kmh(self.max_rpm, total, self.rollout_m, self.slip) / 3.6
     }
 }
 

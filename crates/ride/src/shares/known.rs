@@ -5,7 +5,7 @@
 //! ```
 //! Where no ratio lies within it the clutch slipped, the wheel spun or hung in the air: the gear is not known then.
 
-use super::MOVING;
+use crate::replay::MOVING_MPS;
 
 /// The gears of a log.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,7 +32,7 @@ pub fn known(rpm: &[f64], speed_mps: &[f64], totals: &[f64], drive: Drive) -> Op
     let mut counts = vec![0_usize; totals.len()];
     let mut moving = 0_usize;
     let gear = |(rpm, speed): (&f64, &f64)| {
-        if *speed < MOVING.mps() {
+        if *speed < MOVING_MPS {
             return 0;
         }
         moving += 1;

@@ -9,6 +9,9 @@ pub use known::{Drive, Known, known};
 
 use measure::Speed;
 
+use crate::quantile::{quantile, real};
+use crate::replay::MOVING_MPS;
+
 /// What the gears of one setup do, as ground speeds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gears {
@@ -20,15 +23,13 @@ pub struct Gears {
     pub top: Speed,
 }
 
-/// Speeds below this are standing still, as in the replay.
-pub const MOVING: Speed = Speed::from_mps(0.5);
 /// Width of a speed class.
 pub const CLASS: Speed = Speed::from_kmh(5.0);
 
 /// A ride against one setup; shares are of the moving samples, in percent.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shares {
-    /// Samples at [`MOVING`] or faster.
+    /// Samples at [`MOVING_MPS`] or faster.
     pub moving: usize,
     /// Share in each gear: the highest gear whose engine turns at least at the lower end of the comfort band, else first.
     pub gear_pct: Vec<f64>,
@@ -46,26 +47,24 @@ pub struct Shares {
 
 /// Lays even samples of ground speed against the gears; `None` if nothing moves.
 ///
-/// # Formula
-/// quantile q of n sorted samples: linear between the two nearest ranks, rank = q (n − 1) (type 7).
-///
 /// # Source
-/// The share rule and the headroom are the tool's own (`ours`); the quantile is the usual sample quantile of type 7.
+/// The share rule and the headroom are the tool's own (`ours`).
 #[must_use]
 pub fn lay(speed_mps: &[f64], gears: &Gears) -> Option<Shares> {
-    let mut moving: Vec<f64> = speed_mps.iter().copied().filter(|speed| *speed >= MOVING.mps()).collect();
+    let mut moving: Vec<f64> = speed_mps.iter().copied().filter(|speed| *speed >= MOVING_MPS).collect();
+    let [slow, median, fast] = [0.1, 0.5, 0.995].map(|q| quantile(&mut moving, q));
+    let (slow, median, fast) = (slow?, median?, fast?);
     moving.sort_unstable_by(f64::total_cmp);
     let (last, total) = (*moving.last()?, real(moving.len()));
     let pct = |count: usize| 100.0 * real(count) / total;
     let below = |limit: f64| moving.partition_point(|speed| *speed < limit);
     let top_mps = gears.top.mps();
-    let fast = quantile(&moving, 0.995);
     Some(Shares {
         moving: moving.len(),
         gear_pct: gear_shares(gears, &moving).into_iter().map(pct).collect(),
         below_crawl_pct: pct(below(gears.crawl.mps())),
         over_pct: pct(moving.len() - moving.partition_point(|speed| *speed <= top_mps)),
-        slow_median_fast: [quantile(&moving, 0.1), quantile(&moving, 0.5), fast].map(Speed::from_mps),
+        slow_median_fast: [slow, median, fast].map(Speed::from_mps),
         headroom_pct: 100.0 * (top_mps / fast - 1.0),
         class_pct: class_counts(&moving, last).into_iter().map(pct).collect(),
     })
@@ -93,19 +92,6 @@ fn class_counts(moving: &[f64], fastest: f64) -> Vec<usize> {
         done = upto;
     }
     counts
-}
-
-fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let rank = share * real(sorted.len() - 1);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a rank inside the list")]
-    let below = rank.floor() as usize;
-    let at = |n: usize| sorted.get(n).or(sorted.last()).copied().unwrap_or_default();
-    at(below) + (rank - rank.floor()) * (at(below + 1) - at(below))
-}
-
-#[expect(clippy::cast_precision_loss, reason = "lists of far fewer than 2^52 samples")]
-const fn real(count: usize) -> f64 {
-    count as f64
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Places on the earth and the distance between them along the ellipsoid.
 
-use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
+use geographiclib_rs::{Geodesic, InverseGeodesic};
 use measure::{Angle, Length};
 
 /// A place by latitude and longitude in degrees on the WGS84 ellipsoid.
@@ -54,7 +54,7 @@ impl Place {
 
     /// As [`Self::bearing`], raw metres and degrees.
     #[must_use]
-    pub fn way_m_deg(self, to: Self) -> (f64, f64) {
+    fn way_m_deg(self, to: Self) -> (f64, f64) {
         let (distance_m, azimuth_deg, _, _): (f64, f64, f64, f64) =
             Geodesic::wgs84().inverse(self.lat_deg, self.lon_deg, to.lat_deg, to.lon_deg);
         (distance_m, azimuth_deg)
@@ -68,24 +68,17 @@ impl Place {
     /// # Holds when
     /// Lengths across the direction are stretched by 2·10⁻⁶ at 20 km, 4·10⁻⁵ at 100 km from here.
     #[must_use]
-    pub fn plane_m(self, to: Self) -> (f64, f64) {
+    pub(crate) fn plane_m(self, to: Self) -> (f64, f64) {
         let (distance_m, azimuth_deg) = self.way_m_deg(to);
         let (sin, cos) = azimuth_deg.to_radians().sin_cos();
         (distance_m * sin, distance_m * cos)
-    }
-
-    /// The place that [`Self::plane_m`] puts at east `x_m` and north `y_m`.
-    #[must_use]
-    pub fn from_plane_m(self, x_m: f64, y_m: f64) -> Self {
-        let azimuth_deg = x_m.atan2(y_m).to_degrees();
-        let (lat_deg, lon_deg): (f64, f64) =
-            Geodesic::wgs84().direct(self.lat_deg, self.lon_deg, azimuth_deg, x_m.hypot(y_m));
-        Self { lat_deg, lon_deg }
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use geographiclib_rs::DirectGeodesic;
+
     use super::*;
 
     fn place(lat_deg: f64, lon_deg: f64) -> Place {
@@ -110,7 +103,10 @@ mod tests {
         let here = place(45.0, 7.0);
         for there in [place(45.01, 7.02), place(44.9, 6.9), place(45.0, 7.0)] {
             let (x_m, y_m) = here.plane_m(there);
-            assert!(here.from_plane_m(x_m, y_m).distance_m(there) < 1e-6);
+            let azimuth_deg = x_m.atan2(y_m).to_degrees();
+            let (lat_deg, lon_deg): (f64, f64) =
+                Geodesic::wgs84().direct(here.lat_deg, here.lon_deg, azimuth_deg, x_m.hypot(y_m));
+            assert!(place(lat_deg, lon_deg).distance_m(there) < 1e-6);
         }
     }
 }

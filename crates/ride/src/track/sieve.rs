@@ -7,6 +7,7 @@
 use measure::Speed;
 
 use super::{Moment, Place, Point, Track};
+use crate::quantile::quantile;
 
 /// What is possible for the machine that carried the recorder.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -133,31 +134,17 @@ pub fn sift(track: &Track, rules: &Rules) -> Sifted {
                 sifted.parts.push(part.iter().filter_map(|stamp| way.fix(stamp)).collect());
             }
         }
-        sifted.hops = median(intervals).map(|interval_s| Hops { fastest: Speed::from_mps(fastest_mps), interval_s });
+        sifted.hops =
+            quantile(&mut intervals, 0.5).map(|interval_s| Hops { fastest: Speed::from_mps(fastest_mps), interval_s });
     }
     sifted
-}
-
-/// The median of a list, the mean of the two middle ones if their count is even; `None` of nothing.
-fn median(mut values: Vec<f64>) -> Option<f64> {
-    let half = values.len() / 2;
-    if values.is_empty() {
-        return None;
-    }
-    let even = values.len().is_multiple_of(2);
-    let (below, middle, _) = values.select_nth_unstable_by(half, f64::total_cmp);
-    let middle = *middle;
-    match below.iter().copied().max_by(f64::total_cmp) {
-        Some(lower) if even => Some(f64::midpoint(lower, middle)),
-        _ => Some(middle),
-    }
 }
 
 fn class(track: &Track, ways: &[Way<'_>], kept: &[Vec<Stamp>]) -> Class {
     let speeds = ways.iter().zip(kept).flat_map(|(way, kept)| {
         kept.iter().zip(kept.iter().skip(1)).map(|(a, b)| way.between_m(a, b) / b.at.since(a.at))
     });
-    match median(speeds.collect()) {
+    match quantile(&mut speeds.collect::<Vec<_>>(), 0.5) {
         None => Class::GeometryOnly,
         Some(speed_mps) if speed_mps > BROKEN_CLOCK_MPS => Class::GeometryOnly,
         Some(_) if track.segments.iter().flatten().any(|point| point.at.is_none()) => Class::PartlyTimed,
