@@ -1,7 +1,7 @@
 //! What the record says to do next: wear, replacement, jobs, torque. No I/O.
 
 pub mod bike;
-pub mod chance;
+mod chance;
 pub mod due;
 pub mod job;
 pub mod life;

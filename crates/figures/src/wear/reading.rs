@@ -1,10 +1,11 @@
 //! `wear.reading`: lengths over pitches at several places, judged against the limit.
 
+use drive::chain::elongation::Slip;
 use measure::bounds::wear as bounds;
 use measure::shown::{quantity, written};
 use measure::{Bound, Length, Teeth};
 use serde_json::Value;
-use upkeep::wear::{Diagnosis, Instrument, Judged, Reading, Verdict, judge, limit_for_teeth};
+use upkeep::wear::{Instrument, Judged, Reading, Verdict, judge, limit_for_teeth};
 
 use super::inside;
 use crate::{Answer, Field, Figure, Given, Refusal};
@@ -92,7 +93,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         .num("chance_worn", judged.chance_worn)
         .text("verdict", verdict(judged.verdict))
         .json("pitches_to_decide", judged.pitches_to_decide.map_or(Value::Null, Value::from))
-        .json("diagnosis", judged.diagnosis.iter().copied().map(word).collect::<Vec<_>>())
+        .json("diagnosis", judged.slips.iter().copied().map(word).collect::<Vec<_>>())
         .flag("places_disagree", judged.places_disagree)
         .num_or_null("pooled_repeat_mm", judged.pooled_repeat.map(|(sd, _)| sd.mm()));
     Ok(noticed(answer, &judged, pitches, limit_pct, used, teeth, instrument.repeat))
@@ -165,12 +166,12 @@ const fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
-fn word(diagnosis: Diagnosis) -> String {
-    match diagnosis {
-        Diagnosis::Sound => "ok".to_owned(),
-        Diagnosis::Inch => "unit_inch".to_owned(),
-        Diagnosis::Centimetre => "unit_cm".to_owned(),
-        Diagnosis::CountOff(pitches) => format!("count_off:{pitches}"),
-        Diagnosis::Implausible => "implausible".to_owned(),
+fn word(slip: Option<Slip>) -> String {
+    match slip {
+        None => "ok".to_owned(),
+        Some(Slip::Inches) => "unit_inch".to_owned(),
+        Some(Slip::Centimetres) => "unit_cm".to_owned(),
+        Some(Slip::Miscounted(pitches)) => format!("count_off:{pitches}"),
+        Some(Slip::Implausible) => "implausible".to_owned(),
     }
 }

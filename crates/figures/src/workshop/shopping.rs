@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value, json};
-use upkeep::job::{Consumable, Day, Demand, Kit, Line, MightNeed, demand};
+use upkeep::job::{Consumable, Day, Demand, Kit, Line, MightNeed, day, days_later, demand};
 
 use super::asked::{Asked, CHOICES, JOBS, LIBRARY, refused};
 use super::prices::{Chance, Price, chances, largest, prices, stock};
@@ -53,7 +53,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
 }
 
 fn today(text: &str) -> Result<Day, Refusal> {
-    Day::read(text).ok_or_else(|| {
+    day(text).ok_or_else(|| {
         Refusal::new("today", "no_such_date", format!("today is \"{text}\", which is no day. Give it as 2026-03-02."))
     })
 }
@@ -104,7 +104,7 @@ impl List<'_> {
             .notice_if(!lead_unknown.is_empty(), "lead_unknown", || later)
             .json("lead_unknown", lead_unknown);
         let Some(today) = today else { return Ok(answer) };
-        let ready = today.plus(lead_d).ok_or_else(|| {
+        let ready = days_later(today, lead_d).ok_or_else(|| {
             Refusal::new("prices", "too_long", format!("prices: lead_d of {lead_d} days runs past the calendar."))
         })?;
         Ok(answer.text("ready_date", ready.to_string()))

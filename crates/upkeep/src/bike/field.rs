@@ -2,6 +2,7 @@
 
 use measure::Bound;
 use measure::bounds::bike as bounds;
+use measure::bounds::gearing::{CURVE_POINTS, MOST_GEARS};
 
 use super::{Fault, Ratio, Value};
 
@@ -241,7 +242,7 @@ impl BikeField {
     }
 
     fn curve(&self, points: &[[f64; 2]]) -> Result<(), Fault> {
-        if !(LEAST_POINTS..=MOST_POINTS).contains(&points.len()) {
+        if !(CURVE_POINTS..=MOST_POINTS).contains(&points.len()) {
             return Err(self.fault("wrong_list", format_args!("a list of {}", points.len())));
         }
         for [rpm, torque] in points {
@@ -268,10 +269,6 @@ impl BikeField {
 
 /// The longest text of a field.
 pub(super) const TEXT_LIMIT: usize = 200;
-/// The most gears of a gearbox.
-const MOST_GEARS: usize = 8;
-/// The least points that make a curve.
-const LEAST_POINTS: usize = 3;
 /// The most points of a curve; a finer one says nothing more.
 const MOST_POINTS: usize = 200;
 

@@ -1,8 +1,9 @@
 //! Incomplete beta function and the Student quantile.
 
+use drive::solve::crossing;
+
 use super::gamma::floor_of;
 use super::normal;
-use super::root::crossing;
 
 /// Share of a beta distribution (`a`, `b`) below `x`: the regularised incomplete beta function; `y` = 1 − `x` is
 /// given apart, so that neither end loses its digits.
@@ -13,7 +14,7 @@ use super::root::crossing;
 /// # Source
 /// NIST Digital Library of Mathematical Functions 8.17.22 and the reflection 8.17.4.
 #[must_use]
-pub fn incomplete_beta(a: f64, b: f64, x: f64, y: f64) -> f64 {
+pub(crate) fn incomplete_beta(a: f64, b: f64, x: f64, y: f64) -> f64 {
     if x <= 0.0 {
         return 0.0;
     }
@@ -60,7 +61,7 @@ fn fraction(a: f64, b: f64, x: f64) -> f64 {
 /// # Source
 /// Abramowitz and Stegun 26.7.1 and 26.7.5.
 #[must_use]
-pub fn student_quantile(p: f64, dof: f64) -> f64 {
+pub(crate) fn student_quantile(p: f64, dof: f64) -> f64 {
     let z = normal::quantile(p);
     if dof > 1e6 {
         let z2 = z * z;

@@ -1,6 +1,6 @@
 //! Incomplete gamma function, chi-square quantile, and the mean of a Weibull life in scales.
 
-use super::root::crossing;
+use drive::solve::crossing;
 
 /// Share of a gamma distribution of shape `a` below `x`: the regularised lower incomplete gamma function P(a, x).
 ///
@@ -10,7 +10,7 @@ use super::root::crossing;
 /// # Source
 /// NIST Digital Library of Mathematical Functions 8.11.4 and 8.9.2.
 #[must_use]
-pub fn gamma_share(a: f64, x: f64) -> f64 {
+pub(crate) fn gamma_share(a: f64, x: f64) -> f64 {
     if x <= 0.0 {
         return 0.0;
     }
@@ -56,7 +56,7 @@ pub(super) fn floor_of(value: f64, tiny: f64) -> f64 {
 
 /// The point below which a chi-square with `dof` degrees of freedom lies with probability `p`.
 #[must_use]
-pub fn chi_square_quantile(p: f64, dof: f64) -> f64 {
+pub(crate) fn chi_square_quantile(p: f64, dof: f64) -> f64 {
     let f = |x: f64| gamma_share(0.5 * dof, 0.5 * x) - p;
     let mut high = dof + 10.0;
     while f(high) < 0.0 && high < 1e12 {
@@ -67,7 +67,7 @@ pub fn chi_square_quantile(p: f64, dof: f64) -> f64 {
 
 /// Mean life in scales of a Weibull distribution of that shape: Γ(1 + 1/shape).
 #[must_use]
-pub fn mean_life_factor(shape: f64) -> f64 {
+pub(crate) fn mean_life_factor(shape: f64) -> f64 {
     libm::tgamma(1.0 + 1.0 / shape)
 }
 

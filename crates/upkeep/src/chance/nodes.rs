@@ -4,18 +4,19 @@ use std::sync::LazyLock;
 
 /// One place and its share of the mean; shares of a rule sum to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Node {
+pub(crate) struct Node {
     /// Where.
-    pub at: f64,
+    pub(crate) at: f64,
     /// Share of the mean.
-    pub weight: f64,
+    pub(crate) weight: f64,
 }
 
 /// 64 nodes for an even weight on −1 … 1.
-pub static LEGENDRE_64: LazyLock<Vec<Node>> = LazyLock::new(|| gauss(64, 1.0, |k| k / (4.0 * k * k - 1.0).sqrt()));
+pub(crate) static LEGENDRE_64: LazyLock<Vec<Node>> =
+    LazyLock::new(|| gauss(64, 1.0, |k| k / (4.0 * k * k - 1.0).sqrt()));
 
 /// 24 nodes for a standard normal weight.
-pub static HERMITE_24: LazyLock<Vec<Node>> = LazyLock::new(|| gauss(24, 10.0, f64::sqrt));
+pub(crate) static HERMITE_24: LazyLock<Vec<Node>> = LazyLock::new(|| gauss(24, 10.0, f64::sqrt));
 
 /// Nodes of a rule of `n` points from its recurrence x pₖ = bₖ₊₁ pₖ₊₁ + bₖ pₖ₋₁ (orthonormal, even weight).
 ///

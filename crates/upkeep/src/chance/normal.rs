@@ -7,19 +7,19 @@ use std::f64::consts::{FRAC_1_SQRT_2, LN_2, PI};
 /// # Formula
 /// Φ(x) = erfc(−x/√2)/2, accurate in both tails.
 #[must_use]
-pub fn below(x: f64) -> f64 {
+pub(crate) fn below(x: f64) -> f64 {
     0.5 * libm::erfc(-x * FRAC_1_SQRT_2)
 }
 
 /// Area above `x`.
 #[must_use]
-pub fn above(x: f64) -> f64 {
+pub(crate) fn above(x: f64) -> f64 {
     below(-x)
 }
 
 /// Height of the curve at `x`.
 #[must_use]
-pub fn density(x: f64) -> f64 {
+pub(crate) fn density(x: f64) -> f64 {
     (-0.5 * x * x).exp() / (2.0 * PI).sqrt()
 }
 
@@ -42,7 +42,7 @@ fn ln_below(x: f64) -> f64 {
 /// Newton on ln Φ(x) = ln p from x₀ = −√(−2 ln 2p): since Φ(x) ≤ exp(−x²/2)/2 the start lies left of the root,
 /// and since ln Φ is concave every step stays left of it, so the steps rise to the root and end. For p > ½ by symmetry.
 #[must_use]
-pub fn quantile(p: f64) -> f64 {
+pub(crate) fn quantile(p: f64) -> f64 {
     if p > 0.5 {
         return -quantile(1.0 - p);
     }

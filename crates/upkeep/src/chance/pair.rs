@@ -14,7 +14,7 @@ use super::normal::{above, below};
 /// # Source
 /// Owen 1956, eq. 2.1; checked in the rows against another package's bivariate normal.
 #[must_use]
-pub fn both_below(h: f64, k: f64, r: f64) -> f64 {
+pub(crate) fn both_below(h: f64, k: f64, r: f64) -> f64 {
     let root = (1.0 - r * r).max(0.0).sqrt();
     if root < 1e-12 {
         return if r > 0.0 { below(h.min(k)) } else { (below(h) + below(k) - 1.0).max(0.0) };

@@ -9,7 +9,7 @@
 /// # Source
 /// Hestenes 1958, inversion of matrices by biorthogonalisation.
 #[must_use]
-pub fn least_squares(columns: &[Vec<f64>], values: &[f64]) -> Vec<f64> {
+pub(crate) fn least_squares(columns: &[Vec<f64>], values: &[f64]) -> Vec<f64> {
     let count = columns.len();
     let mut u = columns.to_vec();
     let mut v: Vec<Vec<f64>> =

@@ -7,12 +7,12 @@ const ROUNDING: f64 = 1e-17;
 
 /// A share for each number of rides, worked out once: 0 at none, never falling, and holding its last value for good.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Shares(Vec<f64>);
+pub(super) struct Shares(Vec<f64>);
 
 impl Shares {
     /// From the share of so many rides, 1 up to `most` (1 or more); where it has reached 1 it is not asked further.
     #[must_use]
-    pub fn new(most: u32, share: impl Fn(f64) -> f64) -> Self {
+    pub(super) fn new(most: u32, share: impl Fn(f64) -> f64) -> Self {
         let mut shares = Vec::new();
         for rides in 1..=most.max(1) {
             let one = share(f64::from(rides));
@@ -76,7 +76,7 @@ impl Habit {
     /// # Formula
     /// The count is negative binomial: P(N ≥ k) = I_{t/(b+t)}(k, a).
     #[must_use]
-    pub fn chance_of(&self, rides: f64, days: f64) -> f64 {
+    pub(super) fn chance_of(&self, rides: f64, days: f64) -> f64 {
         let (x, y) = self.shares(days);
         incomplete_beta(rides, self.shape, x, y)
     }
@@ -87,7 +87,7 @@ impl Habit {
     /// Σ P(N = j) share(j), walked from the likeliest count both ways until the terms no longer tell: downwards both
     /// chance and share fall, so all that is left is at most the last term times the steps left.
     #[must_use]
-    pub fn mean_over_rides(&self, days: f64, shares: &Shares) -> f64 {
+    pub(super) fn mean_over_rides(&self, days: f64, shares: &Shares) -> f64 {
         let (x, y) = self.shares(days);
         let a = self.shape;
         let most = shares.most();
@@ -129,7 +129,7 @@ impl Habit {
         if within(FIRST) >= chance {
             return Some(FIRST);
         }
-        Some(crate::chance::crossing(|days| within(days) - chance, FIRST, LAST))
+        Some(drive::solve::crossing(|days| within(days) - chance, FIRST, LAST))
     }
 
     fn shares(&self, days: f64) -> (f64, f64) {

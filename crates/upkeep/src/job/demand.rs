@@ -138,14 +138,11 @@ fn might_need<'l>(
     lines: &BTreeMap<&'l str, Line<'l>>,
     fails: &[&'l OnFail],
 ) -> Result<Vec<MightNeed<'l>>, OrderFault> {
-    let covered = |id: &str| {
-        let covers = |job: &&str| library.job(job).is_some_and(|job| job.covers.iter().any(|covered| covered == id));
-        order.jobs.contains(&id) || order.jobs.iter().any(covers)
-    };
     let mut might = Vec::new();
     for fail in fails {
         let mut roles: BTreeMap<&str, Option<&str>> = fail.parts.iter().map(|role| (role.as_str(), None)).collect();
-        let brought = fail.job.as_deref().filter(|job| !covered(job)).and_then(|job| library.job(job));
+        let brought =
+            fail.job.as_deref().filter(|job| !library.covers(&order.jobs, job)).and_then(|job| library.job(job));
         if let Some(job) = brought {
             let parts = job.parts.iter().filter(|part| !part.optional);
             roles.extend(parts.map(|part| (part.role.as_str(), Some(job.id.as_str()))));

@@ -45,8 +45,7 @@ pub fn in_there<'l>(
     let mut found = Offers::default();
     for candidate in candidates.iter().filter_map(|id| library.job(id)) {
         let id = candidate.id.as_str();
-        let covered = |job: &&str| library.job(job).is_some_and(|job| job.covers.iter().any(|covered| covered == id));
-        if jobs.contains(&id) || jobs.iter().any(covered) {
+        if library.covers(jobs, id) {
             continue;
         }
         let alone = match Order::build(library, &[id], choices) {

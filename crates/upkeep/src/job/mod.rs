@@ -28,7 +28,7 @@ mod search;
 mod sheet;
 
 pub use chosen::Chosen;
-pub use day::Day;
+pub use day::{Day, day, days_later};
 pub use demand::{Consumable, Demand, Kit, Line, MightNeed, demand};
 pub use fault::{LibraryFault, OrderFault};
 pub use handbook::{Handbook, shipped};
@@ -37,6 +37,6 @@ pub use model::{Choice, Job, JobOp, Library, Literal, OnFail, Operation, Part, S
 pub use order::{Act, Need, Order, OrderOp, OrderState};
 pub use plan::{Cost, Plan, Progress, least_access, plan, plan_from};
 pub use sheet::{
-    AskedFigure, CLOSING, DueLater, Group, Known, Logged, Minutes, MissingFigure, SheetJob, SheetPart, SheetStep,
-    ShownCaution, ShownHold, ToolKit, Verb, WorkSheet, sheet, sheet_of,
+    AskedFigure, DueLater, Group, Known, Logged, Minutes, MissingFigure, SheetJob, SheetPart, SheetStep, ShownCaution,
+    ShownHold, ToolKit, Verb, WorkSheet, sheet, sheet_of,
 };

@@ -207,6 +207,12 @@ impl Library {
         self.jobs.iter().find(|job| job.id == id)
     }
 
+    /// Whether a job is one of these, or one of these covers it.
+    pub(super) fn covers(&self, jobs: &[&str], id: &str) -> bool {
+        let covers = |job: &&str| self.job(job).is_some_and(|job| job.covers.iter().any(|covered| covered == id));
+        jobs.contains(&id) || jobs.iter().any(covers)
+    }
+
     /// The state of a name.
     #[must_use]
     pub fn state(&self, id: &str) -> Option<&State> {

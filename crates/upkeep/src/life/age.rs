@@ -1,7 +1,9 @@
 //! The best age for a planned change of one part, where a failure costs more than a change.
 
+use drive::solve::crossing;
+
 use super::weibull::Weibull;
-use crate::chance::{crossing, gamma_share, mean_life_factor};
+use crate::chance::{gamma_share, mean_life_factor};
 
 /// Scales of life beyond which a planned change no longer pays.
 const FARTHEST_SCALES: f64 = 5.0;

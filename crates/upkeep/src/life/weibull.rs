@@ -1,7 +1,9 @@
 //! Two-parameter Weibull lives by greatest likelihood, with running lives counted in.
 
+use drive::solve::crossing;
+
 use super::lives::Lives;
-use crate::chance::{crossing, mean_life_factor, normal};
+use crate::chance::{mean_life_factor, normal};
 
 /// Shape and scale of lives.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,7 +2,9 @@
 
 use measure::bounds::record as bounds;
 
-use super::{AxleReading, Check, ElongationReading, Kept, Part, Set, SlackReading, Used, held, text_of, word_of};
+use super::{
+    AxleReading, Check, ElongationReading, Kept, Part, Set, SlackReading, Used, held, text_of, word_for, word_of,
+};
 use crate::bike::Fault;
 use crate::job::handbook::in_use;
 use crate::wear::MeterEvent;
@@ -161,7 +163,7 @@ impl Work {
     /// The state's word.
     #[must_use]
     pub fn state_word(&self) -> &'static str {
-        Self::STATES.iter().find(|(_, state)| *state == self.state).map_or("", |(word, _)| word)
+        word_for(Self::STATES, self.state)
     }
 }
 

@@ -1,5 +1,6 @@
 //! A bike's facts in order of time, and what can be read off that order: what stands, since when, at which hours.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use jiff::civil::{Date, DateTime};
@@ -54,7 +55,7 @@ impl Log {
     /// Puts facts and rides in order; a fact that another one corrects no longer stands.
     #[must_use]
     pub fn new(mut entries: Vec<Entry>, mut rides: Vec<Ride>) -> Self {
-        let corrected: Vec<i64> = entries.iter().filter_map(|entry| entry.corrects).collect();
+        let corrected: BTreeSet<i64> = entries.iter().filter_map(|entry| entry.corrects).collect();
         entries.retain(|entry| !corrected.contains(&entry.id));
         entries.sort_by_key(|entry| (entry.at, entry.id));
         rides.sort_by_key(|ride| (ride.at, ride.id));
@@ -150,26 +151,15 @@ impl Log {
         lying.filter(|(at, _, kept)| last(*at, kept)).map(|(_, entry, kept)| (entry, kept)).collect()
     }
 
-    /// Work that is begun and neither done nor given up, oldest first.
+    /// Work that is begun and neither done nor given up, oldest first; begun twice is one job, as the later entry says.
     #[must_use]
     pub fn open_work(&self) -> Vec<(&Entry, &Work)> {
-        let work = |fact: &'_ Fact| matches!(fact, Fact::Work(_));
-        let all: Vec<(&Entry, &Work)> = self
-            .entries
-            .iter()
-            .filter(|entry| work(&entry.fact))
-            .filter_map(|entry| if let Fact::Work(work) = &entry.fact { Some((entry, work)) } else { None })
-            .collect();
-        let ended = |at: usize, job: &str| {
-            all[at + 1..].iter().any(|(_, later)| later.job() == job && later.state() != WorkState::Begun)
-        };
-        let begun = |at: usize, (entry, work): (&Entry, &Work)| {
-            work.state() == WorkState::Begun
-                && !ended(at, work.job())
-                // Begun twice is one job.
-                && !all[at + 1..].iter().any(|(later, again)| again == &work && later.id != entry.id)
-        };
-        all.iter().enumerate().filter(|(at, one)| begun(*at, **one)).map(|(_, one)| *one).collect()
+        let mut seen = BTreeSet::new();
+        let work = self.of(|fact| if let Fact::Work(work) = fact { Some(work) } else { None });
+        let last_words = work.rev().filter(|(_, work)| seen.insert(work.job()));
+        let mut open: Vec<_> = last_words.filter(|(_, work)| work.state() == WorkState::Begun).collect();
+        open.reverse();
+        open
     }
 
     /// The last work done of a job.

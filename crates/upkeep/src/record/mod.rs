@@ -53,6 +53,11 @@ fn text_of(field: &'static str, value: String, most: usize) -> Result<String, Fa
     ))
 }
 
+/// The word that a list has for a value.
+fn word_for<T: Copy + PartialEq>(words: &[(&'static str, T)], value: T) -> &'static str {
+    words.iter().find(|(_, known)| *known == value).map_or("", |(word, _)| word)
+}
+
 /// One of the words of a list.
 fn word_of<T: Copy>(field: &'static str, word: &str, words: &[(&'static str, T)]) -> Result<T, Fault> {
     words.iter().find(|(known, _)| *known == word).map(|(_, value)| *value).ok_or_else(|| {

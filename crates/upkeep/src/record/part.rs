@@ -2,7 +2,7 @@
 
 use measure::bounds::{bike, record as bounds};
 
-use super::{held, text_of, word_of};
+use super::{held, text_of, word_for, word_of};
 use crate::bike::Fault;
 
 /// What a part is on the bike.
@@ -25,13 +25,8 @@ pub const ROLES: &[(&str, Role)] =
 impl Role {
     /// Its word.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Chain => "chain",
-            Self::Front => "front",
-            Self::Rear => "rear",
-            Self::Other => "other",
-        }
+    pub fn word(self) -> &'static str {
+        word_for(ROLES, self)
     }
 
     /// The role of a word.

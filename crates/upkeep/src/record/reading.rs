@@ -36,11 +36,8 @@ impl SlackKind {
 
     /// Its word.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Free => "free",
-            Self::Gap => "gap",
-        }
+    pub fn word(self) -> &'static str {
+        super::word_for(Self::WORDS, self)
     }
 
     /// The kind of a word.
@@ -63,13 +60,8 @@ impl SlackState {
 
     /// Its word.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Stand => "stand",
-            Self::Wheels => "wheels on the ground",
-            Self::Rider => "rider on",
-            Self::InLine => "in line",
-        }
+    pub fn word(self) -> &'static str {
+        super::word_for(Self::WORDS, self)
     }
 
     /// The state of a word.

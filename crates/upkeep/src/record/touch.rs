@@ -24,12 +24,12 @@ pub struct Touched {
 
 impl Touched {
     /// The careful reading of work of which nothing is known.
-    pub const EVERYTHING: Self =
+    const EVERYTHING: Self =
         Self { rear_wheel: true, chain: true, front_sprocket: true, rear_sprocket: true, slack: true, brake: true };
 
     /// Whether a slack reading from before is no longer true.
     #[must_use]
-    pub const fn moves_slack(self) -> bool {
+    pub(super) const fn moves_slack(self) -> bool {
         self.rear_wheel || self.chain || self.front_sprocket || self.rear_sprocket || self.slack
     }
 

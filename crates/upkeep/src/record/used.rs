@@ -3,7 +3,7 @@
 use jiff::civil::DateTime;
 use measure::bounds::record as bounds;
 
-use super::{Entry, Fact, Log, Role, held, word_of};
+use super::{Entry, Fact, Log, Role, held, word_for, word_of};
 use crate::bike::Fault;
 
 /// Whose hours are known as a range.
@@ -34,13 +34,8 @@ impl Whose {
 
     /// Its word.
     #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Bike => "bike",
-            Self::Chain => "chain",
-            Self::Front => "front",
-            Self::Rear => "rear",
-        }
+    pub fn word(self) -> &'static str {
+        word_for(Self::WORDS, self)
     }
 
     /// The part of the drive that is meant alone.

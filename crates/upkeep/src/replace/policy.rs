@@ -6,7 +6,7 @@ use super::set::{ACTIONS, Action, Fate, Levels, PREFERRED, SetSheet, SetWear};
 /// Money per unit of hourly cost under which two actions count as the same.
 pub(super) const ALIKE: f64 = 1e-6;
 /// Index of changing all three.
-const ALL: usize = 7;
+pub(super) const ALL: usize = 7;
 
 /// The policy of least cost in the long run, for one strength of coupling.
 #[derive(Debug, Clone)]

@@ -1,6 +1,6 @@
 //! Levels known only as ranges: is it one answer all over, and which one risks least?
 
-use super::policy::{ALIKE, SetPolicy};
+use super::policy::{ALIKE, ALL, SetPolicy};
 use super::set::{ACTIONS, Fate, Levels, PREFERRED, Part};
 
 /// Money under which two risks count as the same.
@@ -39,14 +39,14 @@ pub fn over_range(policies: &[SetPolicy], ranges: &[(usize, usize); 3], must: &[
         .into_iter()
         .filter(|&index| must.iter().all(|part| ACTIONS[index][part.index()] != Fate::Keep))
         .collect();
-    let mut worst = [0.0_f64; 8];
+    let mut worst = [0.0_f64; ACTIONS.len()];
     let (mut corners, mut found) = (Vec::new(), Vec::new());
     for (number, policy) in policies.iter().enumerate() {
         let alike = ALIKE * policy.per_h().max(1.0);
         for levels in cells(ranges) {
             let gaps = policy.gaps(levels);
             let least = allowed.iter().map(|&index| gaps[index]).fold(f64::INFINITY, f64::min);
-            let best = allowed.iter().copied().find(|&index| gaps[index] - least < alike).unwrap_or(7);
+            let best = allowed.iter().copied().find(|&index| gaps[index] - least < alike).unwrap_or(ALL);
             for &index in &allowed {
                 worst[index] = worst[index].max(gaps[index] - least);
             }
@@ -66,7 +66,7 @@ pub fn over_range(policies: &[SetPolicy], ranges: &[(usize, usize); 3], must: &[
         same_at_corners: corners.windows(2).all(|pair| pair[0].best == pair[1].best),
         corners,
         best: if found.len() == 1 { found.pop() } else { None },
-        safest: allowed.iter().copied().find(|&index| worst[index] - least < ALIKE_RISK).unwrap_or(7),
+        safest: allowed.iter().copied().find(|&index| worst[index] - least < ALIKE_RISK).unwrap_or(ALL),
         most_lost,
     }
 }

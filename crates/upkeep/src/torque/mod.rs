@@ -19,5 +19,5 @@ pub use joint::{
     yield_limited_preload,
 };
 pub use star::{Pass, passes, star_order};
-pub use thread::{Thread, ThreadFault, coarse_pitch};
+pub use thread::{Thread, ThreadFault};
 pub use unit::TorqueUnit;

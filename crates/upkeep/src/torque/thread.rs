@@ -33,7 +33,7 @@ const COARSE: [(f64, f64); 14] = [
 
 /// The coarse pitch of a nominal diameter; `None` where the coarse series has no such size.
 #[must_use]
-pub fn coarse_pitch(diameter: Length) -> Option<Length> {
+fn coarse_pitch(diameter: Length) -> Option<Length> {
     COARSE
         .iter()
         .find(|(size_mm, _)| (size_mm - diameter.mm()).abs() < 1e-9)

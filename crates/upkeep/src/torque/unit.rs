@@ -1,6 +1,7 @@
 //! Units in which torque is printed in manuals and on wrenches.
 
 use measure::Torque;
+use measure::exact::{GRAVITY, INCH_M, POUND_FORCE_N};
 
 /// A unit of torque.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,13 +15,6 @@ pub enum TorqueUnit {
     /// Kilogram-force metre.
     KilogramMetre,
 }
-
-/// One inch in metres, exact by definition.
-const INCH_M: f64 = 0.0254;
-/// One pound of force in newtons, exact by definition.
-const POUND_N: f64 = 4.448_221_615_260_5;
-/// Standard gravity in m/s², exact by definition.
-const GRAVITY: f64 = 9.806_65;
 
 impl TorqueUnit {
     /// Every unit.
@@ -48,11 +42,11 @@ impl TorqueUnit {
     /// # Source
     /// exact-units.
     #[must_use]
-    pub const fn newton_metres(self) -> f64 {
+    const fn newton_metres(self) -> f64 {
         match self {
             Self::NewtonMetre => 1.0,
-            Self::PoundFoot => 12.0 * INCH_M * POUND_N,
-            Self::PoundInch => INCH_M * POUND_N,
+            Self::PoundFoot => 12.0 * INCH_M * POUND_FORCE_N,
+            Self::PoundInch => INCH_M * POUND_FORCE_N,
             Self::KilogramMetre => GRAVITY,
         }
     }

@@ -1,7 +1,9 @@
 //! A bike bought used: hours on the chain known only as a range or a guess, one reading, hours left.
 
+use drive::solve::crossing;
+
 use super::forecast::{FARTHEST_H, Log, Process, Wear, outlook};
-use crate::chance::{LEGENDRE_64, first_reaching, normal};
+use crate::chance::{LEGENDRE_64, normal};
 
 /// What is known of the hours on the chain.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,7 +122,7 @@ pub fn first_day(process: &Process, reading: &FirstReading) -> Option<FirstDay> 
     };
     let chance_over = over(0.0);
     let reach = |chance: f64| {
-        let hours = if chance_over >= chance { Some(0.0) } else { first_reaching(over, chance, looks()) };
+        let hours = if chance_over >= chance { Some(0.0) } else { first_reaching(over, chance) };
         hours.map(|hours| hours / reading.multiplier)
     };
     let tail = (1.0 - reading.interval) / 2.0;
@@ -151,6 +153,18 @@ struct Part {
 fn looks() -> impl Iterator<Item = f64> {
     let near = (1..=2000).map(|step| f64::from(step) * 0.25);
     near.chain((251..).map(|step| f64::from(step) * 2.0).take_while(|&hours| hours <= FARTHEST_H))
+}
+
+/// The first of [`looks`] before which `over`, which does not fall again, has reached a chance, narrowed to the point.
+fn first_reaching(over: impl Fn(f64) -> f64, chance: f64) -> Option<f64> {
+    let mut low = 0.0;
+    for high in looks() {
+        if over(high) >= chance {
+            return Some(crossing(|hours| over(hours) - chance, low, high));
+        }
+        low = high;
+    }
+    None
 }
 
 fn verdict([low, _, high]: [Option<f64>; 3], enough: NarrowEnough) -> FirstVerdict {

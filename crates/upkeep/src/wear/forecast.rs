@@ -3,6 +3,8 @@
 //! Wear is a line with a wander: x(τ) = x₀ + μτ + s·B(τ), start and rate normal, readings with their own uncertainty
 //! and, if said, one error common to all. Run-in is not fitted; it is absorbed in the start.
 
+use ride::quantile::quantile;
+
 use super::belief::{Belief, Surprise};
 use crate::chance::normal;
 
@@ -63,20 +65,8 @@ impl Log {
                 }
             }
         }
-        median(&mut slopes)
+        quantile(&mut slopes, 0.5)
     }
-}
-
-fn median(values: &mut [f64]) -> Option<f64> {
-    if values.is_empty() {
-        return None;
-    }
-    let (half, odd) = (values.len() / 2, values.len() % 2 == 1);
-    let (below, &mut middle, _) = values.select_nth_unstable_by(half, f64::total_cmp);
-    if odd {
-        return Some(middle);
-    }
-    Some(0.5 * (middle + below.iter().copied().fold(f64::NEG_INFINITY, f64::max)))
 }
 
 /// Elongation now and its rate, jointly normal, with the wander to come.

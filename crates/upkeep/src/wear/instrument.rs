@@ -22,15 +22,6 @@ pub struct Instrument {
 impl Instrument {
     /// Scatter of a hand that nobody measured: standard deviation of repeated readings, and the degrees of freedom behind it.
     pub const HAND: (Length, f64) = (Length::from_mm(0.15), 10.0);
-
-    /// Elongation in per cent of one reading over so many pitches.
-    ///
-    /// # Formula
-    /// e = 100 (L/(N p) − 1)
-    #[must_use]
-    pub fn elongation_pct(&self, length: Length, pitches: u32) -> f64 {
-        100.0 * (length.mm() / (f64::from(pitches) * self.pitch.mm()) - 1.0)
-    }
 }
 
 /// How much the chain itself differs from place to place.
@@ -85,10 +76,10 @@ pub fn mean_error(
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
 
-    const CALLIPER: Instrument = Instrument {
+    pub(in crate::wear) const CALLIPER: Instrument = Instrument {
         pitch: Length::from_mm(15.875),
         largest_error: Length::from_mm(0.05),
         resolution: Length::from_mm(0.01),

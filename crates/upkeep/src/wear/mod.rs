@@ -14,6 +14,7 @@ mod places;
 mod protocol;
 mod reading;
 mod through;
+mod waves;
 
 pub use first_day::{FirstDay, FirstReading, FirstVerdict, HoursKnown, NarrowEnough, first_day};
 pub use forecast::{Log, Outlook, Process, Wear, outlook};
@@ -23,5 +24,5 @@ pub use instrument::{Instrument, MeanError, PlaceScatter, mean_error};
 pub use next_reading::{AfterReading, Losses, Quantity};
 pub use places::{AxleLimits, Cause, Periods, PlaceVerdict, Places, Run, TightSpot, axle_range, tight_spot};
 pub use protocol::{JudgedBy, SetUp, Wish, plan};
-pub use reading::{Diagnosis, Judged, Reading, Verdict, judge, limit_for_teeth, worst_place};
+pub use reading::{Judged, Reading, Verdict, judge, limit_for_teeth, worst_place};
 pub use through::{Ahead, Chances, Leg, SlackMargin, Through, last_through};

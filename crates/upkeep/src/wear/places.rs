@@ -1,12 +1,10 @@
 //! Slack at several places of the chain: how uneven it is, and whether wheel or chain causes it.
 
-use std::f64::consts::TAU;
-
 use drive::chain::pitch_radius;
 use drive::slack::free;
 use measure::{Length, Links, Teeth};
 
-use crate::chance::least_squares;
+use super::waves::waves;
 
 /// The run on which slack is measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -119,9 +117,13 @@ pub struct TightSpot {
 /// How uneven slack at several places is at the axle, as [`tight_spot`] judges it.
 #[must_use]
 pub fn axle_range(slack: &[Length], on: &Run) -> Length {
-    let surplus: Vec<f64> = slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect();
-    let (low, high) = ends(&surplus);
+    let (low, high) = ends(&surpluses(slack, on));
     at_axle(low, high, on)
+}
+
+/// Surplus at each place, mm.
+fn surpluses(slack: &[Length], on: &Run) -> Vec<f64> {
+    slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect()
 }
 
 fn at_axle(low: f64, high: f64, on: &Run) -> Length {
@@ -130,7 +132,7 @@ fn at_axle(low: f64, high: f64, on: &Run) -> Length {
 
 /// The least and the most.
 fn ends(values: &[f64]) -> (f64, f64) {
-    (least(values), -least(&values.iter().map(|value| -value).collect::<Vec<_>>()))
+    values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(*value), high.max(*value)))
 }
 
 /// Judges slack at several places.
@@ -142,7 +144,7 @@ fn ends(values: &[f64]) -> (f64, f64) {
 /// At least two readings, `at_links` as many as readings.
 #[must_use]
 pub fn tight_spot(places: &Places, on: &Run, limits: AxleLimits) -> TightSpot {
-    let surplus: Vec<f64> = places.slack.iter().map(|&slack| free::surplus(on.span, slack, on.station).mm()).collect();
+    let surplus = surpluses(&places.slack, on);
     let tightest = first_least(&places.slack);
     let (low, high) = ends(&surplus);
     let axle_range = at_axle(low, high, on);
@@ -172,81 +174,6 @@ pub fn tight_spot(places: &Places, on: &Run, limits: AxleLimits) -> TightSpot {
     }
 }
 
-fn least(values: &[f64]) -> f64 {
-    values.iter().copied().fold(f64::INFINITY, f64::min)
-}
-
 fn first_least(values: &[Length]) -> usize {
     (1..values.len()).fold(0, |best, k| if values[k] < values[best] { k } else { best })
-}
-
-struct Waves {
-    cause: Cause,
-    wheel: Option<f64>,
-    chain: Option<f64>,
-    scores: Vec<(Cause, f64)>,
-}
-
-impl Default for Waves {
-    fn default() -> Self {
-        Self { cause: Cause::Unknown, wheel: None, chain: None, scores: Vec::new() }
-    }
-}
-
-/// Fits waves of the wheel, of the chain, of both and of neither to the surplus, and picks by AICc.
-/// `None` where the places cannot tell the two periods apart.
-///
-/// # Formula
-/// Least squares on 1, cos 2πx/P, sin 2πx/P; AICc = n ln(rss/n) + 2k + 2k(k+1)/(n−k−1), k = coefficients + 1;
-/// models with n − k − 1 ≤ 0 are left out.
-///
-/// # Source
-/// Hurvich and Tsai 1989 (`aicc`).
-fn waves(surplus: &[f64], periods: &Periods, rear: Teeth) -> Option<Waves> {
-    let x = &periods.at_links;
-    let (wheel, chain) = (rear.real(), periods.links.real());
-    let span = x.last()? - x.first()?;
-    if x.len() < 7 || span < 1.5 * wheel || (chain - 2.0 * wheel).abs() < 8.0 {
-        return None;
-    }
-    let tries: [(Cause, &[f64]); 4] =
-        [(Cause::Neither, &[]), (Cause::Wheel, &[wheel]), (Cause::Chain, &[chain]), (Cause::Both, &[wheel, chain])];
-    let fits: Vec<(Cause, f64, Vec<f64>)> = tries
-        .into_iter()
-        .filter_map(|(cause, of)| fit(surplus, x, of).map(|(score, amplitudes)| (cause, score, amplitudes)))
-        .collect();
-    let best = fits.iter().reduce(|best, next| if next.1 < best.1 { next } else { best })?.0;
-    let amplitude = |alone: Cause, index: usize| {
-        let of = |wanted: Cause| fits.iter().find(|(cause, ..)| *cause == wanted);
-        let alone = of(alone)?.2.first().copied();
-        if best == Cause::Both { of(Cause::Both).and_then(|fit| fit.2.get(index).copied()) } else { alone }
-    };
-    Some(Waves {
-        cause: best,
-        wheel: amplitude(Cause::Wheel, 0),
-        chain: amplitude(Cause::Chain, 1),
-        scores: fits.iter().map(|(cause, score, _)| (*cause, *score)).collect(),
-    })
-}
-
-/// Score and amplitudes of one model; `None` if there are too few points for it.
-fn fit(values: &[f64], x: &[f64], periods: &[f64]) -> Option<(f64, Vec<f64>)> {
-    let n = values.len() as f64;
-    let k = (2 * periods.len() + 2) as f64;
-    if n - k - 1.0 <= 0.0 {
-        return None;
-    }
-    let mut columns = vec![vec![1.0; values.len()]];
-    for period in periods {
-        columns.push(x.iter().map(|x| (TAU * x / period).cos()).collect());
-        columns.push(x.iter().map(|x| (TAU * x / period).sin()).collect());
-    }
-    let b = least_squares(&columns, values);
-    let rss: f64 = values
-        .iter()
-        .enumerate()
-        .map(|(i, value)| (value - b.iter().zip(&columns).map(|(b, column)| b * column[i]).sum::<f64>()).powi(2))
-        .sum();
-    let score = n * (rss.max(1e-12) / n).ln() + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0);
-    Some((score, b[1..].chunks_exact(2).map(|pair| pair[0].hypot(pair[1])).collect()))
 }

@@ -1,12 +1,11 @@
 //! One set of length readings judged against the limit: worn, not worn, measure again, or a bad reading.
 
+use drive::chain::elongation::{Slip, elongation, slip};
 use measure::{Length, Teeth};
 
 use super::instrument::{Instrument, MeanError, mean_error};
 use crate::chance::normal;
 
-/// Elongation that a chain can have: below, it was not taut or miscounted; above, it is no chain of that pitch.
-const PLAUSIBLE_PCT: (f64, f64) = (-0.3, 4.0);
 /// Chance of being over the limit from which a chain counts as worn, and below 1 − which as sound.
 const DECIDED: f64 = 0.95;
 /// Most pitches that a tape at home reaches over.
@@ -21,21 +20,6 @@ pub struct Reading {
     pub pitches: u32,
     /// The limit that decides, per cent.
     pub limit_pct: f64,
-}
-
-/// What is likely wrong with a length.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Diagnosis {
-    /// Nothing.
-    Sound,
-    /// The length was read in inches.
-    Inch,
-    /// The length was read in centimetres.
-    Centimetre,
-    /// So many pitches were between the jaws, not as many as said.
-    CountOff(u32),
-    /// No single slip explains it.
-    Implausible,
 }
 
 /// What a set of readings says.
@@ -70,8 +54,8 @@ pub struct Judged {
     pub verdict: Verdict,
     /// Fewest even pitches over which the same elongation would decide; `None` if none up to 60, or nothing to decide.
     pub pitches_to_decide: Option<u32>,
-    /// What is likely wrong, by place.
-    pub diagnosis: Vec<Diagnosis>,
+    /// What the first impossible length looks like, by place; `None` where all are possible.
+    pub slips: Vec<Option<Slip>>,
     /// Two readings differ by more than half a pitch: one was miscounted.
     pub places_disagree: bool,
     /// Standard deviation of repeats, pooled over places, with its count; `None` without a repeat.
@@ -104,12 +88,11 @@ pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
     let counts: Vec<usize> = reading.lengths.iter().map(Vec::len).collect();
     let worst = first_largest(&places_pct);
     let worst_error = mean_error(instrument, pitches, &counts[worst..=worst], None);
-    let diagnosis: Vec<Diagnosis> =
-        reading.lengths.iter().map(|place| first_fault(place, pitches, instrument)).collect();
+    let slips = slips(reading, instrument);
     let places_disagree = disagree(reading, instrument);
     let over = |u: f64| normal::above((reading.limit_pct - places_pct[worst]) / u);
     let chance_worn = over(worst_error.u_pct);
-    let verdict = if places_disagree || diagnosis.iter().any(|&d| d != Diagnosis::Sound) {
+    let verdict = if places_disagree || slips.iter().any(Option::is_some) {
         Verdict::BadReading
     } else if chance_worn > DECIDED {
         Verdict::Worn
@@ -134,7 +117,7 @@ pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
         chance_worn,
         verdict,
         pitches_to_decide,
-        diagnosis,
+        slips,
         places_disagree,
         pooled_repeat: pooled(&reading.lengths),
     }
@@ -146,13 +129,18 @@ pub fn judge(reading: &Reading, instrument: &Instrument) -> Judged {
 pub fn worst_place(reading: &Reading, instrument: &Instrument) -> Option<(usize, f64)> {
     let places_pct = places_pct(reading, instrument);
     let worst = first_largest(&places_pct);
-    let sound = |place: &Vec<Length>| first_fault(place, reading.pitches, instrument) == Diagnosis::Sound;
-    let bad = disagree(reading, instrument) || !reading.lengths.iter().all(sound);
+    let bad = disagree(reading, instrument) || slips(reading, instrument).iter().any(Option::is_some);
     if bad { None } else { Some((worst, *places_pct.get(worst)?)) }
 }
 
 fn places_pct(reading: &Reading, instrument: &Instrument) -> Vec<f64> {
-    reading.lengths.iter().map(|place| instrument.elongation_pct(mean(place), reading.pitches)).collect()
+    reading.lengths.iter().map(|place| elongation(instrument.pitch, reading.pitches, mean(place)).pct()).collect()
+}
+
+/// The slip of the first impossible length of each place.
+fn slips(reading: &Reading, instrument: &Instrument) -> Vec<Option<Slip>> {
+    let first = |place: &Vec<Length>| place.iter().find_map(|&length| slip(instrument.pitch, reading.pitches, length));
+    reading.lengths.iter().map(first).collect()
 }
 
 fn disagree(reading: &Reading, instrument: &Instrument) -> bool {
@@ -172,34 +160,6 @@ fn spread(lengths: &[Vec<Length>]) -> f64 {
     all().fold(f64::MIN, f64::max) - all().fold(f64::MAX, f64::min)
 }
 
-fn first_fault(place: &[Length], pitches: u32, instrument: &Instrument) -> Diagnosis {
-    place
-        .iter()
-        .map(|&length| diagnose(length, pitches, instrument))
-        .find(|&diagnosis| diagnosis != Diagnosis::Sound)
-        .unwrap_or(Diagnosis::Sound)
-}
-
-/// The first single slip that makes a length plausible; nothing is rewritten.
-fn diagnose(length: Length, pitches: u32, instrument: &Instrument) -> Diagnosis {
-    let plausible = |length: Length, pitches: u32| {
-        pitches > 0 && (PLAUSIBLE_PCT.0..=PLAUSIBLE_PCT.1).contains(&instrument.elongation_pct(length, pitches))
-    };
-    if plausible(length, pitches) {
-        return Diagnosis::Sound;
-    }
-    if plausible(length * 25.4, pitches) {
-        return Diagnosis::Inch;
-    }
-    if plausible(length * 10.0, pitches) {
-        return Diagnosis::Centimetre;
-    }
-    [pitches + 1, pitches.saturating_sub(1), pitches + 2, pitches.saturating_sub(2)]
-        .into_iter()
-        .find(|&other| plausible(length, other))
-        .map_or(Diagnosis::Implausible, Diagnosis::CountOff)
-}
-
 fn pooled(lengths: &[Vec<Length>]) -> Option<(Length, usize)> {
     let count: usize = lengths.iter().map(|place| place.len() - 1).sum();
     let squares: f64 = lengths
@@ -214,15 +174,8 @@ fn pooled(lengths: &[Vec<Length>]) -> Option<(Length, usize)> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::instrument::tests::CALLIPER;
     use super::*;
-
-    const CALLIPER: Instrument = Instrument {
-        pitch: Length::from_mm(15.875),
-        largest_error: Length::from_mm(0.05),
-        resolution: Length::from_mm(0.01),
-        repeat: Length::from_mm(0.15),
-        repeat_dof: 10.0,
-    };
 
     fn judged(places: &[&[f64]], pitches: u32, limit_pct: f64) -> Judged {
         let lengths = places.iter().map(|place| place.iter().map(|&mm| Length::from_mm(mm)).collect()).collect();
@@ -238,13 +191,13 @@ mod tests {
     #[test]
     fn a_slip_is_named_and_never_rewritten() {
         for (length, want) in [
-            (10.1, Diagnosis::Inch),
-            (25.65, Diagnosis::Centimetre),
-            (272.5, Diagnosis::CountOff(17)),
-            (500.0, Diagnosis::Implausible),
+            (10.1, Slip::Inches),
+            (25.65, Slip::Centimetres),
+            (272.5, Slip::Miscounted(17)),
+            (500.0, Slip::Implausible),
         ] {
             let judged = judged(&[&[length]], 16, 1.0);
-            assert_eq!((judged.diagnosis[0], judged.verdict), (want, Verdict::BadReading));
+            assert_eq!((judged.slips[0], judged.verdict), (Some(want), Verdict::BadReading));
             assert!((judged.places_pct[0] - 100.0 * (length / 254.0 - 1.0)).abs() < 1e-12);
         }
     }

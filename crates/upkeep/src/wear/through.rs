@@ -1,10 +1,11 @@
 //! Whether the chain stays within its limit, and the slack within its margin, to the end of the coming legs.
 
 use drive::slack::free;
+use drive::solve::crossing;
 use measure::{Length, Links};
 
 use super::forecast::Wear;
-use crate::chance::{HERMITE_24, both_below, crossing, normal};
+use crate::chance::{HERMITE_24, both_below, normal};
 
 /// Times the planned hours up to which sure hours are looked for.
 const FARTHEST: u32 = 10;

@@ -13,8 +13,8 @@ use jiff::civil::DateTime;
 
 pub use judge::{Limit, Sense, judge, sense};
 pub use manual::{Manual, Said};
-pub use rules::{Blocker, blockers};
-pub use sitting::{LONG_PAUSE_H, logged};
+pub use rules::Blocker;
+pub use sitting::logged;
 pub use stand::Stand;
 
 /// What became of a stop point.

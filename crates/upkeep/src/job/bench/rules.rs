@@ -41,7 +41,7 @@ pub(super) fn passed_over(order: &Order<'_>, rest: &[Act], act: Act) -> Vec<Bloc
 
 /// What stands against a step; empty where it is in turn.
 #[must_use]
-pub fn blockers(order: &Order<'_>, at: &Progress<'_>, act: Act) -> Vec<Blocker> {
+pub(super) fn blockers(order: &Order<'_>, at: &Progress<'_>, act: Act) -> Vec<Blocker> {
     let mut found = match act {
         Act::Open(state) => opening(order, at, state),
         Act::Close(state) => shutting(order, at, state),

@@ -10,7 +10,7 @@ use super::{Bench, Line, What};
 ///
 /// # Source
 /// practice.
-pub const LONG_PAUSE_H: f64 = 4.0;
+const LONG_PAUSE_H: f64 = 4.0;
 /// Minutes below which two ticks were made in one go: the time between them says nothing.
 const IN_ONE_GO_MIN: f64 = 0.2;
 

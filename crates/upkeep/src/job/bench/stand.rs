@@ -4,8 +4,9 @@ use super::super::fault::OrderFault;
 use super::super::handbook::Handbook;
 use super::super::order::{Act, Order};
 use super::super::plan::{Plan, Progress, plan_from};
+use super::rules::blockers;
 use super::rules::passed_over;
-use super::{Bench, Blocker, What, blockers};
+use super::{Bench, Blocker, What};
 
 /// Where an order stands.
 #[derive(Debug, Clone)]

@@ -38,13 +38,10 @@ pub(super) enum Criteria {
 }
 
 impl Criteria {
-    const fn labels(self) -> bool {
+    const fn jobs(self) -> bool {
         matches!(self, Self::All)
     }
-    const fn kits(self) -> bool {
-        !matches!(self, Self::Access)
-    }
-    const fn waits(self) -> bool {
+    const fn waits_and_kits(self) -> bool {
         !matches!(self, Self::Access)
     }
 }

@@ -100,8 +100,8 @@ impl<const N: usize> Problem<N> {
     /// The order as sets, and where a plan stands that has come to `at`; costs outside the criteria are left at nothing.
     pub(crate) fn of<'l>(order: &Order<'l>, at: &crate::job::Progress<'l>, criteria: Criteria) -> (Self, Node<N>) {
         let (mut kits, mut labels) = (Numbers::default(), Numbers::default());
-        let mut kit = |word: &'l str| if criteria.kits() { kits.of(word) } else { 0 };
-        let mut label = |word: Option<&'l str>| if criteria.labels() { labels.of(word.unwrap_or_default()) } else { 0 };
+        let mut kit = |word: &'l str| if criteria.waits_and_kits() { kits.of(word) } else { 0 };
+        let mut label = |word: Option<&'l str>| if criteria.jobs() { labels.of(word.unwrap_or_default()) } else { 0 };
         let states = Self::states(order, &mut kit);
         let ops: Vec<_> = order
             .ops
@@ -113,10 +113,10 @@ impl<const N: usize> Problem<N> {
                     rests: resting(&states, gate.open),
                     after: Bits::of(op.after.iter().copied()),
                     finishes: Bits::of(op.finishes.iter().copied()),
-                    minutes: if criteria.waits() { u64::from(op.source.minutes) } else { 0 },
+                    minutes: if criteria.waits_and_kits() { u64::from(op.source.minutes) } else { 0 },
                     kit: kit(&op.source.kit),
                     label: label(op.label()),
-                    finds: criteria.waits() && op.source.finds,
+                    finds: criteria.waits_and_kits() && op.source.finds,
                 }
             })
             .collect();

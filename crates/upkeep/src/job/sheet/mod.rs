@@ -22,7 +22,7 @@ use super::order::Order;
 use super::plan::{Plan, plan};
 
 /// The line that every sheet ends with.
-pub const CLOSING: &str =
+const CLOSING: &str =
     "Figures come from your bike's manual; law, event and land rules are yours to check; if unsure, stop.";
 
 /// What the rider's record says, as far as a sheet asks for it.

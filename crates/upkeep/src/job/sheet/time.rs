@@ -30,7 +30,7 @@ pub struct Minutes {
 impl Minutes {
     /// The range around the library's minutes.
     #[must_use]
-    pub fn estimated(minutes: u32) -> Self {
+    pub(super) fn estimated(minutes: u32) -> Self {
         let mid_min = f64::from(minutes);
         Self { low_min: mid_min * LOW, mid_min, high_min: mid_min * HIGH }
     }
