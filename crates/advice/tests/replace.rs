@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use advice::record::replace::{Asked, ReplaceView, view};
+use advice::record::replace::{Asked, Known, ReplaceView, view};
 use advice::record::{Record, order};
 use advice::{Setup, Verdict};
 use jiff::civil::DateTime;
@@ -137,6 +137,36 @@ fn a_part_worn_sprocket_on_the_shelf_decides_between_new_and_kept() {
     assert_eq!(other.best.as_deref(), Some("new_new_keep"));
     let gone = with(vec![shelf(12.0).remove(0), Fact::Kept(Kept::new(part(Role::Front, 14, 12.0), true))]);
     assert_eq!(gone.best.as_deref(), Some("new_new_keep"));
+}
+
+#[test]
+fn what_lies_on_the_shelf_is_offered_while_it_has_life_left_and_fits() {
+    let offered = |kept: &[(Role, u32, f64)]| {
+        let name = |role: Role, count, used_h| {
+            Part::new(role, format!("spare of {used_h} h"), Some(count), used_h, Some((1500, "EUR".to_owned())))
+        };
+        let kept = kept.iter().map(|(role, count, used_h)| name(*role, *count, *used_h).expect("a part"));
+        let kept = kept.map(|part| Fact::Kept(Kept::new(part, false))).collect();
+        let view = answered(&set([10.0; 3], kept), &asked(30, None));
+        let told = |part: &Known| {
+            let shelf = part.shelf.as_ref()?;
+            Some(format!("{}, {} of 7, {}", shelf.name, shelf.level, shelf.sells_minor))
+        };
+        view.parts.iter().map(told).collect::<Vec<_>>()
+    };
+    // The front lives 80 h: at 79 it has something left, at 80 it is as worn out as one at the limit.
+    assert_eq!(offered(&[(Role::Front, 14, 79.0)])[1].as_deref(), Some("spare of 79 h, 6 of 7, 1500"));
+    for used_h in [80.0, 200.0] {
+        assert_eq!(offered(&[(Role::Front, 14, used_h)]), [None, None, None], "{used_h} h");
+    }
+    // The least worn of them, each in its own place.
+    let both = offered(&[(Role::Rear, 48, 40.0), (Role::Rear, 48, 20.0), (Role::Front, 13, 0.0)]);
+    assert_eq!(both, [None, None, Some("spare of 20 h, 1 of 7, 1500".to_owned())]);
+    // A chain is cut to length: longer is good, shorter never; a sprocket has its teeth.
+    for (links, fits) in [(114, false), (116, false), (118, true), (120, true), (122, true)] {
+        assert_eq!(offered(&[(Role::Chain, links, 10.0)])[0].is_some(), fits, "{links} links");
+    }
+    assert_eq!(offered(&[(Role::Rear, 50, 10.0)]), [None, None, None]);
 }
 
 #[test]

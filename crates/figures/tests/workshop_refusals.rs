@@ -60,6 +60,28 @@ fn a_preload_is_given_in_one_form_and_its_friction_in_one() {
 }
 
 #[test]
+fn every_way_to_give_a_preload_goes_with_either_friction_but_yield_counts_the_thread() {
+    let pair = json!({"friction_thread": 0.12, "friction_head": 0.12, "head_contact_mm": 10.3});
+    for (form, value) in [("preload_n", 15_000.0), ("proof_share", 0.7), ("yield_share", 0.7)] {
+        let mut given = json!({"diameter_mm": 8, "property_class": 8.8});
+        given[form] = json!(value);
+        let (mut rubbing, mut lumped) = (given.clone(), given);
+        rubbing.as_object_mut().expect("an object").extend(pair.as_object().expect("an object").clone());
+        lumped["nut_factor"] = json!(0.2);
+        asked("torque.from_preload", &rubbing).expect(form);
+        // Torsion eats into the yield strength by the friction in the thread, which a nut factor does not tell.
+        let refused = Err(("nut_factor".to_owned(), "one_form_only"));
+        let answer = asked("torque.from_preload", &lumped);
+        assert!(if form == "yield_share" { answer == refused } else { answer.is_ok() }, "{form}: {answer:?}");
+        for name in ["friction_thread", "friction_head", "head_contact_mm"] {
+            let mut both = lumped.clone();
+            both[name] = pair[name].clone();
+            assert_eq!(asked("torque.from_preload", &both), refused, "{form} {name}");
+        }
+    }
+}
+
+#[test]
 fn a_plain_preload_with_a_nut_factor_needs_no_thread() {
     let given = json!({"diameter_mm": 9.525, "preload_n": 20000, "nut_factor": 0.16, "property_class": 8.8});
     assert!(asked("torque.from_preload", &given).is_ok());

@@ -49,6 +49,45 @@ proptest! {
     }
 
     #[test]
+    fn the_chance_is_that_of_counting_every_choice_of_signs_in_whole_numbers_whatever_the_unit(
+        changes in prop::collection::vec(-9_i32..10, 2..10), unit in prop::sample::select(vec![0.01, 1.0, 1e3, 1e6]),
+    ) {
+        let own = changes.iter().sum::<i32>().abs();
+        let turned = |signs: u32| {
+            changes.iter().enumerate().map(|(at, one)| if (signs >> at) & 1 == 1 { -one } else { *one }).sum::<i32>()
+        };
+        let all = 1_u32 << changes.len();
+        let as_far: u32 = (0..all).map(|signs| u32::from(turned(signs).abs() >= own)).sum();
+        let nothing = vec![0.0; changes.len()];
+        // A tenth of a unit is no whole binary fraction: sums that are equal differ in their last digits.
+        let changed = changes.iter().map(|one| f64::from(*one) * 0.1 * unit).collect::<Vec<_>>();
+        let bin = judged(&[nothing.clone(), changed, nothing.clone(), nothing]).bins[0];
+        let chance = f64::from(as_far) / f64::from(all);
+        prop_assert!((bin.p_no_change - chance).abs() < 1e-12, "{} for {chance}", bin.p_no_change);
+    }
+
+    #[test]
+    fn the_interval_leaves_as_many_means_of_subsets_out_on_either_side_as_its_coverage_says(columns in columns()) {
+        let outcome = judged(&columns);
+        prop_assume!(outcome.coverage_pct.is_some());
+        let [a, b, _, _] = &columns;
+        let changes: Vec<f64> = b.iter().zip(a).map(|(b, a)| b - a).collect();
+        let all = 1_u32 << changes.len();
+        let mean = |subset: u32| {
+            let held = changes.iter().enumerate().filter(|(at, _)| (subset >> at) & 1 == 1).map(|(_, one)| *one);
+            held.sum::<f64>() / f64::from(subset.count_ones())
+        };
+        let means: Vec<f64> = (1..all).map(mean).collect();
+        let out = (1.0 - outcome.coverage_pct.expect("an interval") / 100.0) / 2.0 * f64::from(all);
+        let (change, _) = outcome.bins[0].intervals.expect("an interval");
+        let count = |is: &dyn Fn(f64) -> bool| means.iter().map(|mean| f64::from(u8::from(is(*mean)))).sum::<f64>();
+        prop_assert!(count(&|mean| mean < change.low - 1e-9) < out + 1e-6, "{change:?}");
+        prop_assert!(count(&|mean| mean <= change.low + 1e-9) > out - 1e-6);
+        prop_assert!(count(&|mean| mean > change.high + 1e-9) < out + 1e-6);
+        prop_assert!(count(&|mean| mean >= change.high - 1e-9) > out - 1e-6);
+    }
+
+    #[test]
     fn the_order_of_the_stretches_does_not_matter(columns in columns()) {
         let turned = columns.clone().map(|column| column.into_iter().rev().collect::<Vec<_>>());
         let (one, other) = (judged(&columns).bins[0], judged(&turned).bins[0]);

@@ -200,6 +200,8 @@ proptest! {
         space in prop_oneof![Just(""), Just(" xmlns=\"http://www.topografix.com/GPX/1/1\""), Just(" xmlns='urn:x' xmlns:g='http://www.topografix.com/GPX/1/0'")],
         cut in 0_usize..40,
         most in prop_oneof![3 => Just(1000_usize), 1 => 1_usize..8],
+        depth in prop_oneof![2 => Just(64_usize), 1 => 2_usize..7],
+        attributes in prop_oneof![3 => Just(256_usize), 1 => 1_usize..4],
     ) {
         let root = if space.contains(":g=") { "g:gpx" } else { "gpx" };
         let own = if space.contains(":g=") { "g:" } else { "" };
@@ -208,7 +210,7 @@ proptest! {
         let text = format!("<{root}{space}><{own}trk><{own}trkseg>{all}</{own}trkseg></{own}trk></{root}>");
         // The parser alone reads a point behind a comment.
         let slow = text.replace("<trkpt", "<!----><trkpt");
-        let limits = Limits { points: most, ..Limits::USUAL };
+        let limits = Limits { points: most, depth, attributes, ..Limits::USUAL };
         prop_assert_eq!(read(&text, &limits), read(&slow, &limits));
     }
 }

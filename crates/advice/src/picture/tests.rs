@@ -142,6 +142,21 @@ fn slack_is_drawn_as_long_as_it_is_to_be_set() {
 }
 
 #[test]
+fn words_at_the_slack_stand_on_the_side_they_speak_of_and_clear_of_the_chain() {
+    let slack = picture(SLACK);
+    let at = |words: &str| slack.labels.iter().find(|label| label.words == words).expect(words).at;
+    let ((middle, up), (_, down)) = (ends(&slack, "slack_up"), ends(&slack, "slack_down"));
+    assert!(up.z_mm > middle.z_mm && down.z_mm < middle.z_mm);
+    assert!(at("fully up").z_mm > up.z_mm && at("fully down").z_mm < down.z_mm);
+    for words in ["fully up", "fully down"] {
+        assert!((at(words).x_mm - middle.x_mm).abs() < 60.0, "{words} stands at the middle of the run");
+    }
+    let (front, radius) = centre(&slack, "front");
+    let word = at("front");
+    assert!((word.x_mm - front.x_mm).abs() < radius && word.z_mm < front.z_mm - radius, "under the front sprocket");
+}
+
+#[test]
 fn each_clip_lies_round_its_own_two_pins_which_stand_one_behind_the_other_along_the_run() {
     let clip = picture(CLIP);
     for (id, along) in [("upper", true), ("lower", true), ("behind", false)] {

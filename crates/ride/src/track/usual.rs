@@ -90,3 +90,57 @@ fn split(text: &str, kind: fn(u8) -> bool) -> (&str, &str) {
     let end = text.bytes().position(|byte| !kind(byte)).unwrap_or(text.len());
     text.split_at_checked(end).unwrap_or((text, ""))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const USUAL: &str =
+        "\n  <trkpt lat=\"45.5\" lon=\"-7.25\"><ele>1200.5</ele><time>2026-05-01T10:00:00Z</time></trkpt>";
+
+    #[test]
+    fn usual_points_are_read_here_up_to_the_first_of_another_shape() {
+        for other in [
+            "</trkseg>",
+            "<trkpt lon=\"1\" lat=\"2\"></trkpt>",
+            "<trkpt lat='1' lon='2'></trkpt>",
+            "<trkpt lat=\"1\"lon=\"2\"></trkpt>",
+            "<trkpt lat=\"1\" lon=\"2\"><ele>&#49;</ele></trkpt>",
+            "<trkpt lat=\"1\" lon=\"2\"><ele></ele></trkpt>",
+            "<trkpt lat=\"1\" lon=\"2\"><time>2026-05-01T10:00:00Z</time><ele>1</ele></trkpt>",
+            "<trkpt lat=\"1\" lon=\"2\"><sat>9</sat></trkpt>",
+            "<trkpt lat=\"1\" lon=\"2\"><ele>1</ele>",
+            "",
+        ] {
+            let (text, mut read) = (format!("{USUAL}{USUAL}{other}{USUAL}"), Vec::new());
+            let run = points(&text, 2, &mut read);
+            assert_eq!(run, Run { bytes: 2 * USUAL.len(), points: 2, dropped: 0 }, "{other}");
+            let went_on = points(&text[run.bytes..], 9, &mut read);
+            assert_eq!(went_on.points, usize::from(other.is_empty()), "{other}");
+            assert_eq!(read.len(), 2 + went_on.points, "{other}");
+            assert!((read[1].place.lat_deg - 45.5).abs() < 1e-12 && read[1].ele_m == Some(1200.5));
+        }
+    }
+
+    #[test]
+    fn height_time_and_blanks_may_be_there_or_not() {
+        let time = "<time>2026-05-01T10:00:00Z</time>";
+        for (inside, ele_m, timed) in [
+            ("", None, false),
+            ("<ele>-3e1</ele>", Some(-30.0), false),
+            (time, None, true),
+            (&format!("\t<ele>7</ele>\r\n {time} "), Some(7.0), true),
+        ] {
+            let (text, mut read) = (format!(" <trkpt lat=\"1\"\n lon=\"2\" >{inside}</trkpt>"), Vec::new());
+            assert_eq!(points(&text, 9, &mut read), Run { bytes: text.len(), points: 1, dropped: 0 }, "{inside}");
+            assert_eq!((read[0].ele_m, read[0].at.is_some()), (ele_m, timed), "{inside}");
+        }
+    }
+
+    #[test]
+    fn a_point_off_the_globe_is_counted_and_left_out() {
+        let (text, mut read) = (format!("<trkpt lat=\"91\" lon=\"2\"></trkpt>{USUAL}"), Vec::new());
+        assert_eq!(points(&text, 9, &mut read), Run { bytes: text.len(), points: 2, dropped: 1 });
+        assert_eq!(read.len(), 1);
+    }
+}

@@ -155,7 +155,7 @@ mod tests {
     fn what_every_ride_adds_alike_adds_up_to_the_mean_count_of_rides_however_few_the_days() {
         let habit = Habit::from_window(1.0, 10.0, 30, 90.0);
         let each = Shares::new(400, |rides| rides / 400.0);
-        for days in [0.1, 1.0, 10.0, 100.0] {
+        for days in [1e-9, 1e-4, 0.1, 1.0, 10.0, 100.0] {
             let (mean, rides) = (400.0 * habit.mean_over_rides(days, &each), habit.rides_per_day() * days);
             assert!((mean / rides - 1.0).abs() < 1e-9, "{days} days: {mean} for {rides}");
         }

@@ -114,6 +114,18 @@ mod tests {
     }
 
     #[test]
+    fn the_minutes_of_every_order_stand_together_under_their_step() {
+        let first = order(&[
+            ("2026-09-24T17:05", None, tick("open:guard-off")),
+            ("2026-09-24T17:15", None, tick("do:crack-axle-nut")),
+        ]);
+        let second = order(&[("2026-09-24T17:08", None, tick("open:guard-off"))]);
+        let wanted = [("do:crack-axle-nut", vec![10.0]), ("open:guard-off", vec![5.0, 8.0])];
+        assert_eq!(logged(&[first, second]), BTreeMap::from(wanted));
+        assert!(logged(&[]).is_empty() && logged(&[order(&[])]).is_empty());
+    }
+
+    #[test]
     fn a_step_takes_from_the_line_before_it_and_a_night_between_is_no_work() {
         let order = order(&[
             ("2026-09-24T17:05", None, tick("open:guard-off")),

@@ -165,3 +165,68 @@ impl<const N: usize> Rules<N> {
         Self { open, shut: problem.on_top_of(shut) }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::job::search::Criteria;
+    use crate::job::{Order, Progress, plan, shipped};
+
+    const ORDERS: [&[&str]; 3] =
+        [&["final-drive-set"], &["gearbox-oil", "clutch-plates"], &["rear-tyre", "brake-pads-rear"]];
+
+    fn order(jobs: &[&'static str]) -> Order<'static> {
+        Order::build(shipped().library(), jobs, &[("front-retention", "nut")]).expect("an order")
+    }
+
+    fn least(problem: &Problem<4>, node: &Node<4>) -> Cost {
+        let foresight = Foresight::of(problem);
+        foresight.least(problem, &foresight.after(problem, node.done), node)
+    }
+
+    #[test]
+    fn every_kit_and_every_job_still_to_come_is_foreseen_once() {
+        for jobs in ORDERS {
+            let order = order(jobs);
+            let (problem, start) = Problem::<4>::of(&order, &Progress::default(), Criteria::All);
+            let kits = order.ops.iter().map(|op| op.source.kit.as_str());
+            let kits = kits.chain(order.states.iter().map(|state| state.source.kit.as_str()));
+            let kits: BTreeSet<&str> = kits.filter(|kit| !kit.is_empty()).collect();
+            let labels: BTreeSet<&str> = order.ops.iter().filter_map(|op| op.label()).collect();
+            let foreseen = least(&problem, &start);
+            let counts = [foreseen.kit_changes, foreseen.job_switches].map(usize::try_from);
+            assert_eq!(counts, [Ok(kits.len()), Ok(labels.len())], "{jobs:?}");
+        }
+    }
+
+    #[test]
+    fn from_no_step_of_a_plan_on_is_more_foreseen_than_the_rest_of_it_costs() {
+        for jobs in ORDERS {
+            let order = order(jobs);
+            let (problem, mut node) = Problem::<4>::of(&order, &Progress::default(), Criteria::All);
+            let plan = plan(&order).expect("can be done");
+            let mut rest = plan.cost;
+            for act in &plan.steps {
+                let foreseen = least(&problem, &node);
+                let each = [
+                    (foreseen.access_min, rest.access_min),
+                    (foreseen.find_wait_min, rest.find_wait_min),
+                    (foreseen.kit_changes.into(), rest.kit_changes.into()),
+                    (foreseen.job_switches.into(), rest.job_switches.into()),
+                ];
+                assert!(each.iter().all(|(foreseen, rest)| foreseen <= rest), "{jobs:?} {act:?}: {each:?}");
+                let spent = problem.cost(&node, *act);
+                rest = Cost {
+                    access_min: rest.access_min - spent.access_min,
+                    find_wait_min: rest.find_wait_min - spent.find_wait_min,
+                    kit_changes: rest.kit_changes - spent.kit_changes,
+                    job_switches: rest.job_switches - spent.job_switches,
+                };
+                node = problem.step(&node, *act);
+            }
+            assert_eq!((least(&problem, &node), rest), (Cost::ZERO, Cost::ZERO), "{jobs:?}");
+        }
+    }
+}
