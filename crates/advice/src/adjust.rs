@@ -1,5 +1,6 @@
 //! How far to turn the adjusters: from one reading to another, in small even rounds, the skew taken out first.
 
+use figures::Answer;
 use serde::Serialize;
 use serde_json::Value;
 use upkeep::bike::Bike;
@@ -45,7 +46,7 @@ pub fn with_skew(bike: &Bike, setup: Setup, from_to_mm: [f64; 2], read: Read) ->
     let given = with(given, "thread_pitch_mm", need(bike, "thread_pitch_mm")?);
     let [slack_mm, target_mm] = from_to_mm;
     let mut given = with(with(given, "slack_mm", slack_mm), "target_slack_mm", target_mm);
-    if let (Some(left), Some(right)) = (read.left_mm, read.right_mm) {
+    if let Some([left, right]) = read.sides_mm() {
         given = with(given, "difference_mm", left - right);
         given.extend(from_sheet(bike, &["track_mm", "sprocket_y_mm"]));
     }
@@ -53,7 +54,7 @@ pub fn with_skew(bike: &Bike, setup: Setup, from_to_mm: [f64; 2], read: Read) ->
     let get = |key: &str| answer.get(key).unwrap_or_default();
     let rounds: Vec<[f64; 2]> =
         answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
-    let words = adjust_words(get("shift_mm"), get("turns"), get("flats"), rounds.len());
+    let words = words(&answer, rounds.len());
     Ok(Adjust { from_to_mm, shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
 }
 
@@ -61,21 +62,33 @@ fn round(value: &Value) -> Option<[f64; 2]> {
     Some([value.get("left_flats")?.as_f64()?, value.get("right_flats")?.as_f64()?])
 }
 
-fn adjust_words(shift_mm: f64, turns: f64, flats: f64, rounds: usize) -> String {
+fn words(answer: &Answer, rounds: usize) -> String {
     if rounds == 0 {
         return "Nothing to move.".to_owned();
     }
-    let way = if shift_mm < 0.0 { "forward" } else { "back" };
-    let finish = if shift_mm < 0.0 {
+    let get = |key: &str| answer.get(key).unwrap_or_default();
+    let way = |moved: f64| if moved < 0.0 { "forward" } else { "back" };
+    let finish = if answer.notices.iter().any(|notice| notice.code == "finish_tightening") {
         " Go a turn past, push the wheel forward onto the adjusters, come back tightening."
     } else {
         ""
     };
+    let (shift_mm, left, right) = (get("shift_mm"), get("left_flats"), get("right_flats"));
+    let axle = format!("Axle {} {}", quantity(shift_mm.abs(), "mm", 2), way(shift_mm));
+    // With a skew to take out the two adjusters do not go alike.
+    if (left - right).abs() > 0.05 {
+        let side = |flats: f64| format!("{} flats {}", number(flats.abs(), 1), way(flats));
+        return format!(
+            "{axle}: left adjuster {}, right adjuster {}, the skew first, in {}.{finish}",
+            side(left),
+            side(right),
+            count(rounds, "round")
+        );
+    }
     format!(
-        "Axle {} {way}: {} turn ({} flats) at each adjuster, in {}.{finish}",
-        quantity(shift_mm.abs(), "mm", 2),
-        number(turns.abs(), 2),
-        number(flats.abs(), 1),
+        "{axle}: {} turn ({} flats) at each adjuster, in {}.{finish}",
+        number(get("turns").abs(), 2),
+        number(get("flats").abs(), 1),
         count(rounds, "even round")
     )
 }

@@ -154,13 +154,11 @@ fn fits(setup: Setup, slot: Option<&Slot>) -> (Verdict, String) {
         _ => {
             let usable =
                 |links: &u32| slot.place(setup.with_links(*links)).is_ok_and(|place| place.verdict < Verdict::Unknown);
-            let counts: Vec<String> = slot
-                .even_links(setup)
-                .unwrap_or_default()
-                .iter()
-                .filter(|links| usable(links))
-                .map(ToString::to_string)
-                .collect();
+            let links = match slot.even_links(setup) {
+                Ok(links) => links,
+                Err(gap) => return (Verdict::Unknown, gap.text),
+            };
+            let counts: Vec<String> = links.iter().filter(|links| usable(links)).map(ToString::to_string).collect();
             if counts.is_empty() {
                 (Verdict::Stop, "no even chain puts its axle between the stops".to_owned())
             } else {

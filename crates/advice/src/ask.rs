@@ -6,6 +6,8 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 use upkeep::bike::{self, Bike};
 
+use crate::verdict::{Reason, Verdict};
+
 /// What is given to a figure.
 pub type Given = Map<String, Value>;
 
@@ -39,13 +41,18 @@ impl Gap {
             None => Self { figure, field: refusal.field, missing, text: refusal.text, how_to: String::new() },
         }
     }
-}
 
-impl Gap {
     /// A field that the sheet does not have, before any figure is asked.
     #[must_use]
     pub fn absent(field: &'static str) -> Self {
         Self::new("", Refusal::missing(field))
+    }
+
+    /// What it makes of a verdict: a part that is not known, cleared on the sheet where that says how to find the value.
+    #[must_use]
+    pub fn reason(&self, part: &str) -> Reason {
+        let reason = Reason::new(Verdict::Unknown, self.figure, format!("{part} not known. {}", self.text));
+        if self.how_to.is_empty() { reason } else { reason.cleared_at("bike", self.how_to.clone(), 5) }
     }
 }
 
@@ -78,7 +85,8 @@ pub fn from_sheet(bike: &Bike, fields: &[&str]) -> Given {
     fields.iter().filter_map(|field| Some(((*field).to_owned(), json(&bike.get(field)?.value)))).collect()
 }
 
-/// A sheet's value as JSON.
+/// A sheet's value as figures take it. The store writes the same shape by itself: what lies in a file or a document that
+/// was sent away must not change because a figure asks for another one.
 fn json(value: &bike::Value) -> Value {
     match value {
         bike::Value::Number(number) => Value::from(*number),

@@ -114,7 +114,7 @@ fn judged(
             Some(place)
         }
         Err(gap) => {
-            reasons.push(Reason::new(Verdict::Unknown, gap.figure, format!("Fit not known. {}", gap.text)));
+            reasons.push(gap.reason("Fit"));
             None
         }
     };
@@ -127,7 +127,7 @@ fn judged(
             Some(setting.target_mm)
         }
         Some(Err(gap)) => {
-            reasons.push(Reason::new(Verdict::Unknown, gap.figure, format!("Slack not known. {}", gap.text)));
+            reasons.push(gap.reason("Slack"));
             None
         }
     };

@@ -9,7 +9,7 @@ use crate::Setup;
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::demand::Ride;
-use crate::fit::{self, FitView, Slot};
+use crate::fit::{self, FitView};
 use crate::gearing::{self, GearingView};
 use crate::ground::Ground;
 use crate::plan::{self, PlanView, Wish};
@@ -107,10 +107,11 @@ impl Standing {
         })
     }
 
-    fn read(self, bike: &Bike, read: Read) -> DecisionView {
+    /// The whole answer with what was read; `against` says what speaks for or against riding what is fitted.
+    fn read(self, bike: &Bike, read: Read, against: impl FnOnce(&Part<SlackView>) -> Vec<Reason>) -> DecisionView {
         let Self { fitted, setup, gearing, fit, next_slack, plan } = self;
         let slack = Part::of(slack::view(bike, fitted, read));
-        let mut reasons = reasons(bike, fitted, &slack);
+        let mut reasons = against(&slack);
         verdict::worst_first(&mut reasons);
         DecisionView {
             bike: bike.name.clone(),
@@ -148,19 +149,10 @@ pub fn with_record(
 /// The same from what was already worked out for the record's bike.
 #[must_use]
 pub fn on_record(record: &Record<'_>, standing: Standing, read: Read) -> DecisionView {
-    let mut ready = ready::with_slack(record, read.slack_mm);
+    let ready = ready::with_read(record, read);
     let read = Read { slack_mm: read.slack_mm.or(ready.slack_mm), ..read };
-    let mut view = standing.read(record.bike, read);
-    // The record judges slack with its age; what remains is whether it all fits.
-    let mut reasons = fit_reasons(record.bike, view.fitted);
-    reasons.retain(|reason| !ready.reasons.contains(reason));
-    reasons.extend(ready.reasons.iter().cloned());
-    verdict::worst_first(&mut reasons);
-    view.verdict = verdict::of(&reasons);
-    ready.sentence = ready::sentence(view.verdict, &reasons, ready.next.as_ref());
-    view.reasons = reasons;
-    view.record = Some(ready);
-    view
+    let view = standing.read(record.bike, read, |_| ready.reasons.clone());
+    DecisionView { record: Some(ready), ..view }
 }
 
 /// Answers for the bike, a setup wanted, a ride on like ground and what was read.
@@ -174,31 +166,19 @@ pub fn view(
     ground: Ground,
     read: Read,
 ) -> Result<DecisionView, Gap> {
-    Ok(Standing::of(bike, wanted, ride, ground)?.read(bike, read))
+    let standing = Standing::of(bike, wanted, ride, ground)?;
+    Ok(standing.read(bike, read, |slack| reasons(bike, slack)))
 }
 
 /// What speaks for or against riding what is fitted, as it stands.
-fn reasons(bike: &Bike, fitted: Setup, slack: &Part<SlackView>) -> Vec<Reason> {
-    let mut reasons = fit_reasons(bike, fitted);
+fn reasons(bike: &Bike, slack: &Part<SlackView>) -> Vec<Reason> {
+    let mut reasons = fit::against(bike);
     match slack {
         Part::Known(view) => reasons.extend(view.reasons.iter().cloned()),
-        Part::NotKnown(gap) => reasons.push(missing("Slack", gap)),
+        Part::NotKnown(gap) => reasons.push(gap.reason("Slack")),
     }
     reasons.dedup();
     reasons
-}
-
-/// Whether what is fitted sits in its slot.
-fn fit_reasons(bike: &Bike, fitted: Setup) -> Vec<Reason> {
-    match Slot::of(bike).and_then(|slot| slot.place(fitted)) {
-        Ok(place) => place.reasons,
-        Err(gap) => vec![missing("Fit", &gap)],
-    }
-}
-
-fn missing(part: &str, gap: &Gap) -> Reason {
-    let reason = Reason::new(Verdict::Unknown, gap.figure, format!("{part} not known. {}", gap.text));
-    if gap.how_to.is_empty() { reason } else { reason.cleared_at("bike", gap.how_to.clone(), 5) }
 }
 
 fn sentence(fitted: Setup, setup: Setup, gearing: &Part<GearingView>, slack: &Part<SlackView>) -> String {

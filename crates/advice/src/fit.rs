@@ -3,10 +3,12 @@
 //! `slack.axle_place` decides (slider, surplus margin, slot); `chain.fit` gives the room and the map.
 
 use serde::Serialize;
+use serde_json::Value;
 use upkeep::bike::Bike;
 
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::fact::{Cell, Column, Fact, Table};
+use crate::slack::MARGIN_MM;
 use crate::verdict::{self, Reason, Verdict};
 use crate::words::{mm, number, quantity};
 use crate::{Block, Setup};
@@ -130,7 +132,7 @@ impl Slot {
             shift_mm: at.get("shift_mm").unwrap_or_default(),
             reasons: Vec::new(),
         };
-        let slot_says = at.at("fit").and_then(serde_json::Value::as_str).unwrap_or_default().to_owned();
+        let slot_says = at.at("fit").and_then(Value::as_str).unwrap_or_default().to_owned();
         let rear_room_mm = at.get("room_mm").unwrap_or_default();
         let front_room_mm = place.arm_mm - self.slot_min_mm();
         place.reasons = self.reasons(&place, &slot_says, front_room_mm, rear_room_mm);
@@ -143,7 +145,7 @@ impl Slot {
     /// # Errors
     /// The field that is missing or impossible.
     pub fn even_links(&self, setup: Setup) -> Result<Vec<u32>, Gap> {
-        let links = |fit: &serde_json::Value| whole(fit.get("links")?).filter(|links| links.is_multiple_of(2));
+        let links = |fit: &Value| whole(fit.get("links")?).filter(|links| links.is_multiple_of(2));
         Ok(self.fits(setup)?.iter().filter_map(links).collect())
     }
 
@@ -151,13 +153,20 @@ impl Slot {
     ///
     /// # Errors
     /// The field that is missing or impossible.
-    pub fn fits(&self, setup: Setup) -> Result<Vec<serde_json::Value>, Gap> {
+    pub fn fits(&self, setup: Setup) -> Result<Vec<Value>, Gap> {
         let answer = ask("chain.fit", &self.fit_given(setup, None))?;
-        Ok(answer.at("fits").and_then(serde_json::Value::as_array).cloned().unwrap_or_default())
+        Ok(answer.at("fits").and_then(Value::as_array).cloned().unwrap_or_default())
+    }
+
+    /// How far the axle moves for another tooth, link count or elongation, in words.
+    fn moves(&self, setup: Setup, field: &str, to: Value) -> String {
+        let shift = ask("chain.axle_shift", &with(setup.give(self.chain.clone()), field, to));
+        let shift_mm = shift.ok().and_then(|answer| answer.get("shift_seated_mm"));
+        shift_mm.map_or_else(|| "more than is possible".to_owned(), |shift_mm| mm(shift_mm.abs()))
     }
 
     fn slot_min_mm(&self) -> f64 {
-        self.swingarm.get("slot_min_mm").and_then(serde_json::Value::as_f64).unwrap_or_default()
+        self.swingarm.get("slot_min_mm").and_then(Value::as_f64).unwrap_or_default()
     }
 
     fn fit_given(&self, setup: Setup, links: Option<u32>) -> Given {
@@ -224,6 +233,13 @@ impl Slot {
     }
 }
 
+/// Whether what is fitted sits in its slot, as the sheet has it: what speaks for or against it.
+#[must_use]
+pub fn against(bike: &Bike) -> Vec<Reason> {
+    let place = Setup::fitted(bike).and_then(|fitted| Slot::of(bike)?.place(fitted));
+    place.map_or_else(|gap| vec![gap.reason("Fit")], |place| place.reasons)
+}
+
 /// What a swingarm figure needs with the arm at another length: the arm's angles stay, so travel goes with the length.
 #[must_use]
 pub fn swing(bike: &Bike, arm_mm: f64, at_mm: f64) -> Given {
@@ -242,7 +258,7 @@ pub fn need(bike: &Bike, field: &'static str) -> Result<f64, Gap> {
     bike.number(field).ok_or_else(|| Gap::absent(field))
 }
 
-fn whole(value: &serde_json::Value) -> Option<u32> {
+fn whole(value: &Value) -> Option<u32> {
     value.as_u64().and_then(|count| u32::try_from(count).ok())
 }
 
@@ -280,16 +296,26 @@ pub struct FitView {
 pub fn view(bike: &Bike, setup: Setup) -> Result<FitView, Gap> {
     let slot = Slot::of(bike)?;
     let place = slot.place(setup)?;
-    Ok(FitView { facts: facts(&place), chain: chain_words(&slot, setup)?, same_chain: same_chain(&slot, setup), place })
+    Ok(FitView {
+        facts: facts(&slot, &place),
+        chain: chain_words(&slot, setup)?,
+        same_chain: same_chain(&slot, setup),
+        place,
+    })
 }
 
-fn facts(place: &Place) -> Vec<Fact> {
+/// As much longer than its pitches say as a new chain may be, percent; from memory.
+const NEW_LONGER_PCT: f64 = 0.15;
+
+fn facts(slot: &Slot, place: &Place) -> Vec<Fact> {
+    let Setup { front_teeth, rear_teeth, links } = place.setup;
     let [early, late] = place.runs_out_pct;
+    let moves = |field: &str, to: Value| slot.moves(place.setup, field, to);
     let new = "for a new chain, drawn taut with countershaft, pivot and axle in line";
     let sure = format!(
-        "geometry good to {}; as good as the measured stops. A new chain may be up to 0.15 % long (from memory): {} of axle",
+        "geometry good to {}; as good as the measured stops. A new chain may be up to {NEW_LONGER_PCT} % long (from memory): {} of axle",
         quantity(0.01, "mm", 2),
-        mm(1.4)
+        moves("to_elongation_pct", Value::from(NEW_LONGER_PCT))
     );
     vec![
         Fact::new("centre_mm", "Centre distance", mm(place.centre_mm), place.centre_mm)
@@ -298,14 +324,21 @@ fn facts(place: &Place) -> Vec<Fact> {
             .unless("other teeth, another link count, a worn chain")
             .says("chain.fit"),
         Fact::new("from_front_mm", "From the front stop", mm(place.from_front_mm), place.from_front_mm)
-            .because(format!("slack moves the axle about {} forward of taut", mm(1.5)))
+            .because(format!(
+                "the slack that is set moves the axle {} forward of taut",
+                mm(place.from_front_mm - (place.arm_mm - slot.slot_min_mm()))
+            ))
             .sure(sure.as_str())
-            .unless(format!("one rear tooth more takes about {}, one front tooth about {}", mm(4.3), mm(3.7)))
+            .unless(format!(
+                "one rear tooth more takes {}, one front tooth {}",
+                moves("to_rear_teeth", Value::from(rear_teeth + 1)),
+                moves("to_front_teeth", Value::from(front_teeth + 1))
+            ))
             .says("chain.fit"),
         Fact::new("left_mm", "Left to the rear stop", mm(place.left_mm), place.left_mm)
             .because("what wear can use before the chain must go")
             .sure(sure.as_str())
-            .unless(format!("two links more take about {}", quantity(16.0, "mm", 0)))
+            .unless(format!("two links more take {}", moves("to_links", Value::from(links + 2))))
             .says("chain.fit"),
         Fact::new("runs_out_pct", "Slot used up at", format!("{} to {} %", number(early, 2), number(late, 2)), early)
             .because("elongation at which the axle stands at the rear stop: earliest with the chain seated, latest with it riding up the teeth")
@@ -313,7 +346,7 @@ fn facts(place: &Place) -> Vec<Fact> {
             .unless("where the new chain starts in the slot")
             .says("chain.fit"),
         Fact::new("arm_mm", "Axle place, pivot to axle", mm(place.arm_mm), place.arm_mm)
-            .because(format!("leaves {} of chain beyond taut at the tightest place of the travel, slider included", mm(1.0)))
+            .because(format!("leaves {} of chain beyond taut at the tightest place of the travel, slider included", mm(MARGIN_MM)))
             .sure("rests on the swingarm figures measured by tape: calibrate by one reading in line")
             .unless("another margin, another slider")
             .says("slack.axle_place"),

@@ -36,6 +36,14 @@ pub struct Read {
     pub right_mm: Option<f64>,
 }
 
+impl Read {
+    /// Left and right, where both were read.
+    #[must_use]
+    pub fn sides_mm(self) -> Option<[f64; 2]> {
+        self.left_mm.zip(self.right_mm).map(|(left, right)| [left, right])
+    }
+}
+
 /// The band that the sheet or the tool holds the reading to, free kind on the stand.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Band {
@@ -101,7 +109,7 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
         left_surplus_mm: travel.as_ref().and_then(|answer| answer.get("left_surplus_mm")),
         left_slack_mm: travel.as_ref().and_then(|answer| answer.get("left_slack_mm")),
         target_mm,
-        facts: stand.facts(&band, target_mm)?,
+        facts: stand.facts(&band, target_mm),
         alignment: alignment::facts(bike, &place, read)?,
         curve: drawing::curve(bike, setup, at_mm, target_mm)?,
         read_curve: loose_mm.map(|slack_mm| drawing::curve(bike, setup, at_mm, slack_mm)).transpose()?,
@@ -113,12 +121,12 @@ pub fn view(bike: &Bike, setup: Setup, read: Read) -> Result<SlackView, Gap> {
     })
 }
 
-/// What speaks for or against riding with a reading, and where the axle would stand: no drawing, no turning.
+/// What speaks for or against riding with a reading: no drawing, no turning.
 ///
 /// # Errors
 /// The field that is missing or impossible.
-pub fn judged(bike: &Bike, setup: Setup, read: Read) -> Result<(Vec<Reason>, Place), Gap> {
-    Judged::of(bike, setup, read).map(|judged| (judged.reasons, judged.place))
+pub fn judged(bike: &Bike, setup: Setup, read: Read) -> Result<Vec<Reason>, Gap> {
+    Judged::of(bike, setup, read).map(|judged| judged.reasons)
 }
 
 /// A setup with what was read, judged.
@@ -144,7 +152,7 @@ impl<'a> Judged<'a> {
         let loose_mm = read.slack_mm.filter(|slack_mm| *slack_mm > 0.0);
         let travel = loose_mm.map(|slack_mm| stand.travel(slack_mm)).transpose()?;
         let mut reasons = stand.judge(read.slack_mm, travel.as_ref());
-        reasons.extend(alignment::reason(bike, &place, read)?);
+        reasons.extend(read.sides_mm().and_then(|sides_mm| alignment::reason(bike, sides_mm)));
         verdict::worst_first(&mut reasons);
         Ok(Self { band: stand.band(), place, at_mm, stand, travel, loose_mm, reasons })
     }
@@ -164,14 +172,26 @@ pub struct Setting {
 /// # Errors
 /// The field that is missing or impossible.
 pub fn setting(bike: &Bike, setup: Setup) -> Result<Setting, Gap> {
-    let at_mm =
-        if Setup::fitted(bike) == Ok(setup) { need(bike, "arm_mm")? } else { Slot::of(bike)?.place(setup)?.arm_mm };
-    let stand = Stand::of(bike, setup, at_mm)?;
+    let stand = stand(bike, setup)?;
     let target_mm = stand.target(&stand.band());
     let travel = stand.travel(target_mm)?;
     let mut reasons = stand.judge(Some(target_mm), Some(&travel));
     reasons.retain(|reason| reason.verdict != Verdict::Ready);
     Ok(Setting { target_mm, reasons })
+}
+
+/// The band that a reading of one setup is held to: no drawing, no reading.
+///
+/// # Errors
+/// The field that is missing or impossible.
+pub fn band(bike: &Bike, setup: Setup) -> Result<Band, Gap> {
+    Ok(stand(bike, setup)?.band())
+}
+
+fn stand(bike: &Bike, setup: Setup) -> Result<Stand<'_>, Gap> {
+    let at_mm =
+        if Setup::fitted(bike) == Ok(setup) { need(bike, "arm_mm")? } else { Slot::of(bike)?.place(setup)?.arm_mm };
+    Stand::of(bike, setup, at_mm)
 }
 
 /// What the slack figures need with the axle at `at_mm`: the arm's angles stay.

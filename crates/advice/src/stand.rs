@@ -14,14 +14,21 @@ use crate::words::{mm, number, quantity, range};
 
 const GAP_FIELDS: [&str; 3] = ["gap_u_mm", "gap_surface_mm", "plate_height_mm"];
 
+/// Width of the tool's own band, upward from what is required. The tool's own.
+const OWN_BAND_MM: f64 = 6.0;
+
 /// The geometry at the axle's place, asked once.
 pub(crate) struct Stand<'a> {
     bike: &'a Bike,
     setup: Setup,
     geometry: Given,
     pub(crate) ours: figures::Answer,
-    least: figures::Answer,
-    taut: figures::Answer,
+    /// The reading that leaves the tool's own margin at the tightest place.
+    required_mm: f64,
+    /// The reading that leaves the least one.
+    least_mm: f64,
+    /// The reading that leaves nothing.
+    taut_mm: f64,
 }
 
 impl<'a> Stand<'a> {
@@ -32,8 +39,10 @@ impl<'a> Stand<'a> {
             given.extend(from_sheet(bike, &GAP_FIELDS));
             ask("slack.required", &given)
         };
-        let (ours, least, taut) = (with_gap(MARGIN_MM)?, with_gap(LEAST_MARGIN_MM)?, with_gap(0.0)?);
-        Ok(Self { bike, setup, geometry, ours, least, taut })
+        let ours = with_gap(MARGIN_MM)?;
+        let (required_mm, least_mm) = (required(&ours)?, required(&with_gap(LEAST_MARGIN_MM)?)?);
+        let taut_mm = required(&with_gap(0.0)?)?;
+        Ok(Self { bike, setup, geometry, ours, required_mm, least_mm, taut_mm })
     }
 
     fn sheet_band(&self) -> Option<[f64; 2]> {
@@ -43,17 +52,14 @@ impl<'a> Stand<'a> {
     pub(crate) fn band(&self) -> Band {
         match self.sheet_band() {
             Some(from_to_mm) => Band { from_to_mm, whose: self.whose("slack_mm_min") },
-            None => {
-                let required = required(&self.ours);
-                Band {
-                    from_to_mm: [required, required + 6.0],
-                    whose: format!(
-                        "the tool's own: {} of chain left at the tightest place, upward {}",
-                        mm(MARGIN_MM),
-                        quantity(6.0, "mm", 0)
-                    ),
-                }
-            }
+            None => Band {
+                from_to_mm: [self.required_mm, self.required_mm + OWN_BAND_MM],
+                whose: format!(
+                    "the tool's own: {} of chain left at the tightest place, upward {}",
+                    mm(MARGIN_MM),
+                    quantity(OWN_BAND_MM, "mm", 0)
+                ),
+            },
         }
     }
 
@@ -64,12 +70,25 @@ impl<'a> Stand<'a> {
             .unwrap_or_else(|| "the bike sheet, no page given".to_owned())
     }
 
-    /// The middle of the sheet's band, unless the geometry asks for more than the band's middle.
+    /// The middle of the sheet's band, unless the geometry asks for more; the low end of the tool's own.
     pub(crate) fn target(&self, band: &Band) -> f64 {
         let [low, high] = band.from_to_mm;
         match self.sheet_band() {
-            Some(_) => f64::midpoint(low, high).max(required(&self.least)).min(high),
+            Some(_) => f64::midpoint(low, high).max(self.least_mm).min(high),
             None => low,
+        }
+    }
+
+    /// Why that is the reading to set.
+    fn target_because(&self, band: &Band, target_mm: f64) -> String {
+        let [low, high] = band.from_to_mm;
+        let said = format!("the band {} ({})", range(low, high, "mm", 0), band.whose);
+        match self.sheet_band() {
+            None => format!("low end of {said}"),
+            Some(_) if target_mm > f64::midpoint(low, high) => {
+                format!("above the middle of {said}: this geometry asks for {} or more", mm(self.least_mm))
+            }
+            Some(_) => format!("middle of {said}"),
         }
     }
 
@@ -77,13 +96,13 @@ impl<'a> Stand<'a> {
     pub(crate) fn judge(&self, slack_mm: Option<f64>, travel: Option<&figures::Answer>) -> Vec<Reason> {
         let mut reasons = Vec::new();
         if let Some([low, high]) = self.sheet_band()
-            && high < required(&self.least)
+            && high < self.least_mm
         {
             let text = format!(
                 "The sheet's band {} is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
                 range(low, high, "mm", 0),
                 self.setup.pair_words(),
-                mm(required(&self.least))
+                mm(self.least_mm)
             );
             reasons.push(Reason::new(Verdict::Care, "slack.required", text));
         }
@@ -120,22 +139,23 @@ impl<'a> Stand<'a> {
 
     fn judge_travel(&self, answer: &figures::Answer) -> Reason {
         let left = quantity(answer.get("left_surplus_mm").unwrap_or_default().abs(), "mm", 2);
-        let in_line = mm(answer.get("left_slack_mm").unwrap_or_default());
+        let there = answer.get("left_slack_mm").map_or_else(
+            || "where the run rests on the slider".to_owned(),
+            |slack_mm| format!("{} of slack there", mm(slack_mm)),
+        );
         let (verdict, text) = match answer.at("verdict").and_then(Value::as_str) {
-            Some("ready") => {
-                (Verdict::Ready, format!("{left} of chain left at the tightest place, {in_line} of slack there."))
-            }
+            Some("ready") => (Verdict::Ready, format!("{left} of chain left at the tightest place, {there}.")),
             Some("stop") => (
                 Verdict::Stop,
                 format!(
                     "Taut before the tightest place of the travel: {left} of chain short; {} on the stand is just taut.",
-                    mm(required(&self.taut))
+                    mm(self.taut_mm)
                 ),
             ),
             _ => (
                 Verdict::Care,
                 format!(
-                    "{left} of chain left at the tightest place ({in_line} of slack there): under the margin of {}, or none within reading error.",
+                    "{left} of chain left at the tightest place ({there}): under the margin of {}, or none within reading error.",
                     mm(self.margin_mm())
                 ),
             ),
@@ -144,8 +164,7 @@ impl<'a> Stand<'a> {
         if verdict == Verdict::Ready { reason } else { reason.cleared_by("Set the slack", 25) }
     }
 
-    pub(crate) fn facts(&self, band: &Band, target_mm: f64) -> Result<Vec<Fact>, Gap> {
-        let [low, high] = band.from_to_mm;
+    pub(crate) fn facts(&self, band: &Band, target_mm: f64) -> Vec<Fact> {
         let tape = format!(
             "geometry measured by tape is good to about {} of slack; one pair of readings, stand and in line, makes it good to {}",
             quantity(5.0, "mm", 0),
@@ -153,15 +172,15 @@ impl<'a> Stand<'a> {
         );
         let mut facts = vec![
             Fact::new("target_mm", "Set to", mm(target_mm), target_mm)
-                .because(format!("middle of the band {} ({})", range(low, high, "mm", 0), band.whose))
+                .because(self.target_because(band, target_mm))
                 .sure(tape.as_str())
                 .unless("other sprockets with the slider touching, another place or kind of reading")
                 .says("slack.required"),
             Fact::new(
                 "required_slack_mm",
                 format!("For {} left at the tightest place", mm(MARGIN_MM)),
-                mm(required(&self.ours)),
-                required(&self.ours),
+                mm(self.required_mm),
+                self.required_mm,
             )
             .because(
                 "free kind: mid lower run, fully down to fully up, on the stand, at the tightest place of the chain",
@@ -172,27 +191,22 @@ impl<'a> Stand<'a> {
             Fact::new(
                 "least_slack_mm",
                 format!("For {} left there", mm(LEAST_MARGIN_MM)),
-                mm(required(&self.least)),
-                required(&self.least),
+                mm(self.least_mm),
+                self.least_mm,
             )
             .because(format!("the least that survives {} of sprocket run-out", mm(LEAST_MARGIN_MM)))
             .sure(tape.as_str())
             .unless("packed mud, run-out")
             .says("slack.required"),
-            Fact::new(
-                "just_taut_mm",
-                "Just taut at the tightest place",
-                mm(required(&self.taut)),
-                required(&self.taut),
-            )
-            .because("below this reading the chain stops the suspension")
-            .sure(tape.as_str())
-            .unless("the swingarm figures")
-            .says("slack.required"),
+            Fact::new("just_taut_mm", "Just taut at the tightest place", mm(self.taut_mm), self.taut_mm)
+                .because("below this reading the chain stops the suspension")
+                .sure(tape.as_str())
+                .unless("the swingarm figures")
+                .says("slack.required"),
         ];
         facts.extend(self.gap_fact());
         facts.extend(self.tightest_facts());
-        Ok(facts)
+        facts
     }
 
     fn gap_fact(&self) -> Option<Fact> {
@@ -207,36 +221,35 @@ impl<'a> Stand<'a> {
     }
 
     fn tightest_facts(&self) -> Vec<Fact> {
-        let get = |key: &str| self.ours.get(key).unwrap_or_default();
+        let demand_mm = self.ours.get("demand_mm").unwrap_or_default();
+        let tightest = self.ours.get("tightest_deg").map_or_else(
+            || "every place of the travel takes as much".to_owned(),
+            |deg| format!("tightest with the arm at {}° below level", number(deg, 1)),
+        );
+        let label = format!("Slack there with {} left", mm(MARGIN_MM));
+        let slack = match self.ours.get("margin_slack_mm") {
+            Some(slack_mm) => Fact::new("margin_slack_mm", label, mm(slack_mm), slack_mm),
+            None => Fact::unknown("margin_slack_mm", label, "none to read: the lower run rests on the slider there"),
+        };
         vec![
-            Fact::new(
-                "demand_mm",
-                "Chain that the travel takes",
-                quantity(get("demand_mm"), "mm", 2),
-                get("demand_mm"),
-            )
-            .because(format!("tightest with the arm at {}° below level", number(get("tightest_deg"), 1)))
-            .sure("from the swingarm figures, slider included if the sheet has it")
-            .unless(format!(
-                "countershaft height {} higher: about {} less slack asked for",
-                quantity(2.0, "mm", 0),
-                quantity(6.0, "mm", 0)
-            ))
-            .says("slack.required"),
-            Fact::new(
-                "margin_slack_mm",
-                format!("Slack there with {} left", mm(MARGIN_MM)),
-                mm(get("margin_slack_mm")),
-                get("margin_slack_mm"),
-            )
-            .because(format!(
-                "slack goes as the root of the chain left: {} still shows {}",
-                mm(0.3),
-                quantity(20.0, "mm", 0)
-            ))
-            .sure("geometry")
-            .unless("the margin")
-            .says("slack.required"),
+            Fact::new("demand_mm", "Chain that the travel takes", quantity(demand_mm, "mm", 2), demand_mm)
+                .because(tightest)
+                .sure("from the swingarm figures, slider included if the sheet has it")
+                .unless(format!(
+                    "countershaft height {} higher: about {} less slack asked for",
+                    quantity(2.0, "mm", 0),
+                    quantity(6.0, "mm", 0)
+                ))
+                .says("slack.required"),
+            slack
+                .because(format!(
+                    "slack goes as the root of the chain left: {} still shows {}",
+                    mm(0.3),
+                    quantity(20.0, "mm", 0)
+                ))
+                .sure("geometry")
+                .unless("the margin")
+                .says("slack.required"),
         ]
     }
 
@@ -249,6 +262,16 @@ impl<'a> Stand<'a> {
     }
 }
 
-fn required(answer: &figures::Answer) -> f64 {
-    answer.get("required_slack_mm").unwrap_or_default()
+/// The reading that a margin asks for; a gap where the lower run rests on the slider, so that free slack says nothing.
+fn required(answer: &figures::Answer) -> Result<f64, Gap> {
+    answer.get("required_slack_mm").ok_or_else(|| Gap {
+        figure: "slack.required",
+        field: "slack_mm".to_owned(),
+        missing: false,
+        text:
+            "The lower run rests on the slider at full extension, so free slack cannot be read there. Read a gap, and \
+               hold it against the manual's own."
+                .to_owned(),
+        how_to: String::new(),
+    })
 }

@@ -8,7 +8,7 @@ use jiff::civil::DateTime;
 use upkeep::bike::{Bike, Value};
 use upkeep::job::bench::{Bench, End, Manual, Said, What};
 use upkeep::job::handbook::{HoldKind, Level, shipped};
-use upkeep::record::{Fact, Log};
+use upkeep::record::{Entry, Fact, Log};
 
 fn bike() -> Bike {
     let path = format!("{}/../../data/bikes/alder-350.toml", env!("CARGO_MANIFEST_DIR"));
@@ -371,6 +371,30 @@ fn a_closed_order_keeps_the_bike_from_being_ready_until_what_was_glued_is_cured(
     assert_eq!(stops("2026-09-25T17:04"), Some((Verdict::Stop, Verdict::Stop)));
     assert_eq!(stops("2026-09-25T17:05"), None);
     assert_eq!(stops("2026-09-24T16:00"), None, "looked at from before the order was begun");
+}
+
+#[test]
+fn an_order_that_was_begun_keeps_the_bike_from_being_ready_whatever_its_job_is_called() {
+    for job in ["chain-slack", "brake-pads-rear"] {
+        let mut room = Room::of(&[job]);
+        let stops = |room: &Room| {
+            let begun = close::begun(&[job]).expect("a job").into_iter();
+            let entry = |(id, fact)| Entry { id, change: id, at: room.bench.at, corrects: None, note: None, fact };
+            let log = Log::new((1..).zip(begun).map(entry).collect(), Vec::new());
+            let record = Record::new(&room.bike, &log, room.now).with_benches(vec![room.bench.clone()]);
+            let reasons = ready::view(&record).reasons;
+            let on_bench = reasons.into_iter().find(|reason| reason.text.starts_with("Work order 1 is open."));
+            on_bench.map(|reason| (reason.verdict, reason.text))
+        };
+        assert_eq!(stops(&room), None, "{job}: nothing is touched yet");
+        room.next();
+        let (verdict, text) = stops(&room).expect("it is begun");
+        assert!(verdict == Verdict::Stop && text.contains("that safety hangs on"), "{job}: {text}");
+        if job == "chain-slack" {
+            while room.next().is_some() {}
+            assert_eq!(stops(&room), None, "{job}: every step is done");
+        }
+    }
 }
 
 #[test]

@@ -92,3 +92,22 @@ fn a_change_in_front_is_told_in_rear_teeth_and_a_change_behind_is_not_told_twice
     }
     assert_eq!(words(14, 48), "same ratio: same speed and force at the same rpm");
 }
+
+#[test]
+fn what_a_tooth_and_two_links_take_is_said_for_this_chain_and_no_other() {
+    for bike in [demo("alder-350.toml"), further()] {
+        let slot = Slot::of(&bike).expect("a slot");
+        let setup = middle(&slot, Setup::fitted(&bike).expect("a setup"));
+        let view = advice::fit::view(&bike, setup).expect("a view");
+        let here = view.place.centre_mm;
+        let moved = |to: Setup| format!("{:.1} mm", (slot.place(to).expect("a place").centre_mm - here).abs());
+        let said = |key: &str| view.facts.iter().find(|fact| fact.key == key).expect("a fact").changes.clone();
+        let (rear, front) = (setup.rear_teeth, setup.front_teeth);
+        let teeth = said("from_front_mm");
+        for other in [setup.pair(front, rear + 1), setup.pair(front + 1, rear)] {
+            assert!(teeth.contains(&moved(other)), "{teeth}: {}", moved(other));
+        }
+        let links = said("left_mm");
+        assert!(links.contains(&moved(setup.with_links(setup.links + 2))), "{links}");
+    }
+}

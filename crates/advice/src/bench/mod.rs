@@ -186,7 +186,7 @@ pub fn of(desk: &Desk<'_>, laid: &Laid) -> OrderView {
         setup: desk.setup(),
         done: laid.done(),
         steps: laid.sheet.steps.len(),
-        reasons: reasons(desk, laid, &open),
+        reasons: reasons(desk, laid),
         open,
         ride_not_before: bench.cured_at().map(|at| at.strftime("%Y-%m-%d %H:%M").to_string()),
         clock: clock::view(desk, laid, None),
@@ -220,30 +220,25 @@ fn listed(desk: &Desk<'_>, laid: &Laid) -> Vec<ListedStep> {
         .collect()
 }
 
-/// What stands against riding: everything open, every safety step not done, the cure.
-fn reasons(desk: &Desk<'_>, laid: &Laid, open: &[String]) -> Vec<Reason> {
-    let mut reasons = Vec::new();
+/// What keeps the bike from being ridden as an order stands, a sentence each: what is open on it, steps not done that
+/// safety hangs on.
+pub(crate) fn undone(desk: &Desk<'_>, laid: &Laid) -> Vec<String> {
+    let open: Vec<String> = laid.stand.progress.open.iter().map(|open| lower(&state(desk, laid, *open))).collect();
+    let steps = laid.sheet.steps.iter().skip(laid.done());
+    let safety = steps.filter(|step| step.holds.iter().any(|hold| hold.hold.severity == Severity::Safety)).count();
+    let open = (!open.is_empty()).then(|| format!("Not rideable: {}.", list(&open)));
+    let safety = (safety > 0).then(|| format!("{} that safety hangs on: not done yet.", count(safety, "step")));
+    open.into_iter().chain(safety).collect()
+}
+
+/// What stands against riding: what is undone, the cure.
+fn reasons(desk: &Desk<'_>, laid: &Laid) -> Vec<Reason> {
     if desk.bench.end() != End::Open {
-        return reasons;
+        return Vec::new();
     }
-    if !open.is_empty() {
-        reasons.push(Reason::new(
-            Verdict::Stop,
-            "",
-            format!("Not rideable: {}.", list(&open.iter().map(|one| lower(one)).collect::<Vec<_>>())),
-        ));
-    }
-    let safety = laid.sheet.steps.iter().skip(laid.done());
-    let safety = safety.filter(|step| step.holds.iter().any(|hold| hold.hold.severity == Severity::Safety)).count();
-    if safety > 0 {
-        let text = format!("{} that safety hangs on: not done yet.", count(safety, "step"));
-        reasons.push(Reason::new(Verdict::Stop, "", text));
-    }
-    if let Some(at) = desk.bench.cured_at().filter(|at| *at > desk.now) {
-        let text = format!("Ride not before {}: the threadlocker cures.", at.strftime("%Y-%m-%d %H:%M"));
-        reasons.push(Reason::new(Verdict::Stop, "", text));
-    }
-    reasons
+    let cure = desk.bench.cured_at().filter(|at| *at > desk.now);
+    let cure = cure.map(|at| format!("Ride not before {}: the threadlocker cures.", at.strftime("%Y-%m-%d %H:%M")));
+    undone(desk, laid).into_iter().chain(cure).map(|text| Reason::new(Verdict::Stop, "", text)).collect()
 }
 
 pub(crate) fn lower(words: &str) -> String {

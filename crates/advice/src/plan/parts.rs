@@ -8,6 +8,9 @@ use crate::fact::{Cell, Column, Table};
 use crate::setup::Setup;
 use crate::words;
 
+/// What stands for the joint of a chain that nobody looked at.
+const NO_JOINT: &str = "clip, rivet or endless is not on the sheet";
+
 /// The parts of a plan.
 pub(super) fn table(bike: &Bike, setup: Setup, sheet: &WorkSheet<'_>) -> Table {
     let columns = vec![Column::words("role", "Part"), Column::numbers("qty", "Qty"), Column::words("spec", "Exactly")];
@@ -36,7 +39,8 @@ fn spec(bike: &Bike, setup: Setup, chain: &Chain, part: &SheetPart<'_>) -> Strin
     let library = part.part.map_or("", |part| part.spec.as_str());
     match part.line.role {
         "chain" => {
-            format!("{}, {} links, {} joint", chain.words(bike), setup.links, bike.word("joint").unwrap_or("which"))
+            let joint = bike.word("joint").map_or_else(|| NO_JOINT.to_owned(), |joint| format!("{joint} joint"));
+            format!("{}, {} links, {joint}", chain.words(bike), setup.links)
         }
         "front sprocket" => format!("{} teeth for {}; spline and offset as fitted", setup.front_teeth, chain.short()),
         "rear sprocket" => format!(
@@ -60,7 +64,8 @@ fn link_words(bike: &Bike, chain: &Chain) -> String {
     let kind = match bike.word("joint") {
         Some("rivet") => "rivet type",
         Some("endless") => "rivet type, made for the chain (the fitted chain has no joint)",
-        _ => "clip type, with a new clip",
+        Some(_) => "clip type, with a new clip",
+        None => "clip or rivet type: the joint is not on the sheet",
     };
     let rings = if bike.flag("sealed") == Some(true) { ", with 4 seal rings and grease" } else { "" };
     format!("for {}, made for that chain, {kind}{rings}", chain.short())

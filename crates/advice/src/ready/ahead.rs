@@ -9,7 +9,7 @@ use upkeep::job::handbook::in_use;
 use upkeep::record::Role;
 
 use crate::ask::Gap;
-use crate::bench::{Desk, lower};
+use crate::bench::{Desk, Laid, lower};
 use crate::fact::{Cell, Column, Table};
 use crate::record::order::{self, Line, OrderView};
 use crate::record::replace::Asked;
@@ -58,40 +58,11 @@ impl OpenJob {
     }
 }
 
-/// The jobs that are open, oldest first.
-pub(super) fn open_jobs(record: &Record<'_>) -> Vec<OpenJob> {
-    let orders: Vec<(&Bench, Option<AtStep>)> = record
-        .benches
-        .iter()
-        .filter(|bench| bench.end() == End::Open)
-        .map(|bench| (bench, at_step(record, bench)))
-        .collect();
-    let job = |name: &str, since: DateTime| {
-        let known = in_use().job(name);
-        let order = orders.iter().find(|(bench, _)| bench.jobs_now().contains(&name));
-        OpenJob {
-            job: name.to_owned(),
-            title: known.map_or_else(|| name.to_owned(), |known| known.job.title.clone()),
-            since: since.date().to_string(),
-            at: order.and_then(|(_, at)| at.clone()),
-        }
-    };
-    let mut all: Vec<OpenJob> =
-        record.log.open_work().into_iter().map(|(entry, work)| job(work.job(), entry.at)).collect();
-    for (bench, _) in &orders {
-        for name in bench.jobs_now() {
-            if !all.iter().any(|known| known.job == name) {
-                all.push(job(name, bench.at));
-            }
-        }
-    }
-    all
-}
-
-/// The next step of an order; none where it can no longer be laid out.
-fn at_step(record: &Record<'_>, bench: &Bench) -> Option<AtStep> {
+/// The orders that are open, each laid out as it stands; a gap where it can no longer be.
+pub(super) fn on_the_bench<'r>(record: &'r Record<'_>) -> Vec<(Desk<'r>, Result<Laid, Gap>)> {
+    let open = record.benches.iter().filter(|bench| bench.end() == End::Open);
     // What the manual says changes no step and no number: it is not read for it.
-    let desk = Desk {
+    let desk = |bench: &'r Bench| Desk {
         bike: record.bike,
         manual: &[],
         bench,
@@ -100,10 +71,38 @@ fn at_step(record: &Record<'_>, bench: &Bench) -> Option<AtStep> {
         now: record.now,
         who: None,
     };
-    let laid = desk.lay_out().ok()?;
+    open.map(desk).map(|desk| (desk, desk.lay_out())).collect()
+}
+
+/// The jobs that are open, oldest first.
+pub(super) fn open_jobs(record: &Record<'_>, orders: &[(Desk<'_>, Result<Laid, Gap>)]) -> Vec<OpenJob> {
+    let job = |name: &str, since: DateTime| {
+        let known = in_use().job(name);
+        let order = orders.iter().find(|(desk, _)| desk.bench.jobs_now().contains(&name));
+        OpenJob {
+            job: name.to_owned(),
+            title: known.map_or_else(|| name.to_owned(), |known| known.job.title.clone()),
+            since: since.date().to_string(),
+            at: order.and_then(|(desk, laid)| Some(at_step(desk.bench, laid.as_ref().ok()?))),
+        }
+    };
+    let mut all: Vec<OpenJob> =
+        record.log.open_work().into_iter().map(|(entry, work)| job(work.job(), entry.at)).collect();
+    for (desk, _) in orders {
+        for name in desk.bench.jobs_now() {
+            if !all.iter().any(|known| known.job == name) {
+                all.push(job(name, desk.bench.at));
+            }
+        }
+    }
+    all
+}
+
+/// The next step of an order.
+fn at_step(bench: &Bench, laid: &Laid) -> AtStep {
     let done = laid.done();
     let title = laid.sheet.steps.get(done).map(|step| lower(&step.title)).unwrap_or_default();
-    Some(AtStep { order: bench.id, step: done + 1, of: laid.sheet.steps.len(), title })
+    AtStep { order: bench.id, step: done + 1, of: laid.sheet.steps.len(), title }
 }
 
 /// By which day a part must be there, the soonest first: from the chain's hours left and the rider's own habit.

@@ -1,10 +1,10 @@
 //! The drive by its latest readings: slack, tight spot, wear, the axle's place. A reading that no longer holds is none.
 
-use serde_json::Value;
-use upkeep::record::{AxleReading, ElongationReading, Entry, Fact as Noted, SlackKind, SlackReading, SlackState};
+use upkeep::record::{ElongationReading, Entry, Fact as Noted, SlackKind, SlackReading, SlackState};
 
-use super::fitted;
-use crate::ask::{Gap, ask, from_sheet, with};
+use crate::Setup;
+use crate::alignment;
+use crate::ask::Gap;
 use crate::fit::CARE_ROOM_MM;
 use crate::record::elongation::{self, fell, of_this_chain};
 use crate::record::slack::{self as tight, TightSpotView};
@@ -12,43 +12,46 @@ use crate::record::{Record, days_between, first_day};
 use crate::sheet_band;
 use crate::slack::{self, Read};
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number, quantity};
+use crate::words::{mm, number};
 
 /// Hours after which a length reading no longer speaks for the chain. The tool's own.
 const FRESH_H: f64 = 20.0;
 /// The same in days, where no hours are recorded.
 const FRESH_D: i32 = 60;
 
+/// The age of what was typed with the question.
+const READ_NOW: &str = "read now";
+
 /// What the latest readings say of the drive.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Drive {
+pub(super) struct Drive {
     /// Slack that still holds, as free slack at mid-run on the stand.
-    pub slack_mm: Option<f64>,
+    pub(super) slack_mm: Option<f64>,
     /// How uneven it was.
-    pub tight_spot: Option<TightSpotView>,
+    pub(super) tight_spot: Option<TightSpotView>,
     /// Elongation at the worst place.
-    pub worst_pct: Option<f64>,
+    pub(super) worst_pct: Option<f64>,
     /// Room of the axle to the rear stop.
-    pub room_mm: Option<f64>,
-    /// Both sides of the axle as read.
-    pub axle: Option<AxleReading>,
+    pub(super) room_mm: Option<f64>,
     /// Why the drive is not ready, and why it is.
-    pub reasons: Vec<Reason>,
+    pub(super) reasons: Vec<Reason>,
 }
 
 impl Drive {
-    /// The drive of a record, with slack that was just read if any.
-    #[must_use]
-    pub fn of(record: &Record<'_>, slack_mm: Option<f64>) -> Self {
+    /// The drive of a record, with what was just read instead of what is recorded.
+    pub(super) fn of(record: &Record<'_>, read: Read) -> Self {
         let mut drive = Self::default();
-        drive.axle(record);
-        match slack_mm {
-            None => drive.slack(record),
+        match read.sides_mm() {
+            Some(sides_mm) => drive.sides(record, sides_mm, READ_NOW),
+            None => drive.axle(record),
+        }
+        match read.slack_mm {
             Some(slack_mm) => {
-                if let Err(gap) = drive.judge_mid(record, slack_mm, "read now") {
-                    drive.reasons.push(unknown("Slack", &gap));
+                if let Err(gap) = drive.judge_mid(record, slack_mm, READ_NOW) {
+                    drive.reasons.push(gap.reason("Slack"));
                 }
             }
+            None => drive.slack(record),
         }
         drive.wear(record);
         drive
@@ -73,7 +76,7 @@ impl Drive {
         };
         let age = record.age(entry.at);
         if let Err(gap) = self.judge_slack(record, reading, &age) {
-            self.reasons.push(unknown("Slack", &gap));
+            self.reasons.push(gap.reason("Slack"));
         }
     }
 
@@ -91,7 +94,7 @@ impl Drive {
             self.reasons.extend(reasons.iter().map(|reason| aged(reason, age)));
             return Ok(());
         }
-        let setup = fitted(record)?;
+        let setup = Setup::fitted(record.bike)?;
         let slack_mm = tight::comparable(record.bike, setup, reading)?;
         match tight::view(record.bike, setup, reading) {
             Ok(spot) => {
@@ -106,9 +109,9 @@ impl Drive {
 
     fn judge_mid(&mut self, record: &Record<'_>, slack_mm: f64, age: &str) -> Result<(), Gap> {
         self.slack_mm = Some(slack_mm);
-        let setup = fitted(record)?;
+        let setup = Setup::fitted(record.bike)?;
         let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-        let (judged, place) = match slack::judged(record.bike, setup, read) {
+        let judged = match slack::judged(record.bike, setup, read) {
             // Without the geometry the sheet's own band still speaks.
             Err(gap) if gap.missing => {
                 let reasons = sheet_band::alone(record.bike, SlackKind::Free, slack_mm).ok_or(gap)?;
@@ -118,10 +121,6 @@ impl Drive {
             other => other?,
         };
         self.reasons.extend(judged.iter().map(|reason| aged(reason, age)));
-        if self.room_mm.is_none() {
-            let close = place.reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
-            self.reasons.extend(close.cloned());
-        }
         Ok(())
     }
 
@@ -142,11 +141,11 @@ impl Drive {
                 self.worst_pct = Some(worst);
                 self.reasons.extend(reasons);
             }
-            Err(gap) => self.reasons.push(unknown("Wear", &gap)),
+            Err(gap) => self.reasons.push(gap.reason("Wear")),
         }
         match first_day::of_ride(record) {
             Ok(reason) => self.reasons.extend(reason),
-            Err(gap) => self.reasons.push(unknown("Hours left", &gap)),
+            Err(gap) => self.reasons.push(gap.reason("Hours left")),
         }
     }
 
@@ -158,9 +157,12 @@ impl Drive {
         else {
             return;
         };
-        self.axle = Some(axle);
-        let middle = f64::midpoint(axle.left_mm(), axle.right_mm());
-        let age = record.age(entry.at);
+        self.sides(record, [axle.left_mm(), axle.right_mm()], &record.age(entry.at));
+    }
+
+    /// Both sides of the axle: room to each stop, and whether the wheel stands straight.
+    fn sides(&mut self, record: &Record<'_>, [left_mm, right_mm]: [f64; 2], age: &str) {
+        let middle = f64::midpoint(left_mm, right_mm);
         if let (Some(front), Some(rear)) = (record.bike.number("slot_min_mm"), record.bike.number("slot_max_mm")) {
             self.room_mm = Some(rear - middle);
             for (room, stop) in [(rear - middle, "rear"), (middle - front, "front")] {
@@ -171,10 +173,8 @@ impl Drive {
                 }
             }
         }
-        match aligned(record, axle) {
-            Ok(reason) => self.reasons.extend(reason.map(|reason| aged(&reason, &age))),
-            Err(gap) => self.reasons.push(unknown("Alignment", &gap)),
-        }
+        let straight = alignment::reason(record.bike, [left_mm, right_mm]);
+        self.reasons.extend(straight.map(|reason| aged(&reason, age)));
     }
 }
 
@@ -217,30 +217,8 @@ fn judged(
     Ok((view.worst_pct, reasons))
 }
 
-fn aligned(record: &Record<'_>, axle: AxleReading) -> Result<Option<Reason>, Gap> {
-    let given = from_sheet(record.bike, &["track_mm", "sprocket_y_mm", "thread_pitch_mm"]);
-    if !given.contains_key("track_mm") {
-        return Ok(None);
-    }
-    let answer = ask("slack.alignment", &with(with(given, "left_mm", axle.left_mm()), "right_mm", axle.right_mm()))?;
-    let get = |key: &str| answer.get(key).unwrap_or_default();
-    let text = format!(
-        "Wheel {}° off straight: left and right differ by {}, allowed {}.",
-        number(get("skew_deg").abs(), 2),
-        mm((axle.left_mm() - axle.right_mm()).abs()),
-        quantity(get("allowed_mm"), "mm", 2)
-    );
-    let outside = answer.at("verdict").and_then(Value::as_str) == Some("outside");
-    Ok(outside.then(|| Reason::new(Verdict::Care, "slack.alignment", text).cleared_by("Straighten the wheel", 10)))
-}
-
 /// A reason with the age of the reading behind it.
 fn aged(reason: &Reason, age: &str) -> Reason {
     let text = reason.text.strip_suffix('.').unwrap_or(&reason.text);
     Reason { text: format!("{text} ({age})."), ..reason.clone() }
-}
-
-fn unknown(part: &str, gap: &Gap) -> Reason {
-    let reason = Reason::new(Verdict::Unknown, gap.figure, format!("{part} not known. {}", gap.text));
-    if gap.how_to.is_empty() { reason } else { reason.cleared_by(gap.how_to.clone(), 5) }
 }

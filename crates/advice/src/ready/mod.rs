@@ -11,19 +11,23 @@ mod work;
 use serde::Serialize;
 use upkeep::record::{Fact as Noted, Role};
 
-use crate::Setup;
+use crate::ask::Gap;
+use crate::bench::{Desk, Laid};
 use crate::block::Block;
 use crate::fact::{Fact, Table};
+use crate::fit;
 use crate::record::due::Due;
 use crate::record::forecast::ForecastView;
 use crate::record::slack::TightSpotView;
 use crate::record::used::{Span, of, of_bike};
 use crate::record::{Record, due, forecast};
+use crate::slack::Read;
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::{mm, number, quantity};
+use crate::words::{count, mm, number, quantity};
+
+use chain::Drive;
 
 pub use ahead::{AtStep, OpenJob};
-pub use chain::Drive;
 pub use work::wanted_after;
 
 /// The next ride or event.
@@ -77,17 +81,18 @@ pub struct ReadyView {
 /// Answers from what is recorded.
 #[must_use]
 pub fn view(record: &Record<'_>) -> ReadyView {
-    with_slack(record, None)
+    with_read(record, Read::default())
 }
 
-/// The same with slack that was just read, free kind at mid lower run on the stand, instead of the recorded one.
+/// The same with what was just read instead of what is recorded.
 #[must_use]
-pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
+pub fn with_read(record: &Record<'_>, read: Read) -> ReadyView {
     let of_bike = of_bike(record).ok().flatten();
     let hours_h = record.hours().ok().flatten().filter(|_| of_bike.is_none());
-    let drive = Drive::of(record, slack_mm);
-    let due = due::all(record).unwrap_or_default();
-    let reasons = gathered(record, &drive, &due);
+    let drive = Drive::of(record, read);
+    let (due, orders) = (due::all(record), ahead::on_the_bench(record));
+    let reasons = gathered(record, &drive, due.as_deref(), &orders);
+    let due = due.unwrap_or_default();
     let next = next(record);
     ReadyView {
         bike: record.bike.name.clone(),
@@ -100,7 +105,7 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
         used: used::spans(record, of_bike),
         due: due::table(&due),
         order: ahead::orders(record),
-        open_jobs: ahead::open_jobs(record),
+        open_jobs: ahead::open_jobs(record, &orders),
         slack_mm: drive.slack_mm,
         tight_spot: drive.tight_spot,
         waivers: waivers(record),
@@ -111,19 +116,29 @@ pub fn with_slack(record: &Record<'_>, slack_mm: Option<f64>) -> ReadyView {
 /// The reasons of the same answer alone, worst first: what is to order, which takes longest, is not asked for.
 #[must_use]
 pub fn reasons(record: &Record<'_>) -> Vec<Reason> {
-    gathered(record, &Drive::of(record, None), &due::all(record).unwrap_or_default())
+    let drive = Drive::of(record, Read::default());
+    gathered(record, &drive, due::all(record).as_deref(), &ahead::on_the_bench(record))
 }
 
-fn gathered(record: &Record<'_>, drive: &Drive, due: &[Due]) -> Vec<Reason> {
+fn gathered(
+    record: &Record<'_>,
+    drive: &Drive,
+    due: Result<&[Due], &Gap>,
+    orders: &[(Desk<'_>, Result<Laid, Gap>)],
+) -> Vec<Reason> {
     let mut reasons = Vec::new();
     if let Err(gap) = record.hours() {
         let reason = Reason::new(Verdict::Unknown, "wear.hours", format!("Hours not known. {}", gap.text));
         reasons.push(reason.cleared_at("drive/measure/meter", "Record the change of meter, or correct the reading", 2));
     }
+    reasons.extend(fit::against(record.bike));
     reasons.extend(drive.reasons.iter().cloned());
-    reasons.extend(work::reasons(record));
+    reasons.extend(work::reasons(record, orders));
     reasons.extend(used::reasons(record));
-    reasons.extend(due.iter().filter_map(|due| due.reason.clone()));
+    match due {
+        Ok(due) => reasons.extend(due.iter().filter_map(|due| due.reason.clone())),
+        Err(gap) => reasons.push(gap.reason("What is due")),
+    }
     reasons.dedup();
     verdict::worst_first(&mut reasons);
     reasons
@@ -140,23 +155,24 @@ fn next(record: &Record<'_>) -> Option<Next> {
     })
 }
 
-pub(crate) fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
-    let against = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready);
-    let minutes: u32 = against.clone().filter_map(|reason| reason.clear.as_ref()).map(|clear| clear.minutes_min).sum();
+/// The answer in a sentence: how much is to be cleared, in how many minutes as far as they are known, for which ride.
+fn sentence(verdict: Verdict, reasons: &[Reason], next: Option<&Next>) -> String {
+    let against: Vec<&Reason> = reasons.iter().filter(|reason| reason.verdict > Verdict::Ready).collect();
+    let minutes = against.iter().filter_map(|reason| Some(reason.clear.as_ref()?.minutes_min)).filter(|min| *min > 0);
+    let (timed, minutes) = minutes.fold((0, 0), |(timed, sum), minutes| (timed + 1, sum + minutes));
+    let about = match timed {
+        0 => String::new(),
+        timed if timed == against.len() => format!(", about {minutes} min"),
+        _ => format!(", {minutes} min or more"),
+    };
     let lead = match verdict {
         Verdict::Ready => "Nothing stands against riding.".to_owned(),
-        _ => {
-            format!("{} to clear, about {minutes} min.", count(against.count()))
-        }
+        _ => format!("{} to clear{about}.", count(against.len(), "reason")),
     };
     match next {
         Some(next) => format!("{lead} Next: {} {}.", next.name, crate::record::ahead(next.in_d)),
         None => lead,
     }
-}
-
-fn count(reasons: usize) -> String {
-    if reasons == 1 { "1 reason".to_owned() } else { format!("{reasons} reasons") }
 }
 
 fn strip(record: &Record<'_>, drive: &Drive, hours_h: Option<f64>, of_bike: Option<&Span>) -> Vec<Fact> {
@@ -203,11 +219,6 @@ fn waivers(record: &Record<'_>) -> Vec<String> {
         _ => None,
     });
     written.take(3).collect()
-}
-
-/// What is fitted, if the sheet says so.
-pub(crate) fn fitted(record: &Record<'_>) -> Result<Setup, crate::Gap> {
-    Setup::fitted(record.bike)
 }
 
 impl ReadyView {

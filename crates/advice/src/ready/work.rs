@@ -2,8 +2,13 @@
 
 use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Role, Touched, Work, WorkState, touched};
 
+use crate::ask::Gap;
+use crate::bench::{self, Desk, Laid};
 use crate::record::{Record, days_between};
 use crate::verdict::{Reason, Verdict};
+
+/// Minutes of finishing a job that is open. The tool's own guess.
+const FINISH_MIN: u32 = 60;
 
 /// What must be confirmed after work, and when it is asked for.
 struct Wanted {
@@ -59,9 +64,10 @@ pub fn wanted_after(job: &str) -> Vec<(&'static [&'static str], &'static str)> {
 }
 
 /// The reasons that work and checks give.
-pub(super) fn reasons(record: &Record<'_>) -> Vec<Reason> {
+pub(super) fn reasons(record: &Record<'_>, orders: &[(Desk<'_>, Result<Laid, Gap>)]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> =
         record.log.open_work().into_iter().filter_map(|(entry, work)| open(entry, work)).collect();
+    reasons.extend(orders.iter().filter_map(|(desk, laid)| on_bench(record, desk, laid.as_ref())));
     reasons.extend(WANTED.iter().filter_map(|wanted| unconfirmed(record, wanted)));
     reasons.extend(CHECKS.iter().filter_map(|kind| found(record, kind.name)));
     reasons.extend(cures(record));
@@ -73,7 +79,28 @@ fn open(entry: &Entry, work: &Work) -> Option<Reason> {
     touched(work.job()).takes_drive_apart().then(|| {
         // Which job it is, the list of open jobs says: here three reasons must fit on a phone's first screen.
         let text = format!("Drive apart since {}: a job is open.", entry.at.date());
-        Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", 60)
+        Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", FINISH_MIN)
+    })
+}
+
+/// What an order that was begun leaves undone, whatever its jobs are called: an axle nut cracked to set the slack, a
+/// caliper off for its pads. Of jobs that take the drive apart the record says it already.
+fn on_bench(record: &Record<'_>, desk: &Desk<'_>, laid: Result<&Laid, &Gap>) -> Option<Reason> {
+    let jobs = desk.bench.jobs_now();
+    let mut begun = record.log.open_work().into_iter().map(|(_, work)| work.job());
+    if begun.any(|job| jobs.contains(&job) && touched(job).takes_drive_apart()) {
+        return None;
+    }
+    let order = desk.bench.id;
+    let laid = match laid {
+        Ok(laid) if laid.done() > 0 => laid,
+        Ok(_) => return None,
+        Err(gap) => return Some(gap.reason(&format!("How far work order {order} is"))),
+    };
+    let undone = bench::undone(desk, laid);
+    (!undone.is_empty()).then(|| {
+        let text = format!("Work order {order} is open. {}", undone.join(" "));
+        Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", FINISH_MIN)
     })
 }
 

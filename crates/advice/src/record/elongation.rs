@@ -217,7 +217,7 @@ fn facts(view: &ElongationView, decide: Option<f64>) -> Vec<Fact> {
         } else {
             "as good as its source"
         })
-        .unless("the manual's figure; above 66 rear teeth the teeth lower it");
+        .unless("the manual's figure; it is never more than 200 % divided by the rear teeth");
     let worst = Fact::new(
         "worst_pct",
         "Worst place",

@@ -64,13 +64,24 @@ pub fn points(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
     }
 }
 
-/// The same of a chain whose hours were counted from its fitting on, or from its first reading.
+/// The same of a chain whose hours were counted.
 fn counted(record: &Record<'_>) -> Result<Vec<Point>, Gap> {
-    let first = of_this_chain(record).first().map(|(entry, _)| entry.at);
-    let fitted = record.log.fitted(Role::Chain);
-    let Some(from) = fitted.map(|entry| entry.at).or(first) else { return Ok(Vec::new()) };
-    let from_h = record.hours_at(from)?.unwrap_or_default() - fitted.map_or(0.0, used_h);
+    let Some(from_h) = from_h(record)? else { return Ok(Vec::new()) };
     points_at(record, |at| Ok(record.hours_at(at)?.map(|hours| hours - from_h)))
+}
+
+/// Total hours from which those of the chain count: from its fitting on, else from its first reading. What the meter
+/// showed when it was first noted after that is not the chain's: it counts from that note on, the fewest hours, which
+/// makes for the faster wear. `None` where no hours are known.
+fn from_h(record: &Record<'_>) -> Result<Option<f64>, Gap> {
+    let fitted = record.log.fitted(Role::Chain);
+    let first = || of_this_chain(record).first().map(|(entry, _)| entry.at);
+    let Some(from) = fitted.map(|entry| entry.at).or_else(first) else { return Ok(None) };
+    let known = match (record.hours_at(from)?, record.log.first_meter()) {
+        (None, Some(noted)) => record.hours_at(noted)?,
+        (known, _) => known,
+    };
+    Ok(known.map(|hours| hours - fitted.map_or(0.0, used_h)))
 }
 
 /// Hours that a part had when it was fitted.
@@ -98,11 +109,7 @@ pub(super) fn chain_hours(record: &Record<'_>) -> Result<Option<f64>, Gap> {
     if let Some(span) = used::of(record, Role::Chain)? {
         return Ok(Some(span.end(End::Low)));
     }
-    let first = of_this_chain(record).first().map(|(entry, _)| entry.at);
-    let fitted = record.log.fitted(Role::Chain);
-    let Some(from) = fitted.map(|entry| entry.at).or(first) else { return Ok(None) };
-    let (then, now) = (record.hours_at(from)?, record.hours()?);
-    Ok(now.map(|now| now - then.unwrap_or_default() + fitted.map_or(0.0, used_h)))
+    Ok(record.hours()?.zip(from_h(record)?).map(|(now, from_h)| now - from_h))
 }
 
 /// Answers for the chain that is fitted.

@@ -9,6 +9,7 @@ use upkeep::record::Fact as Noted;
 
 use super::elongation::Limit;
 use super::{Record, forecast};
+use crate::Setup;
 use crate::ask::{Gap, ask, from_sheet, with};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
@@ -194,9 +195,8 @@ const SLACK_MINUTES: f64 = 3.0;
 
 /// The slack now against both ends of what it may be, as chain beyond taut, and the ways to read it.
 fn slack(record: &Record<'_>, slack_mm: f64) -> Result<(Vec<Value>, Vec<Value>), Gap> {
-    let setup = ready::fitted(record)?;
-    let read = set::Read { slack_mm: Some(slack_mm), ..set::Read::default() };
-    let band = set::view(record.bike, setup, read)?.band.from_to_mm;
+    let setup = Setup::fitted(record.bike)?;
+    let band = set::band(record.bike, setup)?.from_to_mm;
     let stop = record.bike.number("slack_stop_mm").unwrap_or(band[0]);
     let stand =
         with(setup.give_pair(from_sheet(record.bike, &GEOMETRY)), "arm_angle_deg", need(record.bike, "droop_deg")?);
@@ -223,11 +223,11 @@ fn slack(record: &Record<'_>, slack_mm: f64) -> Result<(Vec<Value>, Vec<Value>),
 
 /// Chain that the loop has grown by since slack was read, mean and standard deviation, mm.
 fn grown(record: &Record<'_>) -> Result<[f64; 2], Gap> {
-    let view = forecast::view(record)?;
+    let view = record.forecast()?;
     let pick = |fact: &Noted| if let Noted::Slack(_) = fact { Some(()) } else { None };
     let hours = record.last(pick).and_then(|(entry, ())| record.since_h(entry.at)).unwrap_or_default();
     let pitch = need(record.bike, "pitch_mm")?;
-    let loop_mm = pitch * f64::from(ready::fitted(record)?.links);
+    let loop_mm = pitch * f64::from(Setup::fitted(record.bike)?.links);
     Ok([view.rate_pct_per_h, view.rate_sd_pct_per_h].map(|rate| rate / 100.0 * loop_mm * hours))
 }
 

@@ -9,12 +9,12 @@ use super::elongation::{self, ElongationView, fell};
 use super::forecast::{self, ForecastView};
 use super::slack::{self as places, TightSpotView};
 use super::{Record, history};
+use crate::Setup;
 use crate::alignment;
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::fit::Slot;
-use crate::ready::fitted;
 use crate::sheet_band;
 use crate::slack::{self, Read, SlackView};
 use crate::verdict::{self, Reason, Verdict};
@@ -109,7 +109,7 @@ impl ReadingView {
             }
             return;
         }
-        let setup = match fitted(record) {
+        let setup = match Setup::fitted(record.bike) {
             Ok(setup) => setup,
             Err(gap) => return self.gap(&gap),
         };
@@ -122,8 +122,11 @@ impl ReadingView {
         }
         let judged = places::comparable(record.bike, setup, reading).and_then(|slack_mm| {
             let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-            slack::view(record.bike, setup, read).inspect_err(|_| {
-                self.reasons.extend(sheet_band::alone(record.bike, SlackKind::Free, slack_mm).unwrap_or_default());
+            slack::view(record.bike, setup, read).map_err(|gap| {
+                // Without the geometry the sheet's own band still speaks; without that nobody knows.
+                let alone = sheet_band::alone(record.bike, SlackKind::Free, slack_mm);
+                self.reasons.extend(alone.unwrap_or_else(|| vec![gap.reason("Slack")]));
+                gap
             })
         });
         match judged {
@@ -159,17 +162,12 @@ impl ReadingView {
     }
 
     fn axle(&mut self, record: &Record<'_>, reading: AxleReading) {
-        let read = Read { slack_mm: None, left_mm: Some(reading.left_mm()), right_mm: Some(reading.right_mm()) };
-        let judged = fitted(record)
-            .and_then(|setup| Slot::of(record.bike).and_then(|slot| slot.place(setup)))
-            .and_then(|place| {
-                Ok((alignment::facts(record.bike, &place, read)?, alignment::reason(record.bike, &place, read)?))
-            });
-        match judged {
-            Ok((facts, reason)) => {
-                self.facts.extend(facts);
-                self.reasons.extend(reason);
-            }
+        let (left_mm, right_mm) = (reading.left_mm(), reading.right_mm());
+        self.reasons.extend(alignment::reason(record.bike, [left_mm, right_mm]));
+        let read = Read { slack_mm: None, left_mm: Some(left_mm), right_mm: Some(right_mm) };
+        let place = Setup::fitted(record.bike).and_then(|setup| Slot::of(record.bike)?.place(setup));
+        match place.and_then(|place| alignment::facts(record.bike, &place, read)) {
+            Ok(facts) => self.facts.extend(facts),
             Err(gap) => self.gap(&gap),
         }
     }

@@ -6,6 +6,7 @@ use upkeep::record::Fact as Noted;
 
 use super::elongation::Limit;
 use super::{Record, forecast};
+use crate::Setup;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
@@ -96,6 +97,7 @@ pub fn view(record: &Record<'_>, asked: &Asked) -> Result<ThroughView, Gap> {
     let mut reasons = Vec::new();
     let now = asked.slack_mm.or_else(|| ready::view(record).slack_mm);
     let margin = now.map(|slack_mm| margin(record, slack_mm)).transpose()?;
+    reasons.extend(margin.as_ref().map(|margin| tight(record, margin)).transpose()?.into_iter().flatten());
     let (slack, loose) = match &margin {
         Some(margin) if margin.now_mm <= margin.most_mm => (Some([margin.now_mm, margin.most_mm]), false),
         Some(_) => (None, true),
@@ -183,9 +185,20 @@ struct Margin {
 }
 
 fn margin(record: &Record<'_>, now_mm: f64) -> Result<Margin, Gap> {
-    let view = set::view(record.bike, ready::fitted(record)?, set::Read::default())?;
-    let [least_mm, most_mm] = view.band.from_to_mm;
-    Ok(Margin { now_mm, most_mm, least_mm, whose: view.band.whose })
+    let band = set::band(record.bike, Setup::fitted(record.bike)?)?;
+    let [least_mm, most_mm] = band.from_to_mm;
+    Ok(Margin { now_mm, most_mm, least_mm, whose: band.whose })
+}
+
+/// What speaks against slack that is tighter than its band: wear lengthens the chain, but not before the first jump.
+fn tight(record: &Record<'_>, margin: &Margin) -> Result<Vec<Reason>, Gap> {
+    if margin.now_mm >= margin.least_mm {
+        return Ok(Vec::new());
+    }
+    let read = set::Read { slack_mm: Some(margin.now_mm), ..set::Read::default() };
+    let mut reasons = set::judged(record.bike, Setup::fitted(record.bike)?, read)?;
+    reasons.retain(|reason| reason.verdict > Verdict::Ready);
+    Ok(reasons)
 }
 
 fn through(record: &Record<'_>, base: &Given, plan: Plan) -> Result<figures::Answer, Gap> {
@@ -194,7 +207,7 @@ fn through(record: &Record<'_>, base: &Given, plan: Plan) -> Result<figures::Ans
     );
     let mut given = with(with(base.clone(), "legs", legs.collect::<Vec<_>>()), "sure", SURE);
     if let Some([now, most]) = plan.slack {
-        let setup = ready::fitted(record)?;
+        let setup = Setup::fitted(record.bike)?;
         let stand =
             with(setup.give_pair(from_sheet(record.bike, &GEOMETRY)), "arm_angle_deg", need(record.bike, "droop_deg")?);
         let span = ask("slack.taut_loop", &stand)?.get("span_mm").unwrap_or_default();

@@ -7,10 +7,10 @@ use upkeep::wear::MeterEvent;
 use super::elongation::Limit;
 use super::worst::Judge;
 use super::{Record, slack};
+use crate::Setup;
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
-use crate::ready::fitted;
 use crate::verdict::Verdict;
 use crate::words::{count, digits, headed, number, quantity};
 
@@ -225,7 +225,7 @@ pub fn tight_spots(record: &Record<'_>, places: std::ops::Range<usize>) -> Resul
     ];
     let mut table = Table::new("tight_spots", "Slack readings and how uneven they were, newest first", columns);
     // The sheet's present pair stands in for the pair of that day; where nothing can be judged nothing is said.
-    let round = fitted(record).and_then(|setup| slack::Loop::of(record.bike, setup)).ok();
+    let round = Setup::fitted(record.bike).and_then(|setup| slack::Loop::of(record.bike, setup)).ok();
     let all = record.log.entries().iter().rev().filter(|entry| matches!(entry.fact, Noted::Slack(_)));
     for entry in all.skip(places.start).take(places.len()) {
         let Noted::Slack(reading) = &entry.fact else { continue };

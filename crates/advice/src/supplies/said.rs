@@ -98,7 +98,7 @@ pub(super) fn facts(answer: &figures::Answer, parts: &[Part]) -> Vec<Fact> {
         let text = if lead > 0.0 { days(lead) } else { "not known".to_owned() };
         let because = [there, open].into_iter().flatten().collect::<Vec<_>>().join("; ");
         facts.push(
-            Fact::new("lead_d", "Longest delivery", text, lead)
+            Fact { value: (lead > 0.0).then_some(lead), ..Fact::unknown("lead_d", "Longest delivery", text) }
                 .because(because)
                 .sure("your own delivery times")
                 .says("job.shopping"),

@@ -71,7 +71,10 @@ pub(crate) const KEPT: &[Kept] = &[
         commands: &["bike set track_mm=230", "drive measure alignment 605.1 606.1"],
         command: "ready",
         page: "/",
-        words: &["Wheel 0.25° off straight: left and right differ by 1.0 mm, allowed 0.77 mm", "Straighten the wheel"],
+        words: &[
+            "Wheel 0.25° off straight, to the right: left and right differ by 1.00 mm, allowed 0.77 mm",
+            "Straighten the wheel",
+        ],
     },
     Kept {
         case: "n31-1",

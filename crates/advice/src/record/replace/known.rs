@@ -137,6 +137,9 @@ fn chain_worn(record: &Record<'_>) -> Result<Worn, Gap> {
     let readings = of_this_chain(record);
     let Some((_, reading)) = readings.last() else { return Ok(not_known("not measured")) };
     let view = elongation::view(record.bike, reading)?;
+    if view.bad {
+        return Ok(not_known("its last length reading cannot be right"));
+    }
     let limit = Limit::of(record.bike).limit_pct;
     let level = share(view.worst_pct, limit);
     let because = format!("{} % of {} %", number(view.worst_pct, 2), number(limit, 1));
@@ -153,7 +156,9 @@ pub(crate) fn sprocket_life(record: &Record<'_>, role: Role) -> Result<(f64, Str
 
 fn sprocket_worn(record: &Record<'_>, role: Role, life_h: f64) -> Result<Worn, Gap> {
     if let Some((check, title)) = looked_at(record, role) {
-        let level = GRADES.iter().find(|(word, _)| *word == check.answer()).map_or(0, |(_, level)| *level);
+        let Some((_, level)) = GRADES.into_iter().find(|(word, _)| *word == check.answer()) else {
+            return Ok(not_known(check.answer()));
+        };
         let must = (level == AT_LIMIT).then(|| format!("{title}: {}", check.answer()));
         return Ok(Worn { level: [level, level], because: format!("looked at: {}", check.answer()), must });
     }

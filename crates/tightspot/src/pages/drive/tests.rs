@@ -205,7 +205,7 @@ fn the_wheel_is_judged_against_one_in_three_hundred() {
         let text = fetch(&server, "/drive?slack_mm=85&left_mm=605,1&right_mm=606,1").await.text();
         assert!(text.contains("Ready with care"), "{text}");
         assert!(
-            text.contains("Left and right differ by 1.00 mm, 0.75 mm is allowed: the wheel heads 0.25° to the right."),
+            text.contains("Wheel 0.25° off straight, to the right: left and right differ by 1.00 mm, allowed 0.75 mm."),
             "{text}"
         );
         let straight = fetch(&server, "/drive?slack_mm=85&left_mm=605,6&right_mm=605,1").await.text();
