@@ -13,9 +13,9 @@ use crate::words::{mm, quantity};
 use crate::{Reason, Setup, Verdict, verdict};
 
 /// Front teeth tried on each side of the fitted one.
-const FRONTS: u32 = 2;
+pub(crate) const FRONTS: u32 = 2;
 /// Rear teeth tried on each side of the fitted one.
-const REARS: u32 = 8;
+pub(crate) const REARS: u32 = 8;
 
 /// One pair worth showing.
 #[derive(Debug, Clone, PartialEq, Serialize)]

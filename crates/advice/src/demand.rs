@@ -142,12 +142,9 @@ pub fn facts(demand: &Demand, ride: &Ride) -> Vec<Fact> {
     ]
 }
 
-/// Share of moving time in each gear for several setups.
-#[must_use]
-pub fn shares(demands: &[Demand]) -> Table {
-    let mut columns = vec![Column::words("pair", "Pair")];
-    let gears = demands.first().map_or(0, |demand| demand.gear_pct.len());
-    const NAMES: [&str; 8] = [
+/// A column of shares for each of so many gears.
+pub(crate) fn gear_columns(gears: usize) -> impl Iterator<Item = Column> {
+    const KEYS: [&str; 8] = [
         "gear_1_pct",
         "gear_2_pct",
         "gear_3_pct",
@@ -157,7 +154,14 @@ pub fn shares(demands: &[Demand]) -> Table {
         "gear_7_pct",
         "gear_8_pct",
     ];
-    columns.extend(NAMES.iter().take(gears).enumerate().map(|(n, key)| Column::numbers(key, format!("{}, %", n + 1))));
+    (1..).zip(KEYS).take(gears).map(|(gear, key)| Column::numbers(key, format!("{gear}, %")))
+}
+
+/// Share of moving time in each gear for several setups.
+#[must_use]
+pub fn shares(demands: &[Demand]) -> Table {
+    let mut columns = vec![Column::words("pair", "Pair")];
+    columns.extend(gear_columns(demands.first().map_or(0, |demand| demand.gear_pct.len())));
     columns.push(Column::numbers("below_crawl_pct", "Clutch slips, %"));
     columns.push(Column::numbers("headroom_pct", "Headroom, %"));
     let mut table = Table::new(

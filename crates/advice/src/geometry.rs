@@ -187,7 +187,7 @@ const PLACES: [(&str, &str); 3] = [
 ];
 
 fn required(answer: &figures::Answer, sure: &str) -> Fact {
-    let label = format!("Slack on the stand for {} left at the tightest place", mm(1.0));
+    let label = format!("Slack on the stand for {} left at the tightest place", mm(MARGIN_MM));
     let Some(slack_mm) = answer.get("required_slack_mm") else {
         return Fact::unknown(
             "required_slack_mm",

@@ -15,21 +15,19 @@ pub mod buying;
 pub mod candidate;
 pub mod change;
 pub mod cost;
-
 pub mod decision;
 pub mod demand;
-
 pub mod drawing;
 pub mod drift;
 pub mod fact;
 pub mod fit;
 pub mod gearing;
 pub mod geometry;
-
 pub mod ground;
 pub mod kit;
 pub mod logged;
 pub mod map;
+pub mod money;
 pub mod outcome;
 pub mod picture;
 pub mod plan;

@@ -8,15 +8,11 @@ use upkeep::bike::Bike;
 
 use crate::ask::Gap;
 use crate::block::Block;
+use crate::candidate::{FRONTS, REARS};
 use crate::fact::{Cell, Column, Table};
 use crate::fit::{CARE_ROOM_MM, Slot};
 use crate::words::{mm, quantity};
 use crate::{Setup, Verdict};
-
-/// Fronts on each side of the fitted one.
-const FRONTS: u32 = 2;
-/// Rears on each side of the fitted one.
-const REARS: u32 = 8;
 
 /// One link count that reaches between the stops.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

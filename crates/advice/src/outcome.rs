@@ -90,8 +90,9 @@ pub fn view(bike: &Bike, [old, new]: [Setup; 2], before: &[&Ride], after: &[&Rid
         );
         return Ok(view);
     }
-    judge(&mut view, &rows)?;
-    aside(&mut view, &rows)?;
+    let slip = compared(&rows, &|demand| Value::from(demand.below_crawl_pct))?;
+    judge(&mut view, &rows, &slip);
+    aside(&mut view, &rows, &slip)?;
     Ok(view)
 }
 
@@ -113,9 +114,8 @@ fn compared(rows: &[Match], pick: &dyn Fn(&Demand) -> Value) -> Result<figures::
 }
 
 /// The gears' shares and the headroom, beside what decided.
-fn aside(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
-    let slip = compared(rows, &|demand| Value::from(demand.below_crawl_pct))?;
-    view.judged.rows.push(judged_row("clutch-slip time by speed (decides)", &slip, 0));
+fn aside(view: &mut OutcomeView, rows: &[Match], slip: &figures::Answer) -> Result<(), Gap> {
+    view.judged.rows.push(judged_row("clutch-slip time by speed (decides)", slip, 0));
     let gears = compared(rows, &|demand| Value::from(demand.gear_pct.clone()))?;
     let count = rows.first().map_or(0, |row| row.before.gear_pct.len());
     view.judged.rows.extend((0..count).map(|gear| judged_row(&format!("gear {}", gear + 1), &gears, gear)));
@@ -168,8 +168,7 @@ fn felt(before: &[&Ride], after: &[&Ride], [old, new]: &[String; 2]) -> Vec<Stri
     before.chain(after.iter().take(MOST).filter_map(|ride| words(ride, new))).collect()
 }
 
-fn judge(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
-    let answer = compared(rows, &|demand| Value::from(demand.below_crawl_pct))?;
+fn judge(view: &mut OutcomeView, rows: &[Match], answer: &figures::Answer) {
     let bin = |key: &str| answer.get(&format!("bins.0.{key}"));
     let (recorded, predicted) =
         (bin("recorded_change").unwrap_or_default(), bin("predicted_change").unwrap_or_default());
@@ -212,7 +211,6 @@ fn judge(view: &mut OutcomeView, rows: &[Match]) -> Result<(), Gap> {
             .says("ride.outcome"),
     ];
     view.notes.extend(answer.notices.iter().map(|notice| notice.text.clone()));
-    Ok(())
 }
 
 fn chance(value: Option<f64>) -> String {

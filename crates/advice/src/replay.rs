@@ -13,7 +13,7 @@ use crate::Setup;
 use crate::ask::{Gap, Given, ask, from_sheet, with};
 use crate::candidate::Candidate;
 use crate::cost::Costs;
-use crate::demand::Ride;
+use crate::demand::{Ride, gear_columns};
 use crate::fact::{Cell, Column, Table};
 use crate::proposal::{Proposal, parts_changed};
 use crate::rides::{Rides, Weighed};
@@ -373,20 +373,10 @@ fn rival_words(rival: &Replayed, best: &Replayed) -> String {
 /// The shown pairs as a table.
 #[must_use]
 pub fn table(candidates: &[Candidate]) -> Table {
-    const GEARS: [&str; 8] = [
-        "gear_1_pct",
-        "gear_2_pct",
-        "gear_3_pct",
-        "gear_4_pct",
-        "gear_5_pct",
-        "gear_6_pct",
-        "gear_7_pct",
-        "gear_8_pct",
-    ];
     let shown: Vec<&Replayed> = candidates.iter().map(|candidate| &candidate.replayed).collect();
     let gears = shown.first().map_or(0, |pair| pair.gear_pct.len());
     let mut columns = vec![Column::words("pair", "Pair"), Column::numbers("links", "Links")];
-    columns.extend(GEARS.iter().take(gears).enumerate().map(|(n, key)| Column::numbers(key, format!("{}, %", n + 1))));
+    columns.extend(gear_columns(gears));
     columns.extend([
         Column::numbers("slip_pct", "Slips, %"),
         Column::numbers("shifts_per_km", "Shifts/km"),

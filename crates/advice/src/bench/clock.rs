@@ -5,8 +5,8 @@ use jiff::civil::DateTime;
 use serde::Serialize;
 use upkeep::job::{Act, Minutes};
 
-use super::{Desk, Laid, lower, state};
-use crate::words::{count, list, number};
+use super::{Desk, Laid, state};
+use crate::words::{count, list, lower, number};
 
 /// Minutes looked ahead for a place to stop where nobody said until when.
 const AHEAD_MIN: f64 = 120.0;

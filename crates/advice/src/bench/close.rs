@@ -9,6 +9,7 @@ use upkeep::supply::{Event, Shelf, Supply};
 
 use super::{Desk, Laid};
 use crate::block::Block;
+use crate::words::lower;
 
 /// A part that went onto the bike by this order.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -223,7 +224,7 @@ pub fn sheet(desk: &Desk<'_>) -> Vec<Change> {
 /// What is open, in words.
 pub fn dropping(desk: &Desk<'_>, laid: &Laid) -> Result<(), String> {
     let open: Vec<String> =
-        laid.stand.progress.open.iter().map(|index| super::lower(&super::state(desk, laid, *index))).collect();
+        laid.stand.progress.open.iter().map(|index| lower(&super::state(desk, laid, *index))).collect();
     if desk.bench.end() == End::Open && open.is_empty() {
         return Ok(());
     }

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 use upkeep::job::handbook::Handbook;
-use upkeep::record::Fact;
 
 use crate::record::{Record, due};
 use crate::words::number;
@@ -25,11 +24,7 @@ pub struct DueJob {
 /// source; the oil interval is the sheet's own.
 #[must_use]
 pub fn jobs(record: &Record<'_>, handbook: &Handbook) -> Vec<DueJob> {
-    let ride_h = record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
-        Fact::Planned(planned) => planned.hours_h(),
-        _ => None,
-    });
-    let ride_h = ride_h.unwrap_or_default();
+    let ride_h = record.planned_h().unwrap_or_default();
     let mut found: Vec<DueJob> = Vec::new();
     let mut add = |job: &str, why: String| {
         if let Some(file) = handbook.job(job).filter(|_| !found.iter().any(|known| known.job == job)) {
@@ -37,12 +32,7 @@ pub fn jobs(record: &Record<'_>, handbook: &Handbook) -> Vec<DueJob> {
         }
     };
     for one in due::all(record).unwrap_or_default() {
-        let job = match one.what.as_str() {
-            "Oil" => "gearbox-oil",
-            "Fasteners and slack after the first hour" => "first-ride-check",
-            _ => continue,
-        };
-        if one.reason.is_some() {
+        if let (Some(job), Some(_)) = (one.job, &one.reason) {
             add(job, one.when);
         }
     }

@@ -24,7 +24,7 @@ use upkeep::job::{Act, Chosen, Known, Logged, WorkSheet, sheet_of};
 use crate::block::Block;
 use crate::plan;
 use crate::setup::Setup;
-use crate::words::{count, list};
+use crate::words::{count, list, lower};
 use crate::{Gap, Reason, Verdict};
 
 /// All that an order is shown from.
@@ -239,11 +239,6 @@ fn reasons(desk: &Desk<'_>, laid: &Laid) -> Vec<Reason> {
     let cure = desk.bench.cured_at().filter(|at| *at > desk.now);
     let cure = cure.map(|at| format!("Ride not before {}: the threadlocker cures.", at.strftime("%Y-%m-%d %H:%M")));
     undone(desk, laid).into_iter().chain(cure).map(|text| Reason::new(Verdict::Stop, "", text)).collect()
-}
-
-pub(crate) fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 fn added(desk: &Desk<'_>) -> Vec<String> {

@@ -7,8 +7,8 @@ use upkeep::record::{Fact, Log};
 
 use crate::Gap;
 use crate::fact::{Cell, Column, Table};
+use crate::money::money;
 use crate::plan;
-use crate::record::season;
 use crate::words::number;
 
 /// A job worth a thought.
@@ -84,7 +84,7 @@ fn last_paid(role: &str, log: &Log) -> Option<String> {
     log.entries().iter().rev().find_map(|entry| match &entry.fact {
         Fact::Part(part) if part.name().to_lowercase().contains(role) => {
             let (minor, code) = part.price()?;
-            Some(format!("{role} {} (paid {})", season::money(minor, code), entry.at.date()))
+            Some(format!("{role} {} (paid {})", money(minor, code), entry.at.date()))
         }
         _ => None,
     })

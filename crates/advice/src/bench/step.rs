@@ -9,7 +9,7 @@ use super::figure::{self, Big, Missing};
 use super::{Desk, Laid, act_title};
 use crate::block::Block;
 use crate::plan::{self, Caution, Step};
-use crate::words::list;
+use crate::words::{list, lower};
 
 /// One thing that is captured, with the number that it has on paper too.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -143,7 +143,7 @@ fn brings(desk: &Desk<'_>, shown: &ShownHold<'_>) -> String {
     }
     if let Some(job) = &fail.job {
         let title = desk.handbook.job(job).map_or(job.as_str(), |file| file.job.title.as_str());
-        words.push(format!("{} comes into the order", super::lower(title)));
+        words.push(format!("{} comes into the order", lower(title)));
     }
     if !fail.parts.is_empty() {
         words.push(format!("new: {}", list(&fail.parts)));
@@ -173,11 +173,11 @@ fn blocker_words(desk: &Desk<'_>, laid: &Laid, blocker: Blocker) -> String {
     let title = |act: Act| act_title(desk, laid, act);
     match blocker {
         Blocker::Already => "it is so already".to_owned(),
-        Blocker::MustOpen(state) => format!("first: {}", super::lower(&title(Act::Open(state)))),
-        Blocker::MustShut(state) => format!("first: {}", super::lower(&title(Act::Close(state)))),
+        Blocker::MustOpen(state) => format!("first: {}", lower(&title(Act::Open(state)))),
+        Blocker::MustShut(state) => format!("first: {}", lower(&title(Act::Close(state)))),
         Blocker::AllShut => "first everything goes back together".to_owned(),
-        Blocker::Before(op) => format!("first: {}", super::lower(&title(Act::Do(op)))),
-        Blocker::Sealed(op) => format!("it undoes: {}", super::lower(&title(Act::Do(op)))),
+        Blocker::Before(op) => format!("first: {}", lower(&title(Act::Do(op)))),
+        Blocker::Sealed(op) => format!("it undoes: {}", lower(&title(Act::Do(op)))),
     }
 }
 

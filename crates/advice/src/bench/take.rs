@@ -89,12 +89,11 @@ pub fn waive_field(hold: &str) -> String {
 /// # Errors
 /// Everything that keeps it from being taken, each with its field.
 pub fn take(desk: &Desk<'_>, laid: &Laid, typed: &TypedStep) -> Result<Vec<What>, Vec<Trouble>> {
-    let place = laid.sheet.steps.iter().skip(laid.done()).position(|step| step.token == typed.step);
-    let Some(step) = place.and_then(|place| laid.sheet.steps.get(laid.done() + place)) else {
+    let mut to_come = laid.sheet.steps.iter().enumerate().skip(laid.done());
+    let Some((at, step)) = to_come.find(|(_, step)| step.token == typed.step) else {
         let text = format!("{} is not among the steps to come. It may be done already; look at the list.", typed.step);
         return Err(vec![trouble("step", text)]);
     };
-    let at = laid.done() + place.unwrap_or_default();
     let mut troubles = Vec::new();
     let mut what = reading(desk, laid, at, typed, &mut troubles);
     let reason = turn(desk, laid, typed, &mut troubles);

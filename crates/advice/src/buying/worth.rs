@@ -5,8 +5,8 @@
 use super::Asked;
 use crate::ask::Gap;
 use crate::fact::{Cell, Column, Table};
+use crate::money::{money, per_hour};
 use crate::record::replace::PARTS;
-use crate::record::season::{money, per_hour};
 use crate::record::sets::{self, Ran};
 use crate::record::{Record, order};
 use crate::words::number;

@@ -9,13 +9,13 @@ use upkeep::job::handbook::in_use;
 use upkeep::record::Role;
 
 use crate::ask::Gap;
-use crate::bench::{Desk, Laid, lower};
+use crate::bench::{Desk, Laid};
 use crate::fact::{Cell, Column, Table};
 use crate::record::order::{self, Line, OrderView};
 use crate::record::replace::Asked;
 use crate::record::{Record, due};
 use crate::verdict::Verdict;
-use crate::words::number;
+use crate::words::{lower, number};
 
 /// A date further off than this is no date.
 const FAR_D: f64 = 730.0;

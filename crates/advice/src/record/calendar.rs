@@ -37,7 +37,8 @@ pub enum When {
 pub fn days(record: &Record<'_>) -> Result<Vec<Day>, Gap> {
     let mut days = planned(record);
     if let Some(left_h) = due::oil_left_h(record)? {
-        let about = format!("{} h left; the day is the middle of your riding habit of 90 days.", number(left_h, 1));
+        let left = number(left_h, 1);
+        let about = format!("{left} h left; the day is the middle of your riding habit of {} days.", due::WINDOW_D);
         days.extend(on(record, "oil", "Oil change due", about, left_h.max(0.0))?);
     }
     // Without a sheet for the set there is nothing to order, and that is said on its own page.

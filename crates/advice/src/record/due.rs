@@ -17,6 +17,8 @@ pub const RECHECK_H: f64 = 1.0;
 pub(crate) const WINDOW_D: i32 = 90;
 /// The job of the oil interval.
 const OIL: &str = "gearbox-oil";
+/// The job of the look after the first hour.
+const RECHECK: &str = "first-ride-check";
 
 /// One thing that falls due.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +27,8 @@ pub struct Due {
     pub what: String,
     /// When, in words.
     pub when: String,
+    /// The job that settles it; `None` where the library has none.
+    pub job: Option<&'static str>,
     /// What it makes of the next ride; `None` while it does not touch it.
     pub reason: Option<Reason>,
 }
@@ -58,7 +62,7 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
         );
         let reason =
             Reason::new(Verdict::Unknown, "", text).cleared_at("jobs", "Record the last oil change with its hours", 1);
-        return Ok(Some(Due { what, when: "not known".to_owned(), reason: Some(reason) }));
+        return Ok(Some(Due { what, when: "not known".to_owned(), job: Some(OIL), reason: Some(reason) }));
     };
     let next = next_ride(record, left_h)?;
     let figures = format!("{} h left of {} h", number(left_h, 1), number(interval_h, 0));
@@ -72,16 +76,12 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
     let reason = verdict.map(|verdict| {
         Reason::new(verdict, "service.due", format!("Oil {when}.")).cleared_at("jobs", "Change the oil", 30)
     });
-    Ok(Some(Due { what, when, reason }))
+    Ok(Some(Due { what, when, job: Some(OIL), reason }))
 }
 
 /// Whether so many hours may run out within the next ride.
 fn next_ride(record: &Record<'_>, left_h: f64) -> Result<bool, Gap> {
-    let planned = record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
-        Noted::Planned(planned) => planned.hours_h(),
-        _ => None,
-    });
-    let counter = match (planned, ride_h(record)) {
+    let counter = match (record.planned_h(), ride_h(record)) {
         (Some(hours), _) => {
             json!({"kind": "hours", "left": left_h, "per_ride": hours, "per_ride_sd": 0.0, "rides_known": 2})
         }
@@ -160,8 +160,8 @@ fn recheck(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
         );
         Reason::new(Verdict::Care, "", text).cleared_by("Check fasteners and slack", 10)
     });
-    let again = Due { what: "Slack again".to_owned(), when: "after next ride".to_owned(), reason: None };
-    Ok(vec![Due { what, when, reason }, again])
+    let again = Due { what: "Slack again".to_owned(), when: "after next ride".to_owned(), job: None, reason: None };
+    Ok(vec![Due { what, when, job: Some(RECHECK), reason }, again])
 }
 
 /// What seemed odd on a ride and was not looked at since.
@@ -176,6 +176,7 @@ fn inspection(record: &Record<'_>) -> Option<Due> {
     Some(Due {
         what: format!("Inspection: {odd}"),
         when: "before the next ride".to_owned(),
+        job: None,
         reason: Some(Reason::new(Verdict::Care, "", text).cleared_by("Inspect chain, sprockets, guide and hub", 10)),
     })
 }

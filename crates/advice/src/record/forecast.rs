@@ -14,7 +14,7 @@ use crate::ask::{Gap, Given, ask};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
 use crate::verdict::Verdict;
-use crate::words::number;
+use crate::words::{capital, number};
 
 /// One reading with its hours since the chain was fitted.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -173,12 +173,6 @@ pub fn of_points(bike: &Bike, points: Vec<Point>) -> Result<ForecastView, Gap> {
         limit,
         notes: answer.notices.iter().map(|notice| notice.text.clone()).collect(),
     })
-}
-
-/// A sentence as it begins.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }
 
 /// The log as figures take it.

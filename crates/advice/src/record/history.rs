@@ -4,9 +4,9 @@ use jiff::civil::DateTime;
 use upkeep::record::{Fact, Log};
 use upkeep::wear::MeterEvent;
 
-use super::season::money;
 use super::used::between;
 use crate::fact::{Cell, Column, Table};
+use crate::money::money;
 use crate::words::{digits, list, mm, number, quantity, unit};
 
 /// A fact in a sentence.

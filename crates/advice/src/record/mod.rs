@@ -169,6 +169,14 @@ impl<'a> Record<'a> {
         }
     }
 
+    /// Hours of the next ride that is planned, where they were said.
+    pub(crate) fn planned_h(&self) -> Option<f64> {
+        match &self.log.next_planned(self.now)?.fact {
+            Fact::Planned(planned) => planned.hours_h(),
+            _ => None,
+        }
+    }
+
     /// The last entry of a kind.
     pub(crate) fn last<T>(&self, pick: impl Fn(&Fact) -> Option<T>) -> Option<(&Entry, T)> {
         self.log.entries().iter().rev().find_map(|entry| Some((entry, pick(&entry.fact)?)))

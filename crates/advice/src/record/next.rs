@@ -101,12 +101,8 @@ pub fn view(record: &Record<'_>) -> Result<NextView, Gap> {
 
 /// Hours of the next planned ride, else of a usual one.
 pub(crate) fn coming_h(record: &Record<'_>) -> f64 {
-    let planned = record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
-        Noted::Planned(planned) => planned.hours_h(),
-        _ => None,
-    });
     let usual = super::due::ride_h(record).map(|(mean, _)| mean);
-    planned.or(usual).unwrap_or(USUAL_H)
+    record.planned_h().or(usual).unwrap_or(USUAL_H)
 }
 
 /// A usual ride where none is recorded. The tool's own guess.

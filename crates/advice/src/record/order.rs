@@ -8,10 +8,11 @@ use serde::Serialize;
 use upkeep::due::order_by;
 
 use super::replace::{self, Known, ReplaceView};
-use super::{Record, due, season};
+use super::{Record, due};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Table};
+use crate::money;
 use crate::words::number;
 
 /// One part with its dates.
@@ -64,8 +65,10 @@ pub fn view(record: &Record<'_>, asked: &replace::Asked, lead_d: Option<u16>) ->
     for (part, now) in set.parts.iter().zip(set.bought()) {
         lines.push(line(record, part, now, needed_now, (lead_d, &currency))?);
     }
-    let mut notes =
-        vec!["Dates are the early end of your riding habit of the last 90 days: nine times of ten later.".to_owned()];
+    let mut notes = vec![format!(
+        "Dates are the early end of your riding habit of the last {} days: nine times of ten later.",
+        due::WINDOW_D
+    )];
     if lead_d.is_none() {
         notes.push("Type the days of delivery to get the last day to order.".to_owned());
     }
@@ -96,7 +99,7 @@ fn line(
         order_by: last.map(|day| day.to_string()),
         too_late: last.is_some_and(|day| day < record.now.date()),
         price_minor: part.price_minor,
-        cost_per_h: part.price_minor.and_then(|minor| season::per_hour(minor, currency, part.life_h)),
+        cost_per_h: part.price_minor.and_then(|minor| money::per_hour(minor, currency, part.life_h)),
         repeat_d,
     })
 }
@@ -168,7 +171,7 @@ fn table(lines: &[Line], set: &ReplaceView) -> Table {
                 name(line.part).to_owned(),
                 line.needed.clone().unwrap_or_else(unknown),
                 line.order_by.as_ref().map_or_else(|| "–".to_owned(), |day| format!("{day}{late}")),
-                line.price_minor.map_or_else(unknown, |minor| season::money(minor, &currency)),
+                line.price_minor.map_or_else(unknown, |minor| money::money(minor, &currency)),
                 line.cost_per_h.map_or_else(unknown, |cost| format!("{} {currency}", number(cost, 2))),
                 line.repeat_d.map_or_else(unknown, |days| format!("{} days", number(days, 0))),
             ];

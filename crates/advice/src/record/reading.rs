@@ -6,7 +6,7 @@ use upkeep::record::{
 };
 
 use super::elongation::{self, ElongationView, fell};
-use super::forecast::{self, ForecastView};
+use super::forecast::ForecastView;
 use super::slack::{self as places, TightSpotView};
 use super::{Record, history};
 use crate::Setup;
@@ -18,7 +18,7 @@ use crate::fit::Slot;
 use crate::sheet_band;
 use crate::slack::{self, Read, SlackView};
 use crate::verdict::{self, Reason, Verdict};
-use crate::words::number;
+use crate::words::{capital, number};
 
 /// Readings of one chain that a trend wants.
 const TREND_READINGS: usize = 3;
@@ -148,12 +148,12 @@ impl ReadingView {
             None => judged,
         };
         self.reasons.extend(judged.reasons.iter().cloned());
-        match forecast::view(record) {
+        match record.forecast() {
             Ok(ahead) => {
                 if all.len() < TREND_READINGS {
                     self.not_known.push(format!("A trend needs {} more.", TREND_READINGS - all.len()));
                 }
-                self.forecast = Some(ahead);
+                self.forecast = Some(ahead.clone());
             }
             Err(gap) => self.gap(&gap),
         }
@@ -239,9 +239,4 @@ fn place_table(reading: &SlackReading) -> Table {
         table.rows.push(vec![Cell::words(word), Cell::of(*slack, "mm", 1), Cell::words(links)]);
     }
     table
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
 }

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 use serde::Serialize;
-use upkeep::money::Currency;
 use upkeep::record::{Entry, Fact as Noted, Part};
 
 use super::{Record, forecast, sets, span};
 use crate::ask::Gap;
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
+use crate::money::{money, per_hour, real, units};
 use crate::ready;
 use crate::verdict::Verdict;
 use crate::words::{count, number};
@@ -166,38 +166,6 @@ fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], (at_least, 
     facts
 }
 
-/// Money per hour in the currency's own units; `None` without hours, or where the currency is none.
-#[must_use]
-pub fn per_hour(minor: i64, currency: &str, hours_h: f64) -> Option<f64> {
-    (hours_h > 0.0).then_some(units(real(minor), currency)? / hours_h)
-}
-
-/// Minor units in the currency's own; `None` for a currency whose decimals nobody knows.
-#[must_use]
-pub fn units(minor: f64, currency: &str) -> Option<f64> {
-    Some(minor / 10_f64.powi(decimals(currency)?))
-}
-
-/// Decimals of a currency.
-fn decimals(currency: &str) -> Option<i32> {
-    i32::try_from(Currency::of(currency)?.decimals()).ok()
-}
-
-/// An amount in words, to the decimals that its currency has.
-#[must_use]
-pub fn money(minor: i64, currency: &str) -> String {
-    let places = decimals(currency).and_then(|decimals| usize::try_from(decimals).ok());
-    match units(real(minor), currency).zip(places) {
-        Some((units, places)) => format!("{} {currency}", number(units, places)),
-        None => format!("{minor} minor units of {currency}"),
-    }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "bounds of money lie far below 2^53")]
-const fn real(minor: i64) -> f64 {
-    minor as f64
-}
-
 impl SeasonView {
     /// The view in reading order.
     #[must_use]
@@ -222,20 +190,5 @@ impl SeasonView {
         blocks.push(Block::Heading("Next season"));
         blocks.push(Block::List(self.next.clone()));
         blocks
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn an_amount_has_the_decimals_of_its_currency_and_no_others() {
-        assert_eq!(money(1234, "EUR"), "12.34 EUR");
-        assert_eq!(money(1234, "JPY"), "1234 JPY");
-        assert_eq!(money(1234, "TND"), "1.234 TND");
-        assert_eq!(money(1234, "AAA"), "1234 minor units of AAA");
-        assert_eq!(per_hour(1234, "JPY", 2.0), Some(617.0));
-        assert_eq!((per_hour(1234, "AAA", 2.0), per_hour(1234, "EUR", 0.0)), (None, None));
     }
 }

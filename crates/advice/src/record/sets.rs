@@ -4,10 +4,10 @@ use serde::Serialize;
 use upkeep::record::{Entry, Fact as Noted, Part, Role, SET_ROLES};
 
 use super::Record;
-use super::season::per_hour;
 use super::used::{self, Span};
 use crate::ask::Gap;
 use crate::fact::{Cell, Column, Table};
+use crate::money::per_hour;
 use crate::words::number;
 
 /// One part of the drive and how long it ran.

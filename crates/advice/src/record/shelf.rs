@@ -1,8 +1,8 @@
 //! What lies on the shelf by the record.
 
 use super::Record;
-use super::season::money;
 use crate::fact::{Cell, Column, Table};
+use crate::money::money;
 
 /// What lies on the shelf, oldest first.
 #[must_use]

@@ -21,6 +21,11 @@ use crate::words::{digits, list, mm, quantity, unit};
 /// Fewer places than this do not show a tight spot.
 const FEW_PLACES: usize = 4;
 
+/// Unevenness at the axle from which a chain asks for care, and from which it is not ridden. The tool's own.
+const CARE_MM: f64 = 0.3;
+/// See [`CARE_MM`].
+const STOP_MM: f64 = 0.8;
+
 /// Slack round the loop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TightSpotView {
@@ -168,6 +173,8 @@ impl Loop {
             ("span_mm", Value::from(self.span_mm)),
             ("pitch_mm", Value::from(self.pitch_mm)),
             ("station", Value::from(reading.station())),
+            ("care_mm", Value::from(CARE_MM)),
+            ("stop_mm", Value::from(STOP_MM)),
         ]);
         let mut asked = self.setup.give_pair(asked);
         if let Some(at) = reading.at_links() {
@@ -196,7 +203,7 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
         _ => None,
     };
     let axle = quantity(view.axle_range_mm.unwrap_or_default(), "mm", 2);
-    let (care, stop) = (mm(0.3), mm(0.8));
+    let (care, stop) = (mm(CARE_MM), mm(STOP_MM));
     let causes = because(&cause);
     let reason = match answer.at("verdict").and_then(Value::as_str) {
         Some("stop") => Reason::new(
@@ -226,7 +233,7 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
                 mm(view.slack_max_mm),
                 unit("mm")
             ))
-            .sure(format!("care from {} and stop from {stop} are the tool's own", digits(0.3, "mm", 1)))
+            .sure(format!("care from {} and stop from {stop} are the tool's own", digits(CARE_MM, "mm", 1)))
             .unless("places counted: 12 at quarter turns show wheel or chain")
             .says("wear.tight_spot"),
     );

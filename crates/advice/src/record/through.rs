@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 use serde_json::{Value, json};
-use upkeep::record::Fact as Noted;
 
 use super::elongation::Limit;
 use super::{Record, forecast};
@@ -145,12 +144,6 @@ pub fn view(record: &Record<'_>, asked: &Asked) -> Result<ThroughView, Gap> {
 
 /// Hours on hard ground, sand and mud.
 fn hours(record: &Record<'_>, asked: &Asked) -> Result<[f64; 3], Gap> {
-    let planned = || {
-        record.log.next_planned(record.now).and_then(|entry| match &entry.fact {
-            Noted::Planned(planned) => planned.hours_h(),
-            _ => None,
-        })
-    };
     let gap = |text: &str| Gap {
         figure: "wear.last_through",
         field: "hours_h".to_owned(),
@@ -158,7 +151,7 @@ fn hours(record: &Record<'_>, asked: &Asked) -> Result<[f64; 3], Gap> {
         text: text.to_owned(),
         how_to: String::new(),
     };
-    let all = asked.hours_h.or_else(planned);
+    let all = asked.hours_h.or_else(|| record.planned_h());
     let all = all.ok_or_else(|| gap("hours: no ride is planned with its hours. Say how many hours it will be."))?;
     let (mud, sand) = (asked.mud_h.unwrap_or_default(), asked.sand_h.unwrap_or_default());
     if mud + sand > all {

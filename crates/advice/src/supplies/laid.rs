@@ -4,14 +4,15 @@ use jiff::Span;
 use jiff::civil::Weekday;
 use upkeep::supply::Item;
 
-use super::{Asked, InCase, Part, money};
+use super::{Asked, InCase, Part};
 use crate::fact::{Cell, Column, Table};
+use crate::money;
 use crate::plan::PlanView;
 use crate::words::{count, number};
 
 fn price_words(item: Option<&Item>) -> String {
     item.and_then(|item| item.price.as_ref())
-        .map_or_else(|| "–".to_owned(), |(low, high, code)| money(*low, *high, code))
+        .map_or_else(|| "–".to_owned(), |(low, high, code)| money::range(*low, *high, code))
 }
 
 fn lead_words(item: Option<&Item>) -> String {

@@ -14,12 +14,12 @@ use serde_json::{Map, Value, json};
 use upkeep::bike::Bike;
 use upkeep::due::order_by;
 use upkeep::job::{Kit, Line, demand, shipped};
-use upkeep::money::Currency;
 use upkeep::supply::{Event, Item, Shelf, Supply};
 
 use crate::Block;
 use crate::ask::{Gap, Given, ask, with};
 use crate::fact::{Fact, Table};
+use crate::money;
 use crate::plan::{self, PlanView, Wish};
 use crate::setup::Setup;
 use crate::verdict::Reason;
@@ -247,7 +247,7 @@ pub fn told(fact: &Supply) -> String {
         Event::Counted(qty) => format!("{qty} counted on the shelf"),
         Event::Ordered(qty) => format!("{qty} ordered"),
         Event::Received(qty) => format!("{qty} came"),
-        Event::Price(low, high, code) => format!("{} each", money(*low, *high, code)),
+        Event::Price(low, high, code) => format!("{} each", money::range(*low, *high, code)),
         Event::Lead(days) => format!("{} of delivery", crate::words::count(usize::from(*days), "day")),
         Event::UseBy(day) => format!("use by {day}"),
         Event::Chance(low, high) => format!("your own chance {low} to {high} %"),
@@ -264,33 +264,12 @@ pub fn standing(item: &Item) -> String {
         said.push(format!("{} ordered{on}", item.ordered));
     }
     if let Some((low, high, code)) = &item.price {
-        said.push(format!("{} each", money(*low, *high, code)));
+        said.push(format!("{} each", money::range(*low, *high, code)));
     }
     said.extend(item.lead_d.map(|days| format!("{} of delivery", crate::words::count(usize::from(days), "day"))));
     said.extend(item.use_by.map(|day| format!("use by {day}")));
     said.extend(item.chance_pct.map(|(low, high)| format!("your own chance {low} to {high} %")));
     said.join(", ")
-}
-
-/// Money of one currency in words, low to high.
-#[must_use]
-pub fn money(low_minor: i64, high_minor: i64, currency: &str) -> String {
-    let amount = |minor: i64| {
-        let decimals = Currency::of(currency).map_or(2, |currency| currency.decimals());
-        let unit = 10_i64.pow(decimals);
-        let width = usize::try_from(decimals).unwrap_or(2);
-        let sign = if minor < 0 { "−" } else { "" };
-        let minor = minor.abs();
-        if decimals == 0 {
-            format!("{sign}{minor}")
-        } else {
-            format!("{sign}{}.{:0width$}", minor / unit, minor % unit)
-        }
-    };
-    if low_minor == high_minor {
-        return format!("{} {currency}", amount(low_minor));
-    }
-    format!("{} to {} {currency}", amount(low_minor), amount(high_minor))
 }
 
 impl PartsView {

@@ -3,8 +3,9 @@
 use jiff::civil::Date;
 use serde_json::Value;
 
-use super::{Asked, Part, money};
+use super::{Asked, Part};
 use crate::fact::Fact;
+use crate::money;
 use crate::plan::PlanView;
 use crate::verdict::{Reason, Verdict};
 use crate::words::{count, list, number};
@@ -76,11 +77,9 @@ pub(super) fn facts(answer: &figures::Answer, parts: &[Part]) -> Vec<Fact> {
     let mut facts = Vec::new();
     for (code, total) in answer.at("totals").and_then(Value::as_object).into_iter().flatten() {
         let minor = |key: &str| total.get(key).and_then(Value::as_i64).unwrap_or_default();
-        let text = format!("{least}{}", money(minor("low_minor"), minor("high_minor"), code));
-        #[expect(clippy::cast_precision_loss, reason = "bounds of money lie far below 2^53")]
-        let value = minor("low_minor") as f64;
+        let text = format!("{least}{}", money::range(minor("low_minor"), minor("high_minor"), code));
         facts.push(
-            Fact::new("total_minor", format!("To buy, {code}"), text, value)
+            Fact::new("total_minor", format!("To buy, {code}"), text, money::real(minor("low_minor")))
                 .because(because.clone())
                 .sure("your own prices")
                 .says("job.shopping"),

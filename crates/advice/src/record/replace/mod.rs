@@ -12,6 +12,7 @@ use serde_json::{Map, Value, json};
 use super::Record;
 use crate::ask::{Gap, Given, with};
 use crate::fact::{Fact, Table};
+use crate::money::real;
 use crate::verdict::{self, Reason, Verdict};
 use crate::{Setup, words};
 
@@ -168,9 +169,7 @@ fn reasons(parts: &Parts) -> Vec<Reason> {
             reasons.push(Reason::new(Verdict::Unknown, "life.set_policy", text).cleared_by("Type its price", 1));
         }
         if let Some(why) = &part.must {
-            let text = format!("{why}: it is changed, whatever it costs.");
-            let first = text.chars().next().map(char::to_uppercase).into_iter().flatten();
-            let text = first.chain(text.chars().skip(1)).collect::<String>();
+            let text = words::capital(&format!("{why}: it is changed, whatever it costs."));
             reasons.push(Reason::new(Verdict::Stop, "", text));
         }
     }
@@ -281,9 +280,4 @@ fn over_range(view: &mut ReplaceView, answer: &figures::Answer, parts: &Parts) {
     let most = range["most_lost_minor"][view.safest.as_deref().unwrap_or_default()].as_f64();
     show::over_range(view, most, parts);
     view.choice_table = show::ends(&range["ends"]);
-}
-
-#[expect(clippy::cast_precision_loss, reason = "bounds of money lie far below 2^53")]
-const fn real(minor: i64) -> f64 {
-    minor as f64
 }

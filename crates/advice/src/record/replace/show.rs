@@ -5,8 +5,8 @@ use serde_json::Value;
 use super::{AT_LIMIT, COUPLINGS, Parts, ReplaceView};
 use crate::block::Block;
 use crate::fact::{Cell, Column, Fact, Table};
-use crate::record::season::{self, money};
-use crate::words::{list, number};
+use crate::money::{money, units};
+use crate::words::{capital, list, number};
 
 /// The parts as they are read.
 pub(super) const NAMES: [&str; 3] = ["chain", "front sprocket", "rear sprocket"];
@@ -134,8 +134,8 @@ fn facts(view: &ReplaceView, currency: &str) -> Vec<Fact> {
     let says = |fact: Fact| fact.says("life.set_policy");
     let [best, single, together] = middle.per_h_minor;
     let per_h = |key, label: &str, minor: f64| {
-        let units = season::units(minor, currency).unwrap_or(minor);
-        says(Fact::new(key, label, format!("{} {currency}/h", number(units, 2)), units))
+        let whole = units(minor, currency).unwrap_or(minor);
+        says(Fact::new(key, label, format!("{} {currency}/h", number(whole, 2)), whole))
     };
     let mut facts = vec![
         per_h("cost_per_h", "The best policy costs", best)
@@ -147,7 +147,7 @@ fn facts(view: &ReplaceView, currency: &str) -> Vec<Fact> {
             .sure("the order of the three is surer than the money: lives and coupling are guesses"),
     ];
     let worth = |key, label: &str, minor: f64| {
-        says(Fact::new(key, label, whole(minor, currency), season::units(minor, currency).unwrap_or(minor)))
+        says(Fact::new(key, label, whole(minor, currency), units(minor, currency).unwrap_or(minor)))
     };
     if view.parts_changed_anyway() {
         let fact = worth("change_costs", "The change for the ratio throws away", middle.change_costs_minor);
@@ -220,12 +220,7 @@ fn whole(minor: f64, currency: &str) -> String {
 
 /// The same under a head that says the currency.
 fn bare(minor: f64, currency: &str) -> String {
-    number(season::units(minor, currency).unwrap_or(minor), 0)
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+    number(units(minor, currency).unwrap_or(minor), 0)
 }
 
 impl ReplaceView {
