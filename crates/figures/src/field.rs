@@ -29,9 +29,6 @@ pub enum Kind {
     Object(&'static [Field]),
 }
 
-/// Members of an object field.
-pub type ObjectSpec = &'static [Field];
-
 /// Whether a field must be there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {
@@ -115,7 +112,7 @@ impl Field {
 
     /// An object with declared members; must be given.
     #[must_use]
-    pub const fn object(name: &'static str, members: ObjectSpec) -> Self {
+    pub const fn object(name: &'static str, members: &'static [Field]) -> Self {
         Self::required(name, Kind::Object(members))
     }
 
@@ -130,4 +127,16 @@ impl Field {
     pub const fn meaning(self, words: &'static str) -> Self {
         Self { meaning: words, ..self }
     }
+}
+
+/// Two lists of fields as one.
+pub(crate) const fn joined<const N: usize>(first: &[Field], then: &[Field]) -> [Field; N] {
+    assert!(first.len() + then.len() == N, "the count of the joined list is wrong");
+    let mut all = [Field::required("", Kind::Any); N];
+    let mut n = 0;
+    while n < N {
+        all[n] = if n < first.len() { first[n] } else { then[n - first.len()] };
+        n += 1;
+    }
+    all
 }

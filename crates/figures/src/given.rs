@@ -42,12 +42,8 @@ impl<'a> Given<'a> {
         Ok(Self { map, prefix: "", tracks })
     }
 
-    fn full(&self, name: &str) -> String {
-        format!("{}{name}", self.prefix)
-    }
-
     fn need(&self, name: &str) -> Result<&'a Value, Refusal> {
-        self.map.get(name).ok_or_else(|| Refusal::missing(&self.full(name)))
+        self.map.get(name).ok_or_else(|| Refusal::missing(&self.name(name)))
     }
 
     /// The raw value of a field, if given.
@@ -65,7 +61,7 @@ impl<'a> Given<'a> {
     /// The name as refusals say it: with the outer object's name before it.
     #[must_use]
     pub fn name(&self, name: &str) -> String {
-        self.full(name)
+        self.name(name)
     }
 
     /// A number.
@@ -74,7 +70,7 @@ impl<'a> Given<'a> {
     /// Missing.
     pub fn num(&self, name: &str) -> Result<f64, Refusal> {
         let value = self.need(name)?;
-        value.as_f64().ok_or_else(|| Refusal::wrong_type(&self.full(name), value, "a number"))
+        value.as_f64().ok_or_else(|| Refusal::wrong_type(&self.name(name), value, "a number"))
     }
 
     /// A number, if given.
@@ -95,7 +91,7 @@ impl<'a> Given<'a> {
     /// Missing.
     pub fn whole(&self, name: &str) -> Result<u32, Refusal> {
         let value = self.need(name)?;
-        as_whole(value).ok_or_else(|| Refusal::wrong_type(&self.full(name), value, "a whole number"))
+        as_whole(value).ok_or_else(|| Refusal::wrong_type(&self.name(name), value, "a whole number"))
     }
 
     /// A whole number, if given.
@@ -113,7 +109,7 @@ impl<'a> Given<'a> {
         u16::try_from(count)
             .ok()
             .and_then(Teeth::new)
-            .ok_or_else(|| Refusal::out_of_range(&self.full(name), f64::from(count), &measure::bounds::TEETH))
+            .ok_or_else(|| Refusal::out_of_range(&self.name(name), f64::from(count), &measure::bounds::TEETH))
     }
 
     /// Links of a chain.
@@ -125,7 +121,7 @@ impl<'a> Given<'a> {
         u16::try_from(count)
             .ok()
             .and_then(Links::new)
-            .ok_or_else(|| Refusal::out_of_range(&self.full(name), f64::from(count), &measure::bounds::LINKS))
+            .ok_or_else(|| Refusal::out_of_range(&self.name(name), f64::from(count), &measure::bounds::LINKS))
     }
 
     /// A length in millimetres.
@@ -180,7 +176,7 @@ impl<'a> Given<'a> {
     /// Missing.
     pub fn text(&self, name: &str) -> Result<&'a str, Refusal> {
         let value = self.need(name)?;
-        value.as_str().ok_or_else(|| Refusal::wrong_type(&self.full(name), value, "text"))
+        value.as_str().ok_or_else(|| Refusal::wrong_type(&self.name(name), value, "text"))
     }
 
     /// A text or word, if given.
@@ -219,7 +215,7 @@ impl<'a> Given<'a> {
     /// Missing.
     pub fn object(&self, name: &str, prefix: &'a str) -> Result<Given<'a>, Refusal> {
         let value = self.need(name)?;
-        let map = value.as_object().ok_or_else(|| Refusal::wrong_type(&self.full(name), value, "an object"))?;
+        let map = value.as_object().ok_or_else(|| Refusal::wrong_type(&self.name(name), value, "an object"))?;
         Ok(Given { map, prefix, tracks: self.tracks })
     }
 
@@ -231,12 +227,12 @@ impl<'a> Given<'a> {
         let track = self.text(name)?;
         self.tracks
             .text(track)
-            .map_err(|why| Refusal::new(self.full(name), "no_track", format!("{name} \"{track}\": {why}.")))
+            .map_err(|why| Refusal::new(self.name(name), "no_track", format!("{name} \"{track}\": {why}.")))
     }
 }
 
 /// A whole, non-negative JSON number (14 and 14.0 are both whole).
-fn as_whole(value: &Value) -> Option<u32> {
+pub(crate) fn as_whole(value: &Value) -> Option<u32> {
     if let Some(whole) = value.as_u64() {
         return u32::try_from(whole).ok();
     }

@@ -20,7 +20,7 @@ mod wear;
 mod workshop;
 
 pub use answer::{Answer, Notice};
-pub use field::{Field, Kind, Need, ObjectSpec};
+pub use field::{Field, Kind, Need};
 pub use given::Given;
 pub use refusal::Refusal;
 

@@ -11,16 +11,13 @@ use crate::{Answer, Refusal, Tracks, ask};
 /// Answers one line. `number` (from 1) stands for an absent `id`.
 #[must_use]
 pub fn answer(line: &str, number: usize, tracks: &dyn Tracks) -> Value {
-    let (id, outcome) = match read(line) {
-        Ok(question) => {
-            let id = question.get("id").cloned().unwrap_or_else(|| json!(number));
-            let name = question.get("figure").cloned().unwrap_or(Value::Null);
-            let outcome = put(&question, tracks);
-            return worded(&id, &name, outcome);
-        }
-        Err(refusal) => (json!(number), Err(refusal)),
+    let question = match read(line) {
+        Ok(question) => question,
+        Err(refusal) => return worded(&json!(number), &Value::Null, Err(refusal)),
     };
-    worded(&id, &Value::Null, outcome)
+    let id = question.get("id").cloned().unwrap_or_else(|| json!(number));
+    let name = question.get("figure").cloned().unwrap_or(Value::Null);
+    worded(&id, &name, put(&question, tracks))
 }
 
 /// An answer or refusal as the contract words it.

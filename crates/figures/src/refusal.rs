@@ -27,12 +27,11 @@ impl Refusal {
         Self::new(field, "missing", format!("{field} is missing. Give it, or ask for a figure that does not need it."))
     }
 
-    /// The field is not one of this figure's; the nearest one is suggested.
+    /// The field is not one of this figure's; those that are stand behind it.
     #[must_use]
     pub fn unknown_field(field: &str, known: &[&str]) -> Self {
-        let possible = known.iter().map(|name| name.rsplit('.').next().unwrap_or(name)).collect::<Vec<_>>().join(", ");
         let named = if field.is_empty() { "\"\"" } else { field };
-        Self::new(field, "unknown_field", format!("{named} is not a field here. Possible: {possible}."))
+        Self::new(field, "unknown_field", format!("{named} is not a field here. Possible: {}.", known.join(", ")))
     }
 
     /// The value is of another kind than the field takes.

@@ -150,14 +150,12 @@ pub(crate) fn gearbox(given: &Given<'_>) -> Result<Gearbox, Refusal> {
 /// The points of an engine curve, `[rpm, torque or power]`.
 fn points(name: &str, value: &Value) -> Result<Vec<[f64; 2]>, Refusal> {
     let wanted = "a list of points [rpm, value]";
-    let real = |value: &Value, bound: &Bound| {
-        let real = value.as_f64().ok_or_else(|| counts::unfit(name, value, "a number"))?;
-        if bound.holds(real) { Ok(real) } else { Err(counts::outside(name, real, bound)) }
-    };
     counts::items(name, value, wanted)?
         .iter()
         .map(|point| match point.as_array().map(Vec::as_slice) {
-            Some([rpm, value]) => Ok([real(rpm, &bounds::ENGINE_RPM)?, real(value, &bounds::CURVE_VALUE)?]),
+            Some([rpm, value]) => {
+                Ok([counts::real(name, rpm, &bounds::ENGINE_RPM)?, counts::real(name, value, &bounds::CURVE_VALUE)?])
+            }
             _ => Err(counts::unfit(name, point, "a point [rpm, value]")),
         })
         .collect()

@@ -1,4 +1,4 @@
-//! Whole numbers in lists: pairs of sprockets, sprockets with links. Whatever is wrong inside a list is refused
+//! Numbers in lists: pairs of sprockets, sprockets with links. Whatever is wrong inside a list is refused
 //! under the list's own name.
 
 use drive::gearing::{Pair, Triple};
@@ -18,6 +18,12 @@ pub(crate) fn outside(name: &str, value: f64, bound: &Bound) -> Refusal {
 pub(crate) fn unfit(name: &str, value: &Value, wanted: &str) -> Refusal {
     let text = format!("{name}: {} is given; {wanted} is wanted.", crate::refusal::shown(value));
     Refusal::new(name, "wrong_type", text)
+}
+
+/// A number inside a bound.
+pub(crate) fn real(name: &str, value: &Value, bound: &Bound) -> Result<f64, Refusal> {
+    let real = value.as_f64().ok_or_else(|| unfit(name, value, "a number"))?;
+    if bound.holds(real) { Ok(real) } else { Err(outside(name, real, bound)) }
 }
 
 /// A whole number inside a bound; 14 and 14.0 are both whole.

@@ -27,9 +27,8 @@ pub(super) const TORQUE: Figure = Figure {
 };
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let both = given.has("curve") == given.has("power_curve");
     let curve = match (bike::curve(given, "curve")?, bike::power_curve(given, "power_curve")?) {
-        (Some(curve), None) | (None, Some(curve)) if !both => curve,
+        (Some(curve), None) | (None, Some(curve)) => curve,
         _ => {
             let said = if given.has("curve") { "curve and power_curve are both given" } else { "curve is missing" };
             let text = format!("{said}. Give exactly one of curve (torque) and power_curve (power).");

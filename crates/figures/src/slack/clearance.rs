@@ -38,16 +38,13 @@ pub(super) const FIGURE: Figure = Figure {
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let opening = opening(given)?;
     let (layout, arm) = at_angle(given)?;
-    let along = given.mm("guide_u_mm")?;
+    let (along, arm_mm) = (given.mm("guide_u_mm")?, given.num("arm_mm")?);
     let height = |run| {
         clearance::run_height(&layout, arm, run, along).map(Length::mm).ok_or_else(|| {
             Refusal::new(
                 "arm_mm",
                 "square_run",
-                format!(
-                    "arm_mm is {}: a run would stand square to the arm. Check arm and countershaft.",
-                    layout_arm(given)
-                ),
+                format!("arm_mm is {arm_mm}: a run would stand square to the arm. Check arm and countershaft."),
             )
         })
     };
@@ -69,10 +66,6 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     Ok(noted(answer, given).notice_if(beside, "beyond_run", || {
         format!("{} mm along the arm is beyond the straight lower run: its line is drawn on.", along.mm())
     }))
-}
-
-fn layout_arm(given: &Given<'_>) -> f64 {
-    given.num_or("arm_mm", 0.0)
 }
 
 fn opening(given: &Given<'_>) -> Result<Option<(f64, f64)>, Refusal> {

@@ -1,20 +1,10 @@
-//! The fields that figures of this domain share, declared once, and lists of them joined.
+//! The fields that figures of this domain share, declared once.
 
 use measure::bounds::{self, slack as bound};
 
-use crate::{Field, Kind, Need};
+pub(super) use crate::field::joined;
 
-/// Two lists of fields as one.
-pub(super) const fn joined<const N: usize>(first: &[Field], then: &[Field]) -> [Field; N] {
-    assert!(first.len() + then.len() == N, "the count of the joined list is wrong");
-    let mut all = [Field { name: "", kind: Kind::Any, need: Need::Required, meaning: "" }; N];
-    let mut n = 0;
-    while n < N {
-        all[n] = if n < first.len() { first[n] } else { then[n - first.len()] };
-        n += 1;
-    }
-    all
-}
+use crate::Field;
 
 pub(super) const COUNTERSHAFT_X: Field =
     Field::number("countershaft_x_mm", &bound::COUNTERSHAFT_X).meaning("countershaft ahead of the pivot");

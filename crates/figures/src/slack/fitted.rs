@@ -2,14 +2,14 @@
 //! requirement.
 
 use drive::slack::fitted::{At, Fitted, Question, Unknown, Untold, fit};
-use drive::slack::{Sheet, Slider, Swing};
+use drive::slack::{Point, Swing};
 use measure::Length;
 use measure::bounds::slack as bound;
 use measure::shown::{quantity, written};
 use serde_json::{Value, json};
 
 use super::fields::{ARM, DEFAULT_MARGIN_MM, DROOP, FRONT_TEETH, GEOMETRY, MARGIN, PITCH, REAR_TEETH, TRAVEL};
-use super::geometry::{large_slack, noted, placed_at, swing};
+use super::geometry::{large_slack, noted, placed_at, sheet, slider, slider_of, swing};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 /// Standard error of a reading by hand; the tool's own assumption, common practice.
@@ -95,23 +95,10 @@ fn question(given: &Given<'_>) -> Result<Question, Refusal> {
         return Err(Refusal::new("slider_radius_mm", "given_and_fitted", text));
     }
     let swing = swing(given)?;
-    let radius = given.opt("slider_radius_mm").filter(|radius| *radius > 0.0).map(Length::from_mm);
-    let slider = radius.or(fits_slider.then_some(Length::ZERO)).map(|radius| Slider {
-        along: Length::from_mm(given.num_or("slider_u_mm", 0.0)),
-        above: Length::from_mm(given.num_or("slider_w_mm", 0.0)),
-        radius,
-    });
+    let slider = slider(given).or_else(|| fits_slider.then(|| slider_of(given, Length::ZERO)));
     Ok(Question {
-        sheet: Sheet {
-            countershaft_x: Length::ZERO,
-            countershaft_z: Length::ZERO,
-            arm: given.mm("arm_mm")?,
-            pitch: given.mm("pitch_mm")?,
-            front: given.teeth("front_teeth")?,
-            rear: given.teeth("rear_teeth")?,
-            elongation: given.elongation("elongation_pct"),
-            slider,
-        },
+        // The countershaft is what the readings are to tell.
+        sheet: sheet(given, Point::new(0.0, 0.0), slider)?,
         readings: read(given, &swing)?,
         swing,
         error: Length::from_mm(given.num_or("reading_error_mm", DEFAULT_ERROR_MM)),

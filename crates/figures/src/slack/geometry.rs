@@ -18,21 +18,33 @@ const LARGE_SLACK_MM: f64 = 120.0;
 
 /// The drive of the geometry fields.
 pub(super) fn layout(given: &Given<'_>) -> Result<Layout, Refusal> {
-    let slider = given.opt("slider_radius_mm").filter(|radius| *radius > 0.0).map(|radius| Slider {
-        along: Length::from_mm(given.num_or("slider_u_mm", 0.0)),
-        above: Length::from_mm(given.num_or("slider_w_mm", 0.0)),
-        radius: Length::from_mm(radius),
-    });
-    Ok(Layout::new(&Sheet {
-        countershaft_x: given.mm("countershaft_x_mm")?,
-        countershaft_z: given.mm("countershaft_z_mm")?,
+    Ok(Layout::new(&sheet(given, countershaft(given), slider(given))?))
+}
+
+/// What is measured on the bike, with a countershaft and a slider from wherever they are known.
+pub(super) fn sheet(given: &Given<'_>, countershaft: Point, slider: Option<Slider>) -> Result<Sheet, Refusal> {
+    Ok(Sheet {
+        countershaft_x: Length::from_mm(countershaft.x_mm),
+        countershaft_z: Length::from_mm(countershaft.z_mm),
         arm: given.mm("arm_mm")?,
         pitch: given.mm("pitch_mm")?,
         front: given.teeth("front_teeth")?,
         rear: given.teeth("rear_teeth")?,
         elongation: given.elongation("elongation_pct"),
         slider,
-    }))
+    })
+}
+
+/// The slider, if it has a radius.
+pub(super) fn slider(given: &Given<'_>) -> Option<Slider> {
+    let radius = given.opt("slider_radius_mm").filter(|radius| *radius > 0.0)?;
+    Some(slider_of(given, Length::from_mm(radius)))
+}
+
+/// A slider of that radius where the fields say.
+pub(super) fn slider_of(given: &Given<'_>, radius: Length) -> Slider {
+    let at = |name| Length::from_mm(given.num_or(name, 0.0));
+    Slider { along: at("slider_u_mm"), above: at("slider_w_mm"), radius }
 }
 
 /// The drive at one arm angle.

@@ -4,7 +4,7 @@ use measure::bounds::wear as bounds;
 use upkeep::wear::{FirstDay, FirstReading, FirstVerdict, HoursKnown, NarrowEnough, first_day};
 
 use super::inside;
-use super::process::{INTERVAL, LIMIT, MULTIPLIER, RATE, RATE_SD, SCATTER, START, START_SD, process};
+use super::process::{INTERVAL, LIMIT, MULTIPLIER, RATE, RATE_SD, SCATTER, START, START_SD, assumed, process};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -63,10 +63,10 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let read = given.num("elongation_pct")?;
     let reading = FirstReading {
         hours: hours(given)?,
-        elongation: (read, given.num_or("u_pct", 0.06)),
+        elongation: (read, given.num_or("u_pct", assumed::U_PCT)),
         limit_pct: given.num("limit_pct")?,
         multiplier: given.num_or("multiplier", 1.0),
-        interval: given.num_or("interval", 0.9),
+        interval: given.num_or("interval", assumed::INTERVAL),
         enough: NarrowEnough { ratio: given.num_or("most_ratio", 4.0), hours: given.num_or("enough_h", 5.0) },
     };
     let found = first_day(&process(given)?, &reading).ok_or_else(|| {

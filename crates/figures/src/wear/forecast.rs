@@ -3,7 +3,8 @@
 use upkeep::wear::{Log, Outlook, outlook};
 
 use super::process::{
-    ELONGATION, HOURS, INTERVAL, LIMIT, MULTIPLIER, RATE, RATE_SD, SCATTER, START, START_SD, U, U_COMMON, log, process,
+    ELONGATION, HOURS, INTERVAL, LIMIT, MULTIPLIER, RATE, RATE_SD, SCATTER, START, START_SD, U, U_COMMON, assumed, log,
+    process,
 };
 use crate::{Answer, Field, Figure, Given, Refusal};
 
@@ -45,7 +46,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let (process, log, limit) = (process(given)?, log(given)?, given.num("limit_pct")?);
     let seen = outlook(&process, &log);
     let (wear, multiplier) = (seen.wear, given.num_or("multiplier", 1.0));
-    let tail = (1.0 - given.num_or("interval", 0.9)) / 2.0;
+    let tail = (1.0 - given.num_or("interval", assumed::INTERVAL)) / 2.0;
     let left = |chance: f64| wear.hours_to(limit, chance).map(|hours| hours / multiplier);
     let high = left(1.0 - tail);
     let answer = Answer::new()

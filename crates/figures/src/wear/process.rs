@@ -30,16 +30,45 @@ pub(super) const MULTIPLIER: Field =
 pub(super) const INTERVAL: Field =
     Field::number("interval", &bounds::INTERVAL).optional("0.9").meaning("probability between low and high");
 
+/// What is assumed where nothing is said; each stands in its field's words, too.
+///
+/// # Source
+/// `wear-guesses`.
+pub(super) mod assumed {
+    /// Standard uncertainty of a length reading, percent.
+    pub(in crate::wear) const U_PCT: f64 = 0.06;
+    /// Hours in which a chain reaches its limit on hard, dry ground.
+    pub(super) const LIFE_H: f64 = 70.0;
+    /// Elongation of a new chain and its standard deviation, percent.
+    pub(super) const START_PCT: (f64, f64) = (0.05, 0.05);
+    /// Wander of the wear, percent per root hour.
+    pub(super) const SCATTER_PCT: f64 = 0.015;
+    /// Probability between the low and the high end of a forecast.
+    pub(in crate::wear) const INTERVAL: f64 = 0.9;
+}
+
+/// Elongation of a new chain and its standard deviation.
+pub(super) fn start(given: &Given<'_>) -> (f64, f64) {
+    let (mean, sd) = assumed::START_PCT;
+    (given.num_or("start_pct", mean), given.num_or("start_sd_pct", sd))
+}
+
+/// Wander of the wear.
+pub(super) fn scatter(given: &Given<'_>) -> f64 {
+    given.num_or("scatter_pct", assumed::SCATTER_PCT)
+}
+
 /// Readings of one chain that a log may hold.
 pub(super) const MOST_READINGS: usize = 1000;
 
 /// The process of the shared fields.
 pub(super) fn process(given: &Given<'_>) -> Result<Process, Refusal> {
-    let rate = given.opt("rate_pct_per_h").map_or_else(|| given.num("limit_pct").map(|limit| limit / 70.0), Ok)?;
+    let rate =
+        given.opt("rate_pct_per_h").map_or_else(|| given.num("limit_pct").map(|limit| limit / assumed::LIFE_H), Ok)?;
     Ok(Process {
-        start: (given.num_or("start_pct", 0.05), given.num_or("start_sd_pct", 0.05)),
+        start: start(given),
         rate: (rate, given.num_or("rate_sd_pct_per_h", rate / 2.0)),
-        scatter: given.num_or("scatter_pct", 0.015),
+        scatter: scatter(given),
     })
 }
 
@@ -71,7 +100,7 @@ enum Uncertainties {
 
 fn uncertainties(given: &Given<'_>) -> Result<Uncertainties, Refusal> {
     match given.raw("u_pct") {
-        None => Ok(Uncertainties::Same(0.06)),
+        None => Ok(Uncertainties::Same(assumed::U_PCT)),
         Some(value @ Value::Array(_)) => inside::numbers("u_pct", value, &bounds::UNCERTAINTY).map(Uncertainties::Each),
         Some(value) => inside::number("u_pct", value, &bounds::UNCERTAINTY).map(Uncertainties::Same),
     }

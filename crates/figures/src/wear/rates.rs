@@ -5,7 +5,7 @@ use serde_json::Value;
 use upkeep::wear::{GroundPrior, GroundReading, ground_rates};
 
 use super::inside;
-use super::process::{MOST_READINGS, SCATTER, START, START_SD};
+use super::process::{MOST_READINGS, SCATTER, START, START_SD, assumed, scatter, start};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -54,13 +54,13 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let least = given.num_or("least_h", 8.0);
     let last = hours.last().cloned().unwrap_or_default();
     let prior = GroundPrior {
-        start: (given.num_or("start_pct", 0.05), given.num_or("start_sd_pct", 0.05)),
+        start: start(given),
         rate: given.num("rate_pct_per_h")?,
         multipliers,
         spread: given.num_or("rate_spread", 0.4),
-        scatter: given.num_or("scatter_pct", 0.015),
+        scatter: scatter(given),
     };
-    let u_pct = given.num_or("u_pct", 0.06);
+    let u_pct = given.num_or("u_pct", assumed::U_PCT);
     let readings: Vec<GroundReading> = hours
         .into_iter()
         .zip(elongations)

@@ -1,6 +1,6 @@
 //! `job.in_there`: what could be done while the bike is apart anyway.
 
-use serde_json::{Map, Value};
+use serde_json::{Value, json};
 use upkeep::job::{Offer, in_there};
 
 use super::asked::{Asked, CHOICES, JOBS, LIBRARY, refused, unknown_job};
@@ -49,10 +49,6 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
 }
 
 fn worded(offer: &Offer<'_>) -> Value {
-    let mut words = Map::new();
-    words.insert("job".to_owned(), Value::from(offer.job));
-    words.insert("extra_access_min".to_owned(), Value::from(offer.extra_access_min));
-    words.insert("extra_work_min".to_owned(), Value::from(offer.extra_work_min));
-    words.insert("saved_access_min".to_owned(), Value::from(offer.saved_access_min));
-    Value::Object(words)
+    json!({"job": offer.job, "extra_access_min": offer.extra_access_min, "extra_work_min": offer.extra_work_min,
+        "saved_access_min": offer.saved_access_min})
 }

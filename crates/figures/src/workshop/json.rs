@@ -3,6 +3,7 @@
 use serde_json::{Map, Value};
 
 use crate::Refusal;
+use crate::given::as_whole;
 
 /// A JSON object inside a field, with the words that say where it stands.
 #[derive(Clone)]
@@ -53,7 +54,7 @@ impl<'v> Part<'v> {
 
     pub(super) fn whole(&self, key: &str) -> Result<u32, Refusal> {
         let value = self.need(key)?;
-        whole(value).ok_or_else(|| self.wrong(key, value, "a whole number of 0 or more"))
+        as_whole(value).ok_or_else(|| self.wrong(key, value, "a whole number of 0 or more"))
     }
 
     pub(super) fn opt_whole(&self, key: &str) -> Result<Option<u32>, Refusal> {
@@ -63,8 +64,8 @@ impl<'v> Part<'v> {
     /// A whole number of 0 or more that every reader of JSON keeps exactly.
     pub(super) fn amount(&self, key: &str) -> Result<u64, Refusal> {
         let value = self.need(key)?;
-        let exact = value.as_u64().or_else(|| whole(value).map(u64::from));
-        exact.filter(|amount| *amount < 1 << 53).ok_or_else(|| self.wrong(key, value, "a whole amount of 0 or more"))
+        let amount = value.as_u64().or_else(|| as_whole(value).map(u64::from));
+        amount.filter(|amount| is_exact(*amount)).ok_or_else(|| self.wrong(key, value, "a whole amount of 0 or more"))
     }
 
     /// The value as it was given; `null` if it was not.
@@ -121,14 +122,9 @@ impl<'v> Part<'v> {
     }
 }
 
-/// A whole number of 0 or more that fits.
-pub(super) fn whole(value: &Value) -> Option<u32> {
-    let exact = value.as_u64().and_then(|whole| u32::try_from(whole).ok());
-    exact.or_else(|| {
-        let real = value.as_f64().filter(|real| real.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(real))?;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked whole and in range above")]
-        Some(real as u32)
-    })
+/// Whether every reader of JSON keeps a whole number exactly: a double does so below 2^53.
+pub(super) const fn is_exact(whole: u64) -> bool {
+    whole < 1 << 53
 }
 
 /// The value is of another kind than is taken at its place.

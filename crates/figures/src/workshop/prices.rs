@@ -5,17 +5,10 @@ use std::collections::BTreeMap;
 use serde_json::Value;
 use upkeep::money::Currency;
 
-use super::json::{Part, whole, wrong};
+use super::json::{Part, wrong};
 use super::money::currency;
+use crate::given::as_whole;
 use crate::{Given, Refusal};
-
-/// Whole numbers that every reader of JSON keeps exactly.
-const MOST: u64 = (1 << 53) - 1;
-
-/// Whether an amount is kept exactly.
-pub(super) const fn largest(amount: u64) -> bool {
-    amount <= MOST
-}
 
 /// What a part may cost, and how long it takes to come.
 pub(super) struct Price<'v> {
@@ -38,7 +31,7 @@ pub(super) fn stock<'v>(given: &Given<'v>) -> Result<BTreeMap<&'v str, u32>, Ref
     let members = value.as_object().ok_or_else(|| wrong("stock", "stock", value, "an object"))?;
     members
         .iter()
-        .map(|(role, count)| match whole(count) {
+        .map(|(role, count)| match as_whole(count) {
             Some(count) => Ok((role.as_str(), count)),
             None if count.as_f64().is_some_and(|count| count < 0.0) => Err(Refusal::new(
                 "stock",

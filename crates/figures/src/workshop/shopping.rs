@@ -6,7 +6,8 @@ use serde_json::{Map, Value, json};
 use upkeep::job::{Consumable, Day, Demand, Kit, Line, MightNeed, day, days_later, demand};
 
 use super::asked::{Asked, CHOICES, JOBS, LIBRARY, refused};
-use super::prices::{Chance, Price, chances, largest, prices, stock};
+use super::json::is_exact;
+use super::prices::{Chance, Price, chances, prices, stock};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const FIGURE: Figure = Figure {
@@ -122,7 +123,7 @@ impl List<'_> {
             let total = totals.entry(price.currency.code()).or_default();
             for (total, each) in total.iter_mut().zip([price.low_minor, price.high_minor]) {
                 let sum = each.checked_mul(count).and_then(|more| total.checked_add(more));
-                *total = sum.filter(|sum| largest(*sum)).ok_or_else(|| {
+                *total = sum.filter(|sum| is_exact(*sum)).ok_or_else(|| {
                     Refusal::new("prices", "too_large", "prices: a total is beyond what can be kept exactly.")
                 })?;
             }

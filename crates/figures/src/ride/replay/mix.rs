@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 use super::pairs::worded;
 use super::weights;
-use crate::gearing::counts::{self, items, outside, unfit};
+use crate::gearing::counts::{self, items, unfit};
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 /// How many rides are put together.
@@ -148,7 +148,7 @@ impl<'v> Members<'v> {
     }
 
     fn number(&self, name: &str, bound: &Bound) -> Result<f64, Refusal> {
-        real(self.get(name)?, bound)
+        counts::real(RIDES, self.get(name)?, bound)
     }
 
     fn list(&self, name: &str) -> Result<&'v [Value], Refusal> {
@@ -160,11 +160,6 @@ impl<'v> Members<'v> {
     }
 }
 
-fn real(value: &Value, bound: &Bound) -> Result<f64, Refusal> {
-    let number = value.as_f64().ok_or_else(|| unfit(RIDES, value, "a number"))?;
-    if bound.holds(number) { Ok(number) } else { Err(outside(RIDES, number, bound)) }
-}
-
 fn ridden(value: &Value, half_life_d: Option<f64>) -> Result<Ridden, Refusal> {
     let ride = Members::of(value, "an answer of ride.pairs")?;
     if let Some(odd) = ride.0.keys().find(|key| !RIDE_MEMBERS.contains(&key.as_str())) {
@@ -172,9 +167,10 @@ fn ridden(value: &Value, half_life_d: Option<f64>) -> Result<Ridden, Refusal> {
         return Err(Refusal::new(RIDES, "unknown", text));
     }
     let weight = if ride.0.contains_key("weight") { ride.number("weight", &bounds::RIDE_WEIGHT)? } else { 1.0 };
-    let age_d = match half_life_d {
-        Some(half_life_d) => ride.number("age_d", &bounds::RIDE_AGE)? / half_life_d,
-        None if ride.0.contains_key("age_d") => 0.0 * ride.number("age_d", &bounds::RIDE_AGE)?,
+    // An age is held inside its bound also where it does not count.
+    let age_d = ride.0.contains_key("age_d").then(|| ride.number("age_d", &bounds::RIDE_AGE)).transpose()?;
+    let half_lives = match half_life_d {
+        Some(half_life_d) => age_d.map_or_else(|| ride.number("age_d", &bounds::RIDE_AGE), Ok)? / half_life_d,
         None => 0.0,
     };
     let ranked = ride.list("pairs")?.iter().map(ranked).collect::<Result<Vec<_>, _>>()?;
@@ -182,7 +178,7 @@ fn ridden(value: &Value, half_life_d: Option<f64>) -> Result<Ridden, Refusal> {
         return Err(Refusal::new(RIDES, "empty", "rides: a ride has no pairs. Replay it on at least one."));
     }
     Ok(Ridden {
-        weight: weight * (-age_d).exp2(),
+        weight: weight * (-half_lives).exp2(),
         replay: Comparison {
             ranked,
             moving_s: ride.number("moving_s", &bounds::RIDE_TIME)?,
@@ -202,7 +198,7 @@ fn ranked(value: &Value) -> Result<Ranked, Refusal> {
     let one = Members::of(value, "a pair of ride.pairs")?;
     let share = |name: &str| one.number(name, &bounds::SHARE_PCT);
     let amount = |name: &str| one.number(name, &bounds::AMOUNT);
-    let gear_pct = one.list("gear_pct")?.iter().map(|share| real(share, &bounds::SHARE_PCT));
+    let gear_pct = one.list("gear_pct")?.iter().map(|share| counts::real(RIDES, share, &bounds::SHARE_PCT));
     Ok(Ranked {
         pair: one.pair()?,
         cost_per_km: amount("cost_per_km")?,

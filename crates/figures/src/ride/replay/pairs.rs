@@ -3,34 +3,16 @@
 use drive::gearing::Pair;
 use measure::bounds::gearing as bounds;
 use measure::bounds::ride::{GROUND_SPEED, SAMPLE_TIME};
-use ride::replay::{Comparison, Question, Ranked, Rated, Run, Weights, compare, moves, study};
+use ride::replay::{Comparison, Ranked, Rated, Run, Weights, compare, moves, study};
 use serde_json::{Value, json};
 
-use super::question::{BODY, CRR, MACHINE, MU, STEP_S, body, candidates, ground, machine, ride, riding};
+use super::question::{BODY, CRR, MACHINE, MU, STEP_S, candidates, question, ride};
 use super::weights::{self, WEIGHTS};
+use crate::field::joined;
 use crate::gearing::bike::{self, Bike, DENSITY, FRONT_TEETH, POWER_FACTOR, REAR_TEETH, SLIP};
 use crate::gearing::counts::shown;
 use crate::ride::track::{GPX, GPX_FILE};
 use crate::{Answer, Field, Figure, Given, Refusal};
-
-/// The bike that is replayed.
-pub(super) const BIKE: Field = Field::object("bike", &bike::needing(&members()));
-/// The candidates.
-pub(super) const PAIRS_FIELD: Field = Field::nested("pairs").meaning("candidates [front, rear], each once");
-/// The present pair.
-pub(super) const PRESENT: [Field; 2] = [
-    FRONT_TEETH.optional("none").meaning("with rear_teeth the present pair, added if not among the candidates"),
-    REAR_TEETH.optional("none"),
-];
-/// The ride.
-pub(super) const RIDE: [Field; 6] = [
-    Field::numbers("t_s", &SAMPLE_TIME).optional("a track").meaning("rising, on a grid of step_s"),
-    Field::numbers("speed_mps", &GROUND_SPEED).optional("a track"),
-    Field::numbers("grade", &bounds::GRADE).optional("a track"),
-    Field::numbers("accel_mps2", &bounds::ACCEL).optional("a track"),
-    GPX_FILE,
-    GPX,
-];
 
 /// Masses, geometry, engine and idle.
 const fn members() -> [&'static str; BODY.len() + MACHINE.len() + 1] {
@@ -47,29 +29,34 @@ const fn members() -> [&'static str; BODY.len() + MACHINE.len() + 1] {
     all
 }
 
+/// What a replay is given, whatever is asked of it: bike, candidates, ride, ground, weights.
+pub(super) const REPLAYED: [Field; 17] = [
+    Field::object("bike", &bike::needing(&members())),
+    Field::nested("pairs").meaning("candidates [front, rear], each once"),
+    FRONT_TEETH.optional("none").meaning("with rear_teeth the present pair, added if not among the candidates"),
+    REAR_TEETH.optional("none"),
+    Field::numbers("t_s", &SAMPLE_TIME).optional("a track").meaning("rising, on a grid of step_s"),
+    Field::numbers("speed_mps", &GROUND_SPEED).optional("a track"),
+    Field::numbers("grade", &bounds::GRADE).optional("a track"),
+    Field::numbers("accel_mps2", &bounds::ACCEL).optional("a track"),
+    GPX_FILE,
+    GPX,
+    STEP_S,
+    CRR,
+    MU,
+    DENSITY,
+    SLIP,
+    POWER_FACTOR,
+    WEIGHTS,
+];
+
 pub(super) const PAIRS: Figure = Figure {
     name: "ride.pairs",
     says: "What every candidate pair would have done on a ride, in order of rank.",
-    given: &[
-        BIKE,
-        PAIRS_FIELD,
-        PRESENT[0],
-        PRESENT[1],
-        RIDE[0],
-        RIDE[1],
-        RIDE[2],
-        RIDE[3],
-        RIDE[4],
-        RIDE[5],
-        STEP_S,
-        CRR,
-        MU,
-        DENSITY,
-        SLIP,
-        POWER_FACTOR,
-        WEIGHTS,
-        Field::flag("sensitivity").optional("false").meaning("8 runs more, with the doubts moved"),
-    ],
+    given: &joined::<18>(
+        &REPLAYED,
+        &[Field::flag("sensitivity").optional("false").meaning("8 runs more, with the doubts moved")],
+    ),
     answer: &[
         (
             "pairs",
@@ -103,16 +90,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let bike = Bike::of(given, "bike", "bike.")?;
     let (pairs, added) = candidates(given)?;
     let ride = ride(given)?;
-    let question = Question {
-        machine: machine(&bike)?,
-        idle_rpm: bike.num("idle_rpm")?,
-        body: body(&bike)?,
-        ground: ground(given)?,
-        riding: riding(given),
-        motion: ride.motion(),
-        pairs: &pairs,
-        weights: weights::weights(given)?,
-    };
+    let question = question(given, &bike, &ride, &pairs)?;
     let Some(comparison) = moves(question.motion.speed_mps).then(|| compare(&question)).flatten() else {
         let text = format!("{}: nothing moves at 0.5 m/s or more. Choose a ride that moves.", ride.field);
         return Err(Refusal::new(ride.field, "nothing_moves", text));

@@ -3,10 +3,11 @@
 use drive::gearing::Pair;
 use measure::bounds::gearing as bounds;
 use ride::profile::{MOST_GRID_POINTS, Tuning, smooth};
-use ride::replay::{Body, Ground, Load, Machine, Motion, Revs, Riding};
+use ride::replay::{Body, Ground, Load, Machine, Motion, Question, Revs, Riding};
 use ride::track::Class;
 use serde_json::Value;
 
+use super::weights::weights;
 use crate::gearing::bike::{self, Bike, DENSITY_DEFAULT};
 use crate::gearing::counts;
 use crate::ride::track::given_track;
@@ -80,6 +81,25 @@ pub(super) fn riding(given: &Given<'_>) -> Riding {
         power_factor: given.num_or("power_factor", 1.0),
         step_s: given.num_or("step_s", 1.0),
     }
+}
+
+/// The question of a replay: how these pairs would have done on this ride.
+pub(super) fn question<'q>(
+    given: &Given<'_>,
+    bike: &'q Bike<'_>,
+    ride: &'q Ride,
+    pairs: &'q [Pair],
+) -> Result<Question<'q>, Refusal> {
+    Ok(Question {
+        machine: machine(bike)?,
+        idle_rpm: bike.num("idle_rpm")?,
+        body: body(bike)?,
+        ground: ground(given)?,
+        riding: riding(given),
+        motion: ride.motion(),
+        pairs,
+        weights: weights(given)?,
+    })
 }
 
 /// The candidates, with the present pair added if it is given and not among them; the flag says so.

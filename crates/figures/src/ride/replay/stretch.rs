@@ -1,39 +1,25 @@
 //! `ride.stretch`: one stretch of a ride, pair by pair.
 
 use measure::bounds::ride::SAMPLE_TIME;
-use ride::replay::{OnStretch, Question, stretch};
+use ride::replay::{OnStretch, stretch};
 use serde_json::{Value, json};
 
-use super::pairs::{BIKE, PAIRS_FIELD, PRESENT, RIDE, present_added};
-use super::question::{CRR, MU, STEP_S, body, candidates, ground, machine, ride, riding};
-use super::weights::{WEIGHTS, weights};
-use crate::gearing::bike::{Bike, DENSITY, POWER_FACTOR, SLIP};
+use super::pairs::{REPLAYED, present_added};
+use super::question::{candidates, question, ride};
+use crate::field::joined;
+use crate::gearing::bike::Bike;
 use crate::{Answer, Field, Figure, Given, Refusal};
 
 pub(super) const STRETCH: Figure = Figure {
     name: "ride.stretch",
     says: "Gears, engine speed and thrust in reserve on one stretch of a ride, pair by pair.",
-    given: &[
-        BIKE,
-        PAIRS_FIELD,
-        PRESENT[0],
-        PRESENT[1],
-        RIDE[0],
-        RIDE[1],
-        RIDE[2],
-        RIDE[3],
-        RIDE[4],
-        RIDE[5],
-        STEP_S,
-        CRR,
-        MU,
-        DENSITY,
-        SLIP,
-        POWER_FACTOR,
-        WEIGHTS,
-        Field::number("from_s", &SAMPLE_TIME).meaning("time of the track"),
-        Field::number("to_s", &SAMPLE_TIME).meaning("time of the track, after from_s"),
-    ],
+    given: &joined::<19>(
+        &REPLAYED,
+        &[
+            Field::number("from_s", &SAMPLE_TIME).meaning("time of the track"),
+            Field::number("to_s", &SAMPLE_TIME).meaning("time of the track, after from_s"),
+        ],
+    ),
     answer: &[
         (
             "pairs",
@@ -56,16 +42,7 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
         let text = format!("to_s is {to_s}; it must lie after from_s, which is {from_s}. Turn them round.");
         return Err(Refusal::new("to_s", "out_of_order", text));
     }
-    let question = Question {
-        machine: machine(&bike)?,
-        idle_rpm: bike.num("idle_rpm")?,
-        body: body(&bike)?,
-        ground: ground(given)?,
-        riding: riding(given),
-        motion: ride.motion(),
-        pairs: &pairs,
-        weights: weights(given)?,
-    };
+    let question = question(given, &bike, &ride, &pairs)?;
     let Some(seen) = stretch(&question, from_s, to_s) else {
         let text =
             format!("from_s is {from_s}: up to {to_s} s nothing moves at 0.5 m/s or more. Mark another stretch.");

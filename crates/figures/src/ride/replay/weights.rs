@@ -5,7 +5,7 @@ use measure::bounds::gearing::{COST_WEIGHT, LEAST_DEMAND};
 use ride::replay::Weights;
 use serde_json::{Value, json};
 
-use crate::gearing::counts::{outside, unfit};
+use crate::gearing::counts::{self, unfit};
 use crate::{Field, Given, Refusal};
 
 /// Members that are not given keep the tool's own value.
@@ -43,11 +43,7 @@ pub(super) fn read(name: &str, value: &Value) -> Result<Weights, Refusal> {
             let text = format!("{name}: {key} is no weight; possible: {}.", known.join(", "));
             return Err(Refusal::new(name, "unknown", text));
         };
-        let number = value.as_f64().ok_or_else(|| unfit(name, value, "a number"))?;
-        if !bound.holds(number) {
-            return Err(outside(name, number, bound));
-        }
-        *place(&mut weights) = number;
+        *place(&mut weights) = counts::real(name, value, bound)?;
     }
     Ok(weights)
 }
