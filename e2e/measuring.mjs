@@ -21,7 +21,7 @@ const READINGS = [
     kind: "alignment",
     typed: [["left_mm", "605,1"], ["right_mm", "606,1"]],
     wrong: [["left_mm", "605,1"]],
-    words: ["Saved.", "Ready with care", "Left and right differ by 1.00 mm"],
+    words: ["Saved.", "Ready with care", "left and right differ by 1.00 mm"],
   },
   {
     kind: "teeth",

@@ -61,7 +61,7 @@ impl<'a> Given<'a> {
     /// The name as refusals say it: with the outer object's name before it.
     #[must_use]
     pub fn name(&self, name: &str) -> String {
-        self.name(name)
+        format!("{}{name}", self.prefix)
     }
 
     /// A number.

@@ -266,3 +266,14 @@ fn an_order_past_the_limit_is_good_but_not_called_proven() {
     assert_eq!(answer.notices.first().map(|notice| notice.code), Some("not_proven"));
     assert_eq!(answer.get("kit_changes"), Some(2.0));
 }
+
+#[test]
+fn a_proof_load_that_cannot_be_known_is_not_passed_over_in_silence() {
+    let base = json!({"preload_n": 90_000, "nut_factor": 0.2, "diameter_mm": 7.3, "property_class": 8.8});
+    assert_eq!(notices("torque.from_preload", &base), ["proof_not_known"]);
+    let mut with = base.clone();
+    with["thread_pitch_mm"] = json!(1.0);
+    assert_eq!(notices("torque.from_preload", &with), ["above_proof"]);
+    with["preload_n"] = json!(1000);
+    assert!(notices("torque.from_preload", &with).is_empty());
+}

@@ -211,9 +211,7 @@ pub fn answers(bike: &Bike, wish: &Wish) -> Vec<(String, String)> {
 /// The manual's figures that the sheet holds, and those that this plan itself gives.
 pub(crate) fn known_figures(bike: &Bike, manual: &[Manual]) -> Vec<&'static str> {
     let asked = in_use().figures().map(|figure| figure.id.as_str());
-    let mut known: Vec<&'static str> = asked.filter(|id| crate::bench::figure::is_known(bike, manual, id)).collect();
-    known.push("planned-links");
-    known
+    asked.filter(|id| crate::bench::figure::is_known(bike, manual, id)).collect()
 }
 
 /// What of the manual is still missing: its step waits for it.

@@ -28,7 +28,7 @@ const WANTED: [Wanted; 5] = [
         checks: &["brake"],
         what: "rear brake: pedal pumped firm, wheel free, disc between the pads",
         minutes_min: 2,
-        after: |touched| touched.rear_wheel,
+        after: |touched| touched.rear_wheel || touched.rear_brake,
     },
     Wanted {
         checks: &["joint"],

@@ -67,22 +67,26 @@ fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
     let form = form(given, kind)?;
     let preload = preload(given, kind, &form)?;
     let answer = answer(given, preload, &form)?;
-    // The class may stand beside a plain preload; without a thread size it then has nothing to say.
-    let proof_load = match (class, bolt::thread(given)) {
-        (Some((_, strength)), Ok(thread)) => Some(PropertyClass::load(&thread, strength.proof_mpa)),
-        _ => None,
-    };
-    Ok(match proof_load.filter(|proof| preload > *proof) {
-        Some(proof) => answer.notice(
-            "above_proof",
+    let Some((_, strength)) = class else { return Ok(answer) };
+    // The class may stand beside a plain preload, and the size of the thread need not be known for a nut factor.
+    let Ok(thread) = bolt::thread(given) else {
+        let diameter_mm = given.mm("diameter_mm")?.mm();
+        return Ok(answer.notice(
+            "proof_not_known",
             format!(
-                "Preload {:.0} N is above the proof load of {:.0} N: the bolt would stretch for good.",
-                preload.n(),
-                proof.n()
+                "The thread of {diameter_mm} mm has no coarse pitch: whether this preload is above its proof load is not \
+                 known. Give thread_pitch_mm."
             ),
-        ),
-        None => answer,
-    })
+        ));
+    };
+    let proof = PropertyClass::load(&thread, strength.proof_mpa);
+    Ok(answer.notice_if(preload > proof, "above_proof", || {
+        format!(
+            "Preload {:.0} N is above the proof load of {:.0} N: the bolt would stretch for good.",
+            preload.n(),
+            proof.n()
+        )
+    }))
 }
 
 fn form(given: &Given<'_>, kind: &str) -> Result<Form, Refusal> {

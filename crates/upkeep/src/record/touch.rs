@@ -20,12 +20,21 @@ pub struct Touched {
     pub slack: bool,
     /// A brake is opened or its parts are taken off.
     pub brake: bool,
+    /// The rear brake is.
+    pub rear_brake: bool,
 }
 
 impl Touched {
     /// The careful reading of work of which nothing is known.
-    const EVERYTHING: Self =
-        Self { rear_wheel: true, chain: true, front_sprocket: true, rear_sprocket: true, slack: true, brake: true };
+    const EVERYTHING: Self = Self {
+        rear_wheel: true,
+        chain: true,
+        front_sprocket: true,
+        rear_sprocket: true,
+        slack: true,
+        brake: true,
+        rear_brake: true,
+    };
 
     /// Whether a slack reading from before is no longer true.
     #[must_use]
@@ -69,6 +78,7 @@ pub fn touched(job: &str) -> Touched {
         rear_sprocket: does("rear-sprocket-swap"),
         slack: does("chain-slack-set") || job == "chain-slack",
         brake: job.starts_with("brake-") || state("rear-caliper-hung") || state("front-caliper-off"),
+        rear_brake: state("rear-caliper-hung") || does("rear-swap-pads") || does("flush-rear"),
     }
 }
 
@@ -116,6 +126,7 @@ mod tests {
         let slack = touched("chain-slack");
         assert!(slack.moves_slack() && !slack.takes_drive_apart());
         assert!(touched("chain-cut-join").chain);
-        assert!(touched("brake-pads-rear").wants_shakedown());
+        assert!(touched("brake-pads-rear").wants_shakedown() && touched("brake-pads-rear").rear_brake);
+        assert!(touched("brake-fluid").rear_brake && !touched("brake-pads-front").rear_brake);
     }
 }
