@@ -122,11 +122,10 @@ impl ReadingView {
         }
         let judged = places::comparable(record.bike, setup, reading).and_then(|slack_mm| {
             let read = Read { slack_mm: Some(slack_mm), ..Read::default() };
-            slack::view(record.bike, setup, read).map_err(|gap| {
+            slack::view(record.bike, setup, read).inspect_err(|gap| {
                 // Without the geometry the sheet's own band still speaks; without that nobody knows.
                 let alone = sheet_band::alone(record.bike, SlackKind::Free, slack_mm);
                 self.reasons.extend(alone.unwrap_or_else(|| vec![gap.reason("Slack")]));
-                gap
             })
         });
         match judged {
