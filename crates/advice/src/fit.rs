@@ -184,7 +184,7 @@ impl Slot {
         let (front, rear) = (front_room_mm.min(place.from_front_mm), rear_room_mm.min(place.left_mm));
         if slot_says == "too_short" || front < 0.0 {
             let text = format!(
-                "{} short of the front stop: a chain of {links} links is too short and cannot be made longer.",
+                "{} short of the front stop with its slack: a chain of {links} links is too short and cannot be made longer.",
                 mm(-front)
             );
             reasons.push(Reason::new(Verdict::Stop, "slack.axle_place", text));

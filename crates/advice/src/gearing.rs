@@ -354,8 +354,8 @@ fn swap_words(sense: &str, speed_pct: f64, thrust_pct: f64, equivalent: Option<f
 fn swap_table(swaps: &[Swap], fitted: Setup) -> Table {
     let columns = vec![
         Column::words("pair", "Pair"),
-        Column::words("words", "Means"),
         Column::words("fit", "On the fitted chain"),
+        Column::words("words", "Means"),
     ];
     let mut table = Table::new("swaps", format!("One or two teeth from {}", fitted.pair_words()), columns);
     table.rows.extend(swaps.iter().map(|swap| {
@@ -364,7 +364,7 @@ fn swap_table(swaps: &[Swap], fitted: Setup) -> Table {
         } else {
             format!("{}: {}", swap.fit.fit_words(), swap.fit_words)
         };
-        vec![Cell::words(swap.setup.pair_words()), Cell::words(swap.words.clone()), Cell::words(fit)]
+        vec![Cell::words(swap.setup.pair_words()), Cell::words(fit), Cell::words(swap.words.clone())]
     }));
     table
 }

@@ -92,7 +92,10 @@ impl Reason {
     /// The same reason with what clears it, and where.
     #[must_use]
     pub fn cleared_at(self, place: &'static str, act: impl Into<String>, minutes_min: u32) -> Self {
-        Self { clear: Some(Clear { act: act.into(), minutes_min, place }), ..self }
+        // Minutes stand behind it, so it does not end as a sentence does.
+        let act: String = act.into();
+        let act = act.trim_end_matches('.').to_owned();
+        Self { clear: Some(Clear { act, minutes_min, place }), ..self }
     }
 }
 

@@ -172,16 +172,24 @@ pub fn headed(words: &str, kept: &str) -> String {
     format!("{words}, {}", unit(kept))
 }
 
-/// The digits of a number as it was written down: as many as it has, in other units as many as can be read off.
+/// The digits of a number as it was written down: as many as it has, in other units as many as can be read off. What
+/// was typed in another unit than the one kept has no digits of its own; it gets as many as a tool can be set to.
 #[must_use]
 pub fn written_digits(number_kept: f64, kept: &str) -> String {
-    match reading(kept) {
-        None => number_kept.to_string(),
-        Some(reading) => {
-            let text = number(value(number_kept, kept), 1 + reading.more_decimals);
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    let places = match reading(kept) {
+        Some(reading) => 1 + reading.more_decimals,
+        None => {
+            let own = number_kept.to_string();
+            let decimals = own.split_once('.').map_or(0, |(_, behind)| behind.len());
+            match (decimals <= 3, kept) {
+                (true, _) => return own,
+                (false, "N·m") => 1,
+                (false, _) => 3,
+            }
         }
-    }
+    };
+    let text = number(value(number_kept, kept), places);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// The same with its unit.
@@ -241,10 +249,20 @@ mod tests {
     }
 
     #[test]
+    fn what_was_typed_in_another_unit_has_no_more_digits_than_a_tool_can_be_set_to() {
+        assert_eq!(written(26.0 * 1.355_817_948_331_400_4, "N·m"), "35.3 N·m");
+        assert_eq!(written(3.425 * 25.4, "mm"), "86.995 mm");
+        assert_eq!(written_range(3.425 * 25.4, 93.0, "mm"), "86.995 to 93 mm");
+        assert_eq!(written(35.25, "N·m"), "35.25 N·m");
+        assert_eq!(written(1_000.0 / 3.0, "mm"), "333.333 mm");
+    }
+
+    #[test]
     fn a_range_says_its_unit_once_and_a_written_number_keeps_its_digits() {
         assert_eq!(range(82.0, 88.0, "mm", 0), "82 to 88 mm");
         assert_eq!(in_units(Units::Inch, || range(82.0, 88.0, "mm", 0)), "3.23 to 3.46 in");
         assert_eq!(written(605.6, "mm"), "605.6 mm");
+        assert_eq!(written(15.875, "mm"), "15.875 mm");
         assert_eq!(in_units(Units::Inch, || written(15.875, "mm")), "0.625 in");
         assert_eq!(in_units(Units::Inch, || headed("Slack", "mm")), "Slack, in");
         assert_eq!(in_units(Units::Inch, || written_range(82.0, 88.0, "mm")), "3.228 to 3.465 in");

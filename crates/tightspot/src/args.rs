@@ -50,44 +50,47 @@ fn units() -> impl TypedValueParser<Value = Units> {
     PossibleValuesParser::new(Units::ALL.map(Units::word)).map(|word| Units::named(&word).unwrap_or_default())
 }
 
+/// What the options are headed by that every command takes: after its own.
+const EVERYWHERE: &str = "Of every command";
+
 /// Where the record is and how answers are printed.
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct Place {
     /// The store file; by default in the XDG data folder.
-    #[arg(long, global = true, value_name = "FILE", conflicts_with = "demo")]
+    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "FILE", conflicts_with = "demo")]
     pub(crate) store: Option<PathBuf>,
     /// A throw-away store with two invented bikes and a made ride.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) demo: bool,
     /// Your own folder of jobs and cautions, laid over the carried ones; by default `jobs` in the XDG settings folder.
-    #[arg(long = "jobs", global = true, value_name = "FOLDER")]
+    #[arg(long = "jobs", global = true, help_heading = EVERYWHERE, value_name = "FOLDER")]
     pub(crate) own_jobs: Option<PathBuf>,
     /// The demo in another state, to look at each answer.
-    #[arg(long, global = true, requires = "demo", value_name = "WORD")]
+    #[arg(long, global = true, help_heading = EVERYWHERE, requires = "demo", value_name = "WORD")]
     pub(crate) demo_state: Option<crate::demo_record::DemoState>,
     /// The bike; needed only where there are several.
-    #[arg(long, global = true, value_name = "ID")]
+    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "ID")]
     pub(crate) bike: Option<String>,
     /// Answer as JSON.
-    #[arg(long, global = true, conflicts_with = "plain")]
+    #[arg(long, global = true, help_heading = EVERYWHERE, conflicts_with = "plain")]
     pub(crate) json: bool,
     /// Answer as tab-separated records, one a line.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) plain: bool,
     /// What lengths, speeds and weights are read in: mm or inch. JSON always says what its names say.
-    #[arg(long, global = true, value_name = "WORD", value_parser = units())]
+    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "WORD", value_parser = units())]
     pub(crate) units: Option<Units>,
     /// Say on standard error where everything is, how long it took, and what a fault was caused by.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) debug: bool,
     /// No colour, not even on a terminal.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) no_color: bool,
     /// Yes to whatever would be asked back.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     pub(crate) yes: bool,
     /// Never ask back: what would need an answer is refused.
-    #[arg(long, global = true, conflicts_with = "yes")]
+    #[arg(long, global = true, help_heading = EVERYWHERE, conflicts_with = "yes")]
     pub(crate) no_input: bool,
 }
 

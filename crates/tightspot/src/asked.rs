@@ -201,6 +201,8 @@ pub(crate) fn ground(word: Option<&str>) -> Result<Ground, Vec<Faulty>> {
 
 /// An amount of a currency, in minor units.
 fn money(typed: &str) -> Result<(i64, String), &'static str> {
+    // The euro's sign is of one currency alone; a dollar's or a pound's is of several.
+    let typed = typed.trim().replace('€', " EUR ");
     let (amount, code) = typed.trim().rsplit_once(' ').ok_or("no currency")?;
     let currency = Currency::of(code).ok_or("no currency of three capital letters")?;
     let minor = minor_units(amount, currency).map_err(|_| "no amount of that currency")?;
@@ -255,6 +257,15 @@ mod tests {
             assert_eq!(door.clock("to_s", typed), None, "{typed}");
         }
         assert_eq!(door.faults.len(), 7);
+    }
+
+    #[test]
+    fn a_price_may_carry_the_euros_sign_and_no_other() {
+        for typed in ["38,50 EUR", "38,50 €", "38.50€", "€ 38,50"] {
+            let wanted = if typed.starts_with('€') { None } else { Some((3850, "EUR".to_owned())) };
+            assert_eq!(money(typed).ok(), wanted, "{typed}");
+        }
+        assert!(money("38,50").is_err() && money("38.50 $").is_err());
     }
 
     #[test]

@@ -60,7 +60,10 @@ impl From<Gap> for Problem {
             lines.push(format!("how to find it: {}", gap.how_to));
         }
         if gap.missing {
-            lines.push(format!("then: tightspot bike set {}=…", gap.field));
+            lines.push(format!(
+                "then: tightspot bike set {}=…; all that is not known: tightspot bike show --missing",
+                gap.field
+            ));
             Self::Failed(lines)
         } else {
             Self::Usage(lines)

@@ -106,11 +106,11 @@ pub(crate) enum MeasurePart {
         /// Pitches counted: gaps, one fewer than pins.
         #[arg(long, default_value = "20", value_name = "N")]
         pitches: String,
-        /// Largest error of the instrument; a rule read by eye 0.5.
-        #[arg(long, default_value = "0.05", value_name = "MM")]
+        /// Largest error of the instrument: of a steel rule read by eye as on the page, of a caliper 0.05.
+        #[arg(long, default_value = "0.5", value_name = "MM")]
         error: String,
-        /// Its step.
-        #[arg(long, default_value = "0.01", value_name = "MM")]
+        /// Its step; of a caliper 0.01.
+        #[arg(long, default_value = "0.5", value_name = "MM")]
         step: String,
         /// When, and what the meter shows.
         #[command(flatten)]

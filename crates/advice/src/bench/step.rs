@@ -9,7 +9,7 @@ use super::figure::{self, Big, Missing};
 use super::{Desk, Laid, act_title};
 use crate::block::Block;
 use crate::plan::{self, Caution, Step};
-use crate::words::{list, lower};
+use crate::words::{list, lower, written};
 
 /// One thing that is captured, with the number that it has on paper too.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -198,7 +198,7 @@ fn held(desk: &Desk<'_>, token: &str) -> Vec<String> {
 #[must_use]
 pub fn answer_words(answer: &Answer) -> String {
     let what = match answer.number {
-        Some(number) => format!("{number} {}", answer.unit).trim_end().to_owned(),
+        Some(number) => written(number, &answer.unit),
         None => answer.typed.clone(),
     };
     let outcome = match answer.outcome {

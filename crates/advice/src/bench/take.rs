@@ -12,6 +12,7 @@ use upkeep::job::{SheetStep, ShownHold};
 
 use super::step::{in_a_row, out_of_turn};
 use super::{Desk, Laid, figure};
+use crate::words::written;
 
 /// What was typed for one stop point.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -226,6 +227,11 @@ fn chosen(shown: &ShownHold<'_>, given: &TypedHold) -> Result<Answer, Trouble> {
 fn number(desk: &Desk<'_>, hold: &Hold, given: &TypedHold) -> Result<Answer, Trouble> {
     let field = value_field(&hold.id);
     let bound = bound_of(hold.unit.as_deref().unwrap_or("N·m"));
+    if given.value.trim().is_empty() {
+        let text =
+            format!("Nothing is given: {}. Type its number, {}.", hold.prompt.trim_end_matches('.'), bound.range());
+        return Err(trouble(&field, text));
+    }
     let value = entry::number(&given.value, bound).map_err(|fault| trouble(&field, fault.to_string()))?.value;
     let answer =
         Answer { number: Some(value), unit: bound.unit.to_owned(), ..plain(hold, given.value.trim(), Outcome::Passed) };
@@ -247,8 +253,9 @@ fn number(desk: &Desk<'_>, hold: &Hold, given: &TypedHold) -> Result<Answer, Tro
     let reason = given.reason.trim();
     if reason.is_empty() {
         let text = format!(
-            "{value} {} is more than a tenth off {}. Read it again; if it is right, give the reason.",
-            bound.unit, limit.words
+            "{} is more than a tenth off {}. Read it again; if it is right, give the reason.",
+            written(value, bound.unit),
+            limit.words
         );
         return Err(trouble(reason_field(&hold.id), text));
     }

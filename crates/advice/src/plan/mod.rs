@@ -218,8 +218,9 @@ pub(crate) fn known_figures(bike: &Bike, manual: &[Manual]) -> Vec<&'static str>
 fn missing(sheet: &WorkSheet<'_>) -> Vec<Reason> {
     let reason = |missing: &upkeep::job::MissingFigure<'_>| {
         let steps: Vec<String> = missing.steps.iter().map(ToString::to_string).collect();
+        let (step, wait) = if steps.len() == 1 { ("Step", "waits") } else { ("Steps", "wait") };
         let text = format!(
-            "The manual's figure is missing: {} ({}). Step {} waits for it; nothing stands in for it.",
+            "The manual's figure is missing: {} ({}). {step} {} {wait} for it; nothing stands in for it.",
             missing.figure.text,
             missing.figure.unit,
             list(&steps)
@@ -289,7 +290,8 @@ impl PlanView {
     /// What is done, in a line: the jobs, and the change of setup if there is one.
     #[must_use]
     pub fn title(&self) -> String {
-        let titles: Vec<String> = self.jobs.iter().map(|(_, title)| title.clone()).collect();
+        let first = |at: usize, title: &str| if at == 0 { title.to_owned() } else { crate::bench::lower(title) };
+        let titles: Vec<String> = self.jobs.iter().enumerate().map(|(at, (_, title))| first(at, title)).collect();
         if self.setup == self.fitted {
             return format!("{}: {}, as fitted", list(&titles), self.fitted);
         }

@@ -9,9 +9,10 @@ use upkeep::job::{AskedFigure, SheetStep, ShownCaution, ShownHold, WorkSheet};
 use super::brief;
 use crate::ask::{Given, ask, with};
 use crate::block::Block;
+use crate::fit::Slot;
 use crate::picture;
 use crate::setup::Setup;
-use crate::words::{number, series, written, written_range};
+use crate::words::{mm, number, series, written, written_range};
 
 /// A caution at a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -164,7 +165,11 @@ pub(crate) fn one(
     step: &SheetStep<'_>,
     letters: &[(&str, String)],
 ) -> Step {
-    let figures: Vec<Line> = step.figures.iter().flat_map(|asked| figure_lines(bike, manual, setup, asked)).collect();
+    let mut figures: Vec<Line> =
+        step.figures.iter().flat_map(|asked| figure_lines(bike, manual, setup, asked)).collect();
+    if step.token == ADJUSTERS {
+        figures.push(planned_place(bike, setup));
+    }
     let kit = step.kit.filter(|_| step.picks_up).map(|kit| kit.title.clone()).unwrap_or_default();
     let mut cautions: Vec<Caution> = step.cautions.iter().map(Caution::shown).collect();
     cautions.extend(step.conflict.iter().map(|text| Caution {
@@ -264,6 +269,23 @@ fn figure_lines(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigur
         lines.extend(crossing(bike, known.first().and_then(|(_, entry)| entry.value.number())));
     }
     lines
+}
+
+/// The step that brings the adjusters to the place that the plan gives.
+const ADJUSTERS: &str = "do:adjusters-forward";
+
+/// Where the axle is brought before the chain goes on; the slack reading decides in the end.
+fn planned_place(bike: &Bike, setup: Setup) -> Line {
+    let place = Slot::of(bike).and_then(|slot| slot.place(setup));
+    place
+        .map_err(|_| {
+            "axle place: not known without the swingarm's figures on the sheet; the slack reading decides".to_owned()
+        })
+        .map(|place| ToSet {
+            label: "axle place, pivot to axle, both sides".to_owned(),
+            value: mm(place.arm_mm),
+            source: "this plan, for a new chain; the slack reading decides".to_owned(),
+        })
 }
 
 fn from_manual(figure: &FigureEntry, manual: &Manual) -> ToSet {

@@ -99,7 +99,7 @@ pub(super) fn open_jobs(record: &Record<'_>, orders: &[(Desk<'_>, Result<Laid, G
 }
 
 /// The next step of an order.
-fn at_step(bench: &Bench, laid: &Laid) -> AtStep {
+pub(super) fn at_step(bench: &Bench, laid: &Laid) -> AtStep {
     let done = laid.done();
     let title = laid.sheet.steps.get(done).map(|step| lower(&step.title)).unwrap_or_default();
     AtStep { order: bench.id, step: done + 1, of: laid.sheet.steps.len(), title }

@@ -22,6 +22,16 @@ const FRESH_D: i32 = 60;
 /// The age of what was typed with the question.
 const READ_NOW: &str = "read now";
 
+/// Slack that was read last and still holds, as free slack at mid-run on the stand, with its age in words.
+#[must_use]
+pub fn standing_slack(record: &Record<'_>) -> Option<(f64, String)> {
+    let (entry, reading) = valid_slack(record)?;
+    let free = reading.kind() == SlackKind::Free && reading.state() == SlackState::Stand;
+    let slack_mm =
+        free.then(|| tight::comparable(record.bike, Setup::fitted(record.bike).ok()?, reading).ok()).flatten()?;
+    Some((slack_mm, record.age(entry.at)))
+}
+
 /// What the latest readings say of the drive.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Drive {

@@ -28,6 +28,8 @@ use crate::words::{count, mm, number, quantity};
 use chain::Drive;
 
 pub use ahead::{AtStep, OpenJob};
+pub use chain::standing_slack;
+pub(crate) use work::in_words;
 pub use work::wanted_after;
 
 /// The next ride or event.

@@ -2,6 +2,7 @@
 
 use upkeep::record::{CHECKS, Check, Entry, Fact as Noted, Outcome, Role, Touched, Work, WorkState, touched};
 
+use super::ahead;
 use crate::ask::Gap;
 use crate::bench::{self, Desk, Laid};
 use crate::record::{Record, days_between};
@@ -9,6 +10,8 @@ use crate::verdict::{Reason, Verdict};
 
 /// Minutes of finishing a job that is open. The tool's own guess.
 const FINISH_MIN: u32 = 60;
+/// Minutes of closing an order whose steps are done. The tool's own guess.
+const CLOSE_MIN: u32 = 2;
 
 /// What must be confirmed after work, and when it is asked for.
 struct Wanted {
@@ -66,7 +69,7 @@ pub fn wanted_after(job: &str) -> Vec<(&'static [&'static str], &'static str)> {
 /// The reasons that work and checks give.
 pub(super) fn reasons(record: &Record<'_>, orders: &[(Desk<'_>, Result<Laid, Gap>)]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> =
-        record.log.open_work().into_iter().filter_map(|(entry, work)| open(entry, work)).collect();
+        record.log.open_work().into_iter().filter_map(|(entry, work)| open(entry, work, orders)).collect();
     reasons.extend(orders.iter().filter_map(|(desk, laid)| on_bench(record, desk, laid.as_ref())));
     reasons.extend(WANTED.iter().filter_map(|wanted| unconfirmed(record, wanted)));
     reasons.extend(CHECKS.iter().filter_map(|kind| found(record, kind.name)));
@@ -75,8 +78,14 @@ pub(super) fn reasons(record: &Record<'_>, orders: &[(Desk<'_>, Result<Laid, Gap
     reasons
 }
 
-fn open(entry: &Entry, work: &Work) -> Option<Reason> {
+fn open(entry: &Entry, work: &Work, orders: &[(Desk<'_>, Result<Laid, Gap>)]) -> Option<Reason> {
+    let order = orders.iter().find(|(desk, _)| desk.bench.jobs_now().contains(&work.job()));
+    let stands = order.and_then(|(desk, laid)| Some(ahead::at_step(desk.bench, laid.as_ref().ok()?)));
     touched(work.job()).takes_drive_apart().then(|| {
+        if let Some(at) = stands.filter(|at| at.step > at.of) {
+            let text = format!("Every step of work order {} is done, but it is not closed.", at.order);
+            return Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Close the order", CLOSE_MIN);
+        }
         // Which job it is, the list of open jobs says: here three reasons must fit on a phone's first screen.
         let text = format!("Drive apart since {}: a job is open.", entry.at.date());
         Reason::new(Verdict::Stop, "", text).cleared_at("jobs", "Finish the job and close it", FINISH_MIN)
@@ -120,7 +129,7 @@ fn unconfirmed(record: &Record<'_>, wanted: &Wanted) -> Option<Reason> {
     let is = |check: &Check| wanted.checks.contains(&check.kind().name);
     let confirmed = checks(record).any(|(entry, check)| is(check) && entry.at >= begun);
     (!confirmed).then(|| {
-        let text = format!("After {} on {}: not confirmed: {}.", work.job(), done.at.date(), wanted.what);
+        let text = format!("After {} on {}: not confirmed: {}.", in_words(work), done.at.date(), wanted.what);
         Reason::new(Verdict::Stop, "", text)
             .cleared_by(format!("Check and record it ({})", wanted.checks.join(" or ")), wanted.minutes_min)
     })
@@ -166,13 +175,18 @@ fn shakedown(record: &Record<'_>) -> Option<Reason> {
     (planned.event() && !ridden).then(|| {
         let text = format!(
             "No shakedown: {} was done {} and not ridden since, {} is {}.",
-            work.job(),
+            in_words(work),
             done.at.date(),
             planned.name(),
             crate::record::ahead(days_between(record.now, next.at))
         );
         Reason::new(Verdict::Care, "", text).cleared_by("Ride 20 min, then recheck fasteners and slack", 30)
     })
+}
+
+/// The job of a piece of work, short enough for a phone's first screen.
+pub(crate) fn in_words(work: &Work) -> String {
+    work.job().replace('-', " ")
 }
 
 fn checks<'r>(record: &'r Record<'_>) -> impl Iterator<Item = (&'r Entry, &'r Check)> {

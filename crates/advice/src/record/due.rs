@@ -8,6 +8,7 @@ use upkeep::record::{Entry, Fact as Noted, Work, WorkState, touched};
 use super::{Record, given};
 use crate::ask::{Gap, ask};
 use crate::fact::{Cell, Column, Table};
+use crate::ready::in_words;
 use crate::verdict::{Reason, Verdict};
 use crate::words::number;
 
@@ -148,19 +149,24 @@ fn recheck(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
     let ridden = record.log.rides().iter().any(|ride| ride.at > entry.at);
     let since_h = fitted_h.zip(now_h).map(|(fitted, now)| now - fitted);
     let is_due = since_h.map_or(ridden, |since| since >= RECHECK_H);
-    let when = fitted_h
-        .map_or_else(|| "after the first hour".to_owned(), |hours| format!("{} h", number(hours + RECHECK_H, 1)));
+    let when = match (fitted_h, since_h) {
+        (_, Some(since)) if since > RECHECK_H => format!("overdue by {} h", number(since - RECHECK_H, 1)),
+        (Some(hours), _) => format!("{} h", number(hours + RECHECK_H, 1)),
+        (None, _) if is_due => "now".to_owned(),
+        (None, _) => "after the first hour".to_owned(),
+    };
     let what = "Fasteners and slack after the first hour".to_owned();
     let reason = is_due.then(|| {
         let since = since_h.map_or_else(|| "ridden since".to_owned(), |since| format!("{} h since", number(since, 1)));
         let text = format!(
             "Recheck due: {} done {}, {since}; fasteners and slack are looked at after the first hour.",
-            work.job(),
+            in_words(work),
             entry.at.date()
         );
         Reason::new(Verdict::Care, "", text).cleared_by("Check fasteners and slack", 10)
     });
-    let again = Due { what: "Slack again".to_owned(), when: "after next ride".to_owned(), job: None, reason: None };
+    let when_again = if ridden { "now" } else { "after next ride" };
+    let again = Due { what: "Slack again".to_owned(), when: when_again.to_owned(), job: None, reason: None };
     Ok(vec![Due { what, when, job: Some(RECHECK), reason }, again])
 }
 

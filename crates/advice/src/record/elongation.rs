@@ -245,6 +245,10 @@ pub fn of_this_chain<'r>(record: &'r Record<'_>) -> Vec<(&'r Entry, &'r Elongati
 /// Whether a reading lies under the one before by more than both can be wrong: a chain does not get shorter.
 #[must_use]
 pub fn fell(before: &ElongationView, after: &ElongationView) -> Option<Reason> {
+    // A miscounted reading says nothing about the chain: nothing can be shorter than it.
+    if before.bad || after.bad {
+        return None;
+    }
     let fall = before.worst_pct - after.worst_pct;
     if fall <= before.worst_u95_pct.hypot(after.worst_u95_pct) {
         return None;

@@ -150,7 +150,7 @@ struct Way {
 
 const WAYS: [Way; 4] = [
     Way {
-        name: "Chain, 16 pitches at the worst place, calliper once",
+        name: "Chain, 16 pitches at the worst place, caliper once",
         pitches: 16,
         readings: 1,
         error_mm: 0.05,
@@ -159,7 +159,7 @@ const WAYS: [Way; 4] = [
         minutes: 3.0,
     },
     Way {
-        name: "Chain, 16 pitches at the worst place, calliper three times",
+        name: "Chain, 16 pitches at the worst place, caliper three times",
         pitches: 16,
         readings: 3,
         error_mm: 0.05,

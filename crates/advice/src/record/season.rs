@@ -145,8 +145,8 @@ fn days_of(parts: &[(&Entry, &Part)]) -> String {
 fn facts(rides: usize, hours_h: Option<f64>, cost: &[(String, i64)], (at_least, entered): (bool, &str)) -> Vec<Fact> {
     let lead = if at_least { "at least " } else { "" };
     let hours = hours_h.map_or_else(
-        || Fact::unknown("hours_h", "Hours", format!("not recorded, {rides} rides")),
-        |hours| Fact::new("hours_h", "Hours", format!("{} h in {rides} rides", number(hours, 1)), hours),
+        || Fact::unknown("hours_h", "Hours", format!("not recorded, {}", count(rides, "ride"))),
+        |hours| Fact::new("hours_h", "Hours", format!("{} h in {}", number(hours, 1), count(rides, "ride")), hours),
     );
     let mut facts = vec![hours.because("meter or rides at both ends of the span").says("wear.hours")];
     for (currency, minor) in cost {

@@ -141,6 +141,29 @@ fn need_55_a_chain_does_not_get_shorter() {
 }
 
 #[test]
+fn a_miscounted_reading_is_no_measure_of_the_next_one() {
+    // 318 mm given over 19 pitches are 20 of a new chain: 5.4 % longer than new, and nobody believes it.
+    let miscounted = elongation::view(&alder(), &lengths(19, &[318.0], 0.5)).expect("a view");
+    let right = elongation::view(&alder(), &lengths(20, &[319.8], 0.5)).expect("a view");
+    assert!(miscounted.bad && !right.bad && miscounted.worst_pct > right.worst_pct);
+    assert!(fell(&miscounted, &right).is_none() && fell(&right, &miscounted).is_none());
+}
+
+#[test]
+fn the_look_after_the_first_hour_says_by_how_much_it_is_late() {
+    let bike = bike();
+    let list = vec![("2026-08-01T09:00", meter(100.0)), ("2026-08-01T10:00", work("final-drive-set", "done"))];
+    let due = |rides| {
+        let record = record(&bike, list.clone(), rides, "2026-08-03T10:00");
+        let view = ready::view(&record);
+        let looks = view.due.rows.iter().filter(|row| row[0].text.contains("lack"));
+        looks.map(|row| row[1].text.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(due(Vec::new()), ["101.0 h", "after next ride"]);
+    assert_eq!(due(vec![ride("2026-08-02T17:00", 3.5)]), ["overdue by 2.5 h", "now"]);
+}
+
+#[test]
 fn what_must_stop_a_ride_stops_it() {
     let bike = bike();
     let with = |more: Vec<(&'static str, Fact)>| {

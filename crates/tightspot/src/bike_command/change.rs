@@ -4,6 +4,7 @@ use std::io::{self, IsTerminal as _, Read as _, Write};
 use std::path::Path;
 
 use jiff::Timestamp;
+use measure::shown::{Units, in_units, written_digits};
 use store::{ChangeId, Post, Store, StoreError};
 use upkeep::bike::{self, Bike, Change, FIELDS, Fault};
 
@@ -176,6 +177,14 @@ pub(super) fn stored(out: &mut dyn Write, id: &str, change: Option<ChangeId>) ->
 }
 
 /// What differs, a line each.
+/// A value without its unit, with no more digits than can be set.
+fn value_words(field: &bike::BikeField, value: &bike::Value) -> String {
+    match value {
+        bike::Value::Number(number) => in_units(Units::Metric, || written_digits(*number, field.unit)),
+        other => other.to_string(),
+    }
+}
+
 fn differences(before: Option<&Bike>, after: &Bike) -> Vec<String> {
     let mut lines = Vec::new();
     match before {
@@ -197,8 +206,8 @@ fn differences(before: Option<&Bike>, after: &Bike) -> Vec<String> {
         }
         let shown = |entry: Option<&bike::Entry>| match entry {
             Some(entry) => match &entry.source {
-                Some(source) => format!("{} ({source})", entry.value),
-                None => entry.value.to_string(),
+                Some(source) => format!("{} ({source})", value_words(field, &entry.value)),
+                None => value_words(field, &entry.value),
             },
             None => "not known".to_owned(),
         };

@@ -308,7 +308,13 @@ fn tell(place: &Place, loaded: &Loaded, laid: &Laid, at: usize, said: &[String])
         return Err(Problem::failed("Every step is done. Next: tightspot job close"));
     };
     let mut blocks = vec![Block::List(said.to_vec())];
+    blocks.push(Block::Text(format!("Work order {}, step {} of {}.", loaded.bench.id, told.step.number, told.of)));
     blocks.extend(told.blocks());
+    if told.next {
+        let read = if told.unread.is_empty() { "" } else { " --read all" };
+        let value: String = told.blanks.iter().map(|blank| format!(" --value {}=…", blank.hold)).collect();
+        blocks.push(Block::Text(format!("When it is done: tightspot job tick{read}{value}")));
+    }
     show(place, &told, &blocks)
 }
 
@@ -359,6 +365,18 @@ fn typed(loaded: &Loaded, laid: &Laid, at: usize, args: &TickArgs) -> Result<Typ
     Ok(typed)
 }
 
+/// What is typed for a field of a step.
+fn option(field: &str) -> String {
+    match field.split_once('-') {
+        Some(("read", caution)) => format!("--read {caution}"),
+        Some(("value", hold)) => format!("--value {hold}=…"),
+        Some(("passes", hold)) => format!("--passes {hold}=yes|no"),
+        Some(("reason", hold)) => format!("--because {hold}=…"),
+        Some(("waive", hold)) => format!("--waive {hold}"),
+        _ => field.to_owned(),
+    }
+}
+
 fn refused(troubles: &[Trouble]) -> Problem {
-    Problem::Usage(troubles.iter().map(|one| format!("{}: {}", one.field, one.text)).collect())
+    Problem::Usage(troubles.iter().map(|one| format!("{}: {}", option(&one.field), one.text)).collect())
 }

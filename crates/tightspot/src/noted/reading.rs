@@ -1,6 +1,6 @@
 //! Readings as they were typed → facts: slack at places of the chain, its length, both sides of the axle, the meter.
 
-use measure::{Bound, bounds::record as bounds};
+use measure::{Bound, bounds::record as bounds, entry};
 use upkeep::record::{AxleReading, ElongationReading, Fact, Meter, SlackKind, SlackReading, SlackState};
 
 use super::faulty;
@@ -59,7 +59,7 @@ pub(crate) fn elongation(mut door: Door, typed: &Elongation<'_>) -> Result<Fact,
         .lengths
         .iter()
         .map(|(field, place)| {
-            let each: Vec<(&'static str, String)> = place.split('/').map(|text| (*field, text.to_owned())).collect();
+            let each: Vec<(&'static str, String)> = each(place).map(|text| (*field, text.to_owned())).collect();
             numbers(&mut door, &each, &bounds::LENGTH)
         })
         .collect();
@@ -69,6 +69,12 @@ pub(crate) fn elongation(mut door: Door, typed: &Elongation<'_>) -> Result<Fact,
     door.closed()?;
     let reading = ElongationReading::new(pitches, length_mm, error, step);
     reading.map(Fact::Elongation).map_err(|fault| vec![faulty("length_mm", fault)])
+}
+
+/// The readings of one place: two and more are parted by a slash, unless the slash is that of an inch's fraction.
+fn each(place: &str) -> impl Iterator<Item = &str> {
+    let whole = entry::number(place, &bounds::LENGTH).is_ok();
+    place.split(move |letter: char| letter == '/' && !whole)
 }
 
 /// Both sides of the axle.

@@ -3,6 +3,7 @@
 use advice::{Block, Fact, Reason, Table};
 use maud::{Markup, html};
 
+use super::bike::{is_first, sentence};
 use crate::frame::figure::{Figure, SaysWho, figures};
 use crate::frame::notice::notice;
 use crate::frame::reasons::{self, Clear};
@@ -116,8 +117,13 @@ pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
 /// What a figure could not answer: what is missing, and how to find it.
 pub(super) fn gap(gap: &advice::Gap) -> Markup {
     html! {
-        (notice(&gap.text))
+        (notice(&sentence("", &gap.text)))
         @if !gap.how_to.is_empty() { p { "How to find it: " (gap.how_to) } }
-        @if gap.missing { p { a class="button small" href={ "/bike?field=" (gap.field) "#" (gap.field) } { "Put it on the bike sheet" } } }
+        @if gap.missing {
+            p class="buttons" {
+                a class="button small" href={ "/bike?field=" (gap.field) "#" (gap.field) } { "Put it on the bike sheet" }
+                @if is_first(&gap.field) { a class="button small" href="/bike/first" { "All first figures at once" } }
+            }
+        }
     }
 }

@@ -55,7 +55,7 @@ async fn show(State(state): State<AppState>, visit: Visit, mut typed: Typed) -> 
         }
     };
     let answer = match planned {
-        Some(Ok(view)) => html! { (on_paper(&typed)) (plan_page(&view)) },
+        Some(Ok(view)) => html! { (ways(&typed, &view)) (plan_page(&view)) },
         Some(Err(missing)) if missing.missing => gap(&missing),
         Some(Err(wrong)) => {
             typed.fault_at(at_fault(&wrong), wrong.text);
@@ -118,16 +118,22 @@ pub(super) fn wanted(bike: &Bike, typed: &Typed, manual: Vec<Manual>) -> Result<
     Ok((setup, Wish { jobs, choices, manual }))
 }
 
-/// The same plan as a sheet to print.
-fn on_paper(typed: &Typed) -> Markup {
-    let asked = WISHES.map(|name| (name, typed.text(name).trim()));
-    let asked: String = asked
-        .iter()
-        .filter(|(_, text)| !text.is_empty())
-        .map(|(name, text)| format!("&{name}={}", encoded(text)))
-        .collect();
-    let address = |paper: &str| format!("/jobs/plan.pdf?paper={paper}{asked}");
+/// What was asked, as it stands in an address behind something.
+fn asked(typed: &Typed, names: &[&str]) -> String {
+    let asked = names.iter().map(|name| (name, typed.text(name).trim())).filter(|(_, text)| !text.is_empty());
+    asked.map(|(name, text)| format!("&{name}={}", encoded(text))).collect()
+}
+
+/// The ways from a plan: begun as a work order, step by step, or on paper.
+fn ways(typed: &Typed, view: &PlanView) -> Markup {
+    let paper = asked(typed, &WISHES);
+    let address = |size: &str| format!("/jobs/plan.pdf?paper={size}{paper}");
+    let jobs: Vec<String> = view.jobs.iter().map(|(job, _)| format!("job={}", encoded(job))).collect();
+    let retention = asked(typed, &["front_retention"]).replace("&front_retention", "&choice-front-retention");
+    let order =
+        format!("/jobs/start?{}{}{retention}", jobs.join("&"), asked(typed, &["front_teeth", "rear_teeth", "links"]));
     html! {
+        p { a class="button primary" href=(order) { "Work through it, step by step" } }
         p {
             "On paper, to work without the phone: "
             a href=(address("a4")) { "sheet on A4 (PDF)" } ", " a href=(address("letter")) { "sheet on Letter (PDF)" } "."

@@ -128,10 +128,11 @@ impl Visit {
     pub(crate) fn bike(&self) -> Result<&Bike, Response> {
         self.bike.as_deref().ok_or_else(|| {
             let text = html! {
-                p { "Describe one: " a href="/bike" { "the bike sheet" } "." }
+                p { "Every answer rests on what you know of your bike. Give it a name, then put on its figures: what you can read off it in an hour is enough for fit and slack." }
+                p { a class="button primary" href="/bike" { "Make a bike" } }
                 p { "Or look around first with the invented bikes: start the program with " code { "--demo" } "." }
             };
-            self.refuse(StatusCode::NOT_FOUND, "No bike yet", &text)
+            self.refuse(StatusCode::NOT_FOUND, "Begin with your bike", &text)
         })
     }
 

@@ -34,7 +34,7 @@ fn an_order_is_begun_ticked_out_of_turn_taken_back_and_not_closed_half_done() {
     assert_eq!((begun["id"].as_i64(), begun["end"].as_str()), (Some(1), Some("open")));
     let step = bench.json(&["job", "step"]);
     assert_eq!((step["step"]["number"].as_u64(), step["next"].as_bool()), (Some(1), Some(true)));
-    bench.refused(&["job", "tick"], 2, &["read-", "Read the stop first"]);
+    bench.refused(&["job", "tick"], 2, &["--read ", "Read the stop first"]);
     let next = bench.json(&["job", "tick", "--read", "all"]);
     assert_eq!(next["step"]["number"].as_u64(), Some(2));
     bench.refused(

@@ -38,7 +38,7 @@ pub(crate) const KEPT: &[Kept] = &[
         commands: &["drive meter 181.9 --at 2025-05-01", SET_CHANGED, "drive meter 183.9 --at 2025-05-02"],
         command: "ready",
         page: "/",
-        words: &["Recheck due: final-drive-set done 2025-05-01, 2.0 h since", "Check fasteners and slack"],
+        words: &["Recheck due: final drive set done 2025-05-01, 2.0 h since", "Check fasteners and slack"],
     },
     Kept {
         case: "n07-1",
@@ -186,7 +186,7 @@ pub(crate) const KEPT: &[Kept] = &[
         command: "ready",
         page: "/",
         words: &[
-            "No shakedown: chain-cut-join was done",
+            "No shakedown: chain cut join was done",
             "Enduro is tomorrow",
             "Ride 20 min, then recheck fasteners and slack",
         ],

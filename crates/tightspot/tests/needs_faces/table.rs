@@ -68,14 +68,14 @@ pub(crate) const NEEDS: &[Need] = &[
     Need {
         case: "n11-1",
         given: &["301.9"],
-        commands: &["drive measure elongation 301.9"],
+        commands: &["drive measure elongation 301.9 --error 0.05 --step 0.01"],
         forms: &[(LENGTH, "pitches=20&length_1=301.9&instrument=calliper")],
         words: &["Not ready", "looks like 19", "0.09 %", "count again"],
     },
     Need {
         case: "n11-2",
         given: &["334.6"],
-        commands: &["drive measure elongation 334.6"],
+        commands: &["drive measure elongation 334.6 --error 0.05 --step 0.01"],
         forms: &[(LENGTH, "pitches=20&length_1=334.6&instrument=calliper")],
         words: &["Not ready", "looks like 21", "0.37 %"],
     },

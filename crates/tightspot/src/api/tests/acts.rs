@@ -18,6 +18,7 @@ const FORMS: &[(&str, &str)] = &[
     ("/bike/import", "PUT /api/v1/bikes/{bike}"),
     ("/bike/name", "PUT /api/v1/bikes/{bike}"),
     ("/bike/new", "POST /api/v1/bikes"),
+    ("/bike/first", "PATCH /api/v1/bikes/{bike}"),
     ("/bike/off", "PATCH /api/v1/bikes/{bike}"),
     ("/bike/remove", "DELETE /api/v1/bikes/{bike}"),
     ("/bike/undo", "POST /api/v1/changes/{change}/undo"),

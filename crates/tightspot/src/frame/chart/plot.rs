@@ -23,7 +23,9 @@ impl Scales {
     fn of(chart: &Chart<'_>) -> Self {
         let along = chart.layers.iter().flat_map(alongs).chain(chart.along.reach.iter().copied());
         let up = chart.layers.iter().flat_map(heights).chain(chart.up.reach.iter().copied());
-        Self { along: Scale::just(along, 4), up: Scale::over(up, 4) }
+        let counted = chart.along.decimals == 0 && chart.along.unit.is_empty();
+        let along = Scale::just(along, 4);
+        Self { along: if counted { along.counted() } else { along }, up: Scale::over(up, 4) }
     }
 
     /// Percent of the plot's width.

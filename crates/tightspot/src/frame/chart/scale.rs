@@ -27,6 +27,12 @@ impl Scale {
         Self { low, high, step: round_step((high - low) / f64::from(ticks.max(1))) }
     }
 
+    /// The same where things are counted along it: a tick at each of a few, and never between two.
+    pub(crate) fn counted(self) -> Self {
+        let few = self.high - self.low <= 8.0;
+        Self { step: if few { 1.0 } else { self.step.ceil() }, ..self }
+    }
+
     /// Where a number stands, 0 at the first and 1 at the last.
     pub(crate) fn fraction(&self, number: f64) -> f64 {
         (number - self.low) / (self.high - self.low)

@@ -49,7 +49,7 @@ fn lines(view: &PlanView, parts: &PartsView, have: Option<&[&str]>) -> Vec<Line>
         let what = if part.optional { format!("{} (if needed)", part.role) } else { part.role.clone() };
         let shelf =
             part.have.map_or_else(|| part.state.to_owned(), |have| format!("{have} on the shelf, {}", part.state));
-        let more = format!("{} of: {}; {shelf}", part.qty, part.spec);
+        let more = format!("{} × {}; {shelf}", part.qty, part.spec);
         all.push(Line { ticked: ticked(&what, part.state == "have"), what, more, optional: part.optional });
     }
     for row in &parts.consumables.rows {
@@ -90,8 +90,11 @@ fn page(id: i64, view: &PlanView, parts: &PartsView, lines: &[Line], asked: bool
         }
         (in_case(parts))
         h2 { "To get" }
-        (reason_list(&parts.reasons))
-        (fact_list(&parts.facts))
+        // What the rider has just ticked lies there, counted on the shelf or not.
+        @if !asked || !missing.is_empty() {
+            (reason_list(&parts.reasons))
+            (fact_list(&parts.facts))
+        }
         p { a href="/parts" { "Say what lies there, was ordered, costs, and your own chances" } }
         (reason_list(&view.reasons))
         (actions(&html! { a class="button primary" href={ "/jobs/order/" (id) } { "Go to the first step" } }))

@@ -17,6 +17,8 @@ mod typed;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod told_tests;
 
 use axum::routing::{get, post};
 

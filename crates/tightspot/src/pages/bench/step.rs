@@ -9,8 +9,9 @@ use advice::bench::{Laid, OrderView, of};
 use advice::picture::of as shows;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::NewLines;
-use upkeep::job::bench::End;
+use store::{NewLines, StoreError};
+use upkeep::bike::Fault;
+use upkeep::job::bench::{End, What};
 
 use super::desk::{AtOrder, Held, ToOrder, lay_out, not_written};
 use super::typed;
@@ -19,7 +20,7 @@ use crate::frame::drawing::picture;
 use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
 use crate::frame::notice::{Level, caution, notice, saved};
 use crate::frame::{Head, Place, actions, details};
-use crate::pages::bike::capital;
+use crate::pages::bike::{capital, sentence};
 use crate::pages::cautions;
 use crate::pages::typed::Typed;
 use crate::serve::{Posted, Visit};
@@ -296,7 +297,13 @@ fn ticked(held: Held<'_>) -> Result<Response, Response> {
     }
     let laid = held.lay_out()?;
     match take(&held.loaded.desk(), &laid, &typed) {
-        Ok(what) => held.write(NewLines { what, ..NewLines::default() }, &format!("?ticked={}", typed.step)),
+        Ok(what) => {
+            // A try that does not pass is kept, but nothing is done: the step itself says why it stays open.
+            let stays = what.iter().any(|line| matches!(line, What::Held { .. }));
+            let number = number_of(posted);
+            let then = if stays { format!("?step={number}") } else { format!("?ticked={}", typed.step) };
+            held.write(NewLines { what, ..NewLines::default() }, &then)
+        }
         Err(troubles) => {
             let at = laid.sheet.steps.iter().skip(laid.done()).position(|step| step.token == typed.step);
             let at = at.map_or(laid.done(), |at| laid.done() + at);
@@ -340,8 +347,19 @@ fn figured(mut held: Held<'_>) -> Result<Response, Response> {
     match TypedFigure::read(posted.text("figure"), |name| posted.text(name).to_owned()) {
         Ok(figure) => {
             let bike = held.loaded.bike.id.clone();
-            figure.keep(held.garage(), &bike, &post).map_err(not_written)?;
-            Ok(held.lead(&format!("?step={}", number_of(posted))))
+            match figure.keep(held.garage(), &bike, &post) {
+                Ok(_) => Ok(held.lead(&format!("?step={}", number_of(posted)))),
+                // What the sheet itself does not take is told at its field, and what was typed stands there.
+                Err(StoreError::Faults(faults)) => {
+                    let trouble = |fault: &Fault| Trouble {
+                        field: fault.field.clone(),
+                        text: sentence(&fault.field, &fault.text),
+                    };
+                    let troubles = faults.iter().map(trouble).collect();
+                    again(visit, held, &Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() })
+                }
+                Err(why) => Err(not_written(why).into()),
+            }
         }
         Err(troubles) => again(visit, held, &Extra { troubles, figure: posted.fields().to_vec(), ..Extra::default() }),
     }

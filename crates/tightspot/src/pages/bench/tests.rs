@@ -6,12 +6,12 @@ use axum::http::StatusCode;
 use crate::serve::driven::{Told, demo_server, fetch, fetch_with, post, server, wait};
 
 /// The step that a page shows, off its form.
-fn token(page: &Told) -> String {
+pub(super) fn token(page: &Told) -> String {
     page.hidden("step")
 }
 
 /// Everything that a careful rider would fill into the form of a page.
-fn filled(page: &Told) -> String {
+pub(super) fn filled(page: &Told) -> String {
     let mut fields = vec![format!("step={}", token(page)), format!("seen={}", page.hidden("seen"))];
     for input in page.body.split("<input ").skip(1) {
         let tag = input.split('>').next().unwrap_or_default();
@@ -52,7 +52,7 @@ fn number_for(name: &str) -> &'static str {
 }
 
 /// Gives the manual's figure where a step stops for it.
-async fn give_figures(server: &Router, page: Told, path: &str) -> Told {
+pub(super) async fn give_figures(server: &Router, page: Told, path: &str) -> Told {
     if !page.body.contains("/figure\"") {
         return page;
     }
@@ -73,7 +73,7 @@ fn panic_at(what: &str) -> (&'static str, &'static str) {
     unreachable!("no figure was expected to be missing: {what}")
 }
 
-const ORDER: &str = "/jobs/order/1";
+pub(super) const ORDER: &str = "/jobs/order/1";
 
 #[test]
 fn the_list_leads_to_the_open_order_and_to_what_is_due() {
@@ -233,7 +233,12 @@ fn from_the_middle_to_the_record_the_verdict_follows() {
             let told = post(&server, "/jobs/order/1/tick", &page, &format!("{}{cure}", filled(&page))).await;
             assert_eq!(told.status, StatusCode::SEE_OTHER, "{}: {}", token(&page), told.text());
         }
-        assert!(fetch(&server, "/").await.text().contains("every step done, order 1 to be closed"));
+        let done = fetch(&server, "/").await.text();
+        assert!(done.contains("every step done, order 1 to be closed"), "{done}");
+        assert!(
+            done.contains("Every step of work order 1 is done") && done.contains("Close the order, 2 min"),
+            "{done}"
+        );
         let page = fetch(&server, "/jobs/order/1/close").await;
         assert!(page.text().contains("Every step is done"), "{}", page.text());
         let bad = post(&server, "/jobs/order/1/close", &page, "name-0=set+C&price-0=cheap").await;

@@ -32,6 +32,9 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
     let save = async {
         let text = |name: &str| posted.text(name).trim().to_owned();
         let mut typed = Typed { id: text("id"), name: text("name"), ..Typed::default() };
+        if typed.id.is_empty() {
+            typed.id = short_of(&state, &typed.name, posted.key());
+        }
         typed.faults = faults(&state, &typed, posted.key());
         if !typed.faults.is_empty() {
             return again(&state, &visit, &typed);
@@ -48,6 +51,23 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
         }
     };
     state.once().run(&posted, save).await
+}
+
+/// A short name out of a name, none that is taken; empty where the name has neither letter nor digit of its kind.
+fn short_of(state: &AppState, name: &str, key: &str) -> String {
+    let plain: String =
+        name.to_lowercase().chars().map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' }).collect();
+    let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
+    let short: String = parts.join("-").chars().take(30).collect();
+    let short = short.trim_end_matches('-').to_owned();
+    let garage = state.garage();
+    // The same form once more finds its own bike there, under the name that it got.
+    let again = garage.store().first_came(key).is_ok_and(|came| came.is_some());
+    let taken = |id: &str| !again && garage.store().bike(id).is_ok();
+    if short.is_empty() || !taken(&short) {
+        return short;
+    }
+    (2..100).map(|number| format!("{short}-{number}")).find(|id| !taken(id)).unwrap_or_default()
 }
 
 fn faults(state: &AppState, typed: &Typed, key: &str) -> Vec<(String, String)> {
@@ -135,9 +155,9 @@ pub(super) fn making(visit: &Visit, standing: &Standing, typed: &Typed) -> Marku
 
 fn new_form(visit: &Visit, typed: &Typed) -> Markup {
     let name = Field::text("name", "Name").hint("What you call it.").value(&typed.name).fault(typed.fault("name"));
-    let id =
-        Field::text("id", "Short name").hint("For commands and files: small letters, digits, hyphens, as alder-350.");
-    let id = Field { room: Room::Twelve, ..id.value(&typed.id).fault(typed.fault("id")) };
+    let id = Field::text("id", "Short name")
+        .hint("For commands and files, as alder-350. Left empty, it is made from the name.");
+    let id = Field { room: Room::Twelve, ..id.value(&typed.id).fault(typed.fault("id")).optional() };
     html! {
         form method="post" action="/bike/new" {
             (visit.form_key_of("new"))

@@ -64,7 +64,7 @@ fn source_there(standing: &Standing, field: &BikeField) -> String {
 }
 
 /// What a text means for a field, or the sentence that says what to type.
-fn understood(field: &BikeField, text: &str, there: Option<&Entry>) -> Result<Value, String> {
+pub(super) fn understood(field: &BikeField, text: &str, there: Option<&Entry>) -> Result<Value, String> {
     let text = text.replace("\r\n", "\n");
     let untouched = there.filter(|entry| to_type_over(&entry.value).trim() == text.trim());
     if let Some(entry) = untouched {
@@ -194,7 +194,7 @@ pub(super) fn forms(visit: &Visit, standing: &Standing, field: &'static BikeFiel
         form method="post" action="/bike" data-live=(echo_id(field)) {
             (visit.form_key_of(field.name))
             (hidden(standing, field))
-            (input(field, &text, typed.fault(field.name)))
+            (input(field, &text, typed.fault(field.name), false))
             (echo_part(field, if open.is_some() { &text } else { "" }))
             (self::source(field, &source))
             (actions(&html! {
@@ -227,9 +227,9 @@ fn source(of: &BikeField, text: &str) -> Markup {
     field(&Field::text(&name, "Who says so").hint(hint).value(text).optional())
 }
 
-fn input(of: &'static BikeField, text: &str, fault: &str) -> Markup {
+pub(super) fn input(of: &'static BikeField, text: &str, fault: &str, optional: bool) -> Markup {
     let label = capital(of.word);
-    let base = Field::text(of.name, &label).hint(of.how_to).value(text).fault(fault);
+    let base = Field { optional, ..Field::text(of.name, &label).hint(of.how_to).value(text).fault(fault) };
     match of.kind {
         Kind::Number(bound) => {
             let keys = Keys::Decimal.unless_negative(bound);

@@ -1,18 +1,22 @@
 //! The bike sheet: every figure with its source, what is missing and how to get it; changing, taking back, files, bikes.
 //!
 //! Layout: [`standing`] what the record says · [`sheet`] the page · [`figure`] one figure's form and its saving ·
+//! [`first`] the figures that the first answers need, in one form ·
 //! [`past`] what was changed, undo · [`mod@file`] import and export · [`bikes`] choose, new, name · [`removal`] off the list and back · [`words`] values and
 //! faults as a person reads them.
 
 mod bikes;
 mod figure;
 mod file;
+mod first;
 mod past;
 mod removal;
 mod sheet;
 mod standing;
 mod words;
 
+#[cfg(test)]
+mod first_tests;
 #[cfg(test)]
 mod refusals;
 #[cfg(test)]
@@ -27,12 +31,14 @@ use upkeep::bike::FIELDS;
 
 use crate::frame::Head;
 use crate::serve::{AppState, Fault, Page, Visit};
+pub(super) use first::is_first;
 use standing::Standing;
 pub(super) use words::{capital, sentence, shown};
 
 /// This slice's pages. What only takes a form leads back to the sheet when it is looked at.
 pub(crate) const PAGES: &[Page] = &[
     Page::list("/bike", "The bike sheet", || get(show).post(figure::save)).at(visits),
+    Page::list("/bike/first", "First figures of a bike", || get(first::show).post(first::save)).at(first::visits),
     Page::target("/bike/off", || get(back).post(figure::take_off)),
     Page::target("/bike/undo", || get(back).post(past::undo)),
     Page::target("/bike/import", || get(back).post(file::import)),

@@ -6,7 +6,7 @@ use upkeep::bike::{Bike, BikeField, Entry, FIELDS, Section};
 use super::past::Said;
 use super::standing::Standing;
 use super::words::{capital, shown};
-use super::{Typed, bikes, figure, file, past, removal};
+use super::{Typed, bikes, figure, file, first, past, removal};
 use crate::frame::field::{Fault, fault_summary};
 use crate::frame::fold;
 use crate::frame::notice::notice;
@@ -46,6 +46,9 @@ fn head(bike: &Bike) -> Markup {
         h1 { (bike.name) }
         @if bike.invented { (notice("the figures of this bike are invented, to look around with. Never set a real bike by them.")) }
         p { (known) " of " (FIELDS.len()) " figures are known. Every answer names the ones it needs and lacks; nothing is assumed in their place." }
+        @if first::lacks(bike) {
+            p { a class="button primary" href="/bike/first" { "Put the first figures on" } }
+        }
         ul class="jump" {
             @for section in Section::ALL { li { a href={ "#section-" (section.word()) } { (section.title()) } } }
             li { a href="#bikes" { "Bikes and files" } }

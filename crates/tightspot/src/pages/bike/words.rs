@@ -9,9 +9,19 @@ pub(in crate::pages) fn sentence(field: &str, text: &str) -> String {
     let text = text.strip_prefix(&format!("{field}: ")).unwrap_or(text);
     let text = match bike::field(field) {
         Some(known) => turned(known, &text.replace(&format!("{} ({})", known.name, known.word), known.word)),
-        None => text.to_owned(),
+        None => said_once(text),
     };
     capital(&renamed(&text))
+}
+
+/// "arm length (arm_mm)" as it reads where nobody types the name.
+fn said_once(text: &str) -> String {
+    if !text.contains(" (") {
+        return text.to_owned();
+    }
+    let known = bike::FIELDS.iter().map(|field| (format!("{} ({})", field.word, field.name), field.word));
+    known
+        .fold(text.to_owned(), |text, (both, word)| if text.contains(&both) { text.replace(&both, word) } else { text })
 }
 
 /// "joint is glue; possible: …" as it reads beside any word, however long: "glue" is not possible for joint.
@@ -119,6 +129,7 @@ mod tests {
             sentence("joint", "joint (chain joint) is glue; possible: clip."),
             "\"glue\" is not possible for chain joint. Possible: clip."
         );
+        assert_eq!(sentence("", "Not on the bike sheet: arm length (arm_mm)."), "Not on the bike sheet: arm length.");
         assert_eq!(sentence("left_mm", "left_mm: \"x\" is no number."), "\"x\" is no number.");
     }
 

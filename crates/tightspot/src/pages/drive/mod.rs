@@ -11,8 +11,13 @@ mod view;
 #[cfg(test)]
 mod tests;
 
+use advice::ready::standing_slack;
+use advice::words::mm;
+use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
+use maud::{Markup, html};
+use upkeep::bike::Bike;
 
 use crate::frame::{Head, Place};
 use crate::pages::typed::Typed;
@@ -40,17 +45,35 @@ fn visits(_: &AppState) -> Vec<String> {
 }
 
 /// `GET /drive`: asking changes nothing, so the whole question stands in the address.
-async fn show(visit: Visit, typed: Typed) -> Result<Response, Response> {
+async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let answering = move || {
         let mut question = Question::read(&bike, typed);
         let part = view::part(&bike, &mut question);
-        (question, part)
+        (question, part, bike)
     };
-    let (question, part) = beside(answering).await?;
+    let (question, part, bike) = beside(answering).await?;
     if visit.wants(ANSWER) {
         return Ok(visit.fragment(part));
     }
-    let page = view::page(&question, &part);
+    let page = view::page(&question, &part, &read_last(&state, &bike, &question));
     Ok(question.typed.answer(&visit, HEAD, &page))
+}
+
+/// The reading that the record holds, where none was typed: one tap judges it.
+fn read_last(state: &AppState, bike: &Bike, question: &Question) -> Markup {
+    if !question.typed.text("slack_mm").trim().is_empty() {
+        return html! {};
+    }
+    let garage = state.garage();
+    let record = garage.record_at(bike, state.clock().now().datetime()).ok();
+    let standing = record.as_ref().and_then(standing_slack);
+    html! {
+        @if let Some((slack_mm, age)) = standing {
+            p class="buttons" {
+                "Read last: " (mm(slack_mm)) ", " (age) ". "
+                a class="button small" href={ "/drive?slack_mm=" (measure::shown::number(slack_mm, 2)) "+mm" } { "Is that right?" }
+            }
+        }
+    }
 }

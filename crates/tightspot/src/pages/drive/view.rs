@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use upkeep::bike::Bike;
 
 use super::super::answer::{self, fact_list, reason_list_to};
+use super::super::bike::sentence as plain;
 use super::super::choose;
 use super::super::gearing::address;
 use super::ANSWER;
@@ -16,9 +17,10 @@ use crate::frame::verdict::{Verdict, tag_saying, verdict};
 use crate::frame::{actions, live_part};
 
 /// The page around the answer.
-pub(super) fn page(question: &Question, part: &Markup) -> Markup {
+pub(super) fn page(question: &Question, part: &Markup, read_last: &Markup) -> Markup {
     html! {
         (question.typed.not_answered())
+        (read_last)
         form method="get" action="/drive" data-live=(ANSWER) {
             (question.fields())
             (actions(&html! { button type="submit" class="button primary" { "Is it right?" } }))
@@ -77,7 +79,7 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
         h2 { "The figures behind it" }
         p { "A free reading is the whole way of the run, up and down. A gap reading is the chain lifted off the swingarm. Neither is ever turned into the other." }
         (fact_list(others))
-        @for note in &view.notes { (notice(note)) }
+        @for note in &view.notes { (notice(&plain("", note))) }
         h2 { "Chain and sprockets as a set" }
         (choose::elsewhere())
     }

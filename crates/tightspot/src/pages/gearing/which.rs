@@ -83,7 +83,7 @@ impl Asked for Known {
     /// The answer, and above it, folded, what else can be asked.
     fn page(&self, answer: &Markup) -> Markup {
         html! {
-            (fold("Another pair, rides or ground", self.question.is_asked(), &form::form(self)))
+            (fold("Another pair, rides or ground", self.question.typed().is_faulty(), &form::form(self)))
             (answer)
         }
     }

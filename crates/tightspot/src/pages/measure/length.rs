@@ -22,7 +22,7 @@ const HEAD: Head<'static> = Head::new("Measure the chain's length", Place::Drive
 const NAMES: [&str; 5] = ["length_1", "length_2", "length_3", "length_4", "length_5"];
 /// What is measured with: word, name, largest error, step.
 const INSTRUMENTS: [(&str, &str, &str, &str); 3] = [
-    ("calliper", "Calliper", "0.05", "0.01"),
+    ("calliper", "Caliper", "0.05", "0.01"),
     ("rule", "Steel rule or tape, read by eye", "0.5", "0.5"),
     ("fine", "Steel rule with half millimetres", "0.3", "0.5"),
 ];

@@ -57,6 +57,7 @@ fn all(rides: &[Ride]) -> Markup {
     let columns = [
         Column::words("Ride"),
         Column::words("Day"),
+        Column::digits("Hours", "h"),
         Column::digits("Distance", shown::unit("km")),
         Column::digits("Moving", "min"),
         Column::words("Ground"),
@@ -72,6 +73,7 @@ fn all(rides: &[Ride]) -> Markup {
             Row::of([
                 html! { a class="in-table" href={ "/rides/" (ride.id) } { (about.name) } },
                 html! { (about.day) },
+                known(about.hours_h, "h", 2),
                 known(about.distance_m.map(|metres| metres / 1000.0), "km", 1),
                 known(about.moving_s.map(|seconds| seconds / 60.0), "min", 0),
                 html! { (about.ground.as_deref().unwrap_or("–")) },

@@ -1,6 +1,6 @@
 //! The ride just ridden: one page, four facts, everything preset as last time; and what it leads to.
 
-use advice::ground::GROUNDS;
+use advice::ground::{GROUNDS, named};
 use advice::record::after_ride;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
@@ -219,7 +219,11 @@ fn swapped(form: &Form) -> Markup {
 }
 
 fn ground(form: &Form) -> Markup {
-    let mut options: Vec<(&str, &str)> = form.grounds.iter().map(|word| (word.as_str(), word.as_str())).collect();
+    let mut options: Vec<(&str, &str)> = form
+        .grounds
+        .iter()
+        .map(|word| (word.as_str(), named(word).map_or(word.as_str(), |ground| ground.name)))
+        .collect();
     for ground in &GROUNDS {
         if !form.grounds.iter().any(|word| word == ground.word) {
             options.push((ground.word, ground.name));

@@ -95,7 +95,7 @@ pub(super) fn gears(gear_pct: &[f64], pair: &str, how: &str) -> Markup {
         id: "gear-use",
         title: "Time in each gear.",
         finding: &finding,
-        along: Axis { name: "gear", unit: "", decimals: 0, reach: &[0.0] },
+        along: Axis { name: "gear", unit: "", decimals: 0, reach: &[1.0] },
         up: Axis { name: "moving time", unit: "%", decimals: 0, reach: &[0.0] },
         layers: &[Layer::Marks { name: "", points: &points }],
     })

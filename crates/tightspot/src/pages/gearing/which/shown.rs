@@ -183,17 +183,18 @@ fn proposed(known: &Known, proposal: &Proposal, replayed: bool) -> Markup {
 /// What one tooth changes, both senses spelled out, with the fit as word and shape.
 fn swaps(known: &Known, all: &[Swap]) -> Markup {
     let fitted = known.question.fitted;
-    let columns = [Column::words("Pair"), Column::words("Means"), Column::words("On the fitted chain")];
+    // Whether it fits comes first: on a phone the last column stands beyond the edge.
+    let columns = [Column::words("Pair"), Column::words("On the fitted chain"), Column::words("Means")];
     let rows: Vec<Row> = all
         .iter()
         .map(|swap| {
             Row::of([
                 html! { a href=(known.address(swap.setup)) { (swap.setup.pair_words()) } },
-                html! { (swap.words) },
                 html! {
                     (tag_saying(swap.fit, swap.fit.fit_words()))
                     @if swap.fit != Verdict::Ready && !swap.fit_words.is_empty() { " " (swap.fit_words) }
                 },
+                html! { (swap.words) },
             ])
         })
         .collect();
