@@ -274,18 +274,13 @@ fn figure_lines(bike: &Bike, manual: &[Manual], setup: Setup, asked: &AskedFigur
 /// The step that brings the adjusters to the place that the plan gives.
 const ADJUSTERS: &str = "do:adjusters-forward";
 
-/// Where the axle is brought before the chain goes on; the slack reading decides in the end.
+/// Where the axle is brought before the chain goes on, with a new chain; what is read of the slack decides later.
 fn planned_place(bike: &Bike, setup: Setup) -> Line {
-    let place = Slot::of(bike).and_then(|slot| slot.place(setup));
-    place
-        .map_err(|_| {
-            "axle place: not known without the swingarm's figures on the sheet; the slack reading decides".to_owned()
-        })
-        .map(|place| ToSet {
-            label: "axle place, pivot to axle, both sides".to_owned(),
-            value: mm(place.arm_mm),
-            source: "this plan, for a new chain; the slack reading decides".to_owned(),
-        })
+    // In the text's own size: it is no figure that a tool is set to, and paper is short.
+    Err(match Slot::of(bike).and_then(|slot| slot.place(setup)) {
+        Ok(place) => format!("axle place, pivot to axle: {}", mm(place.arm_mm)),
+        Err(_) => "axle place not known without the swingarm's figures; the slack decides".to_owned(),
+    })
 }
 
 fn from_manual(figure: &FigureEntry, manual: &Manual) -> ToSet {

@@ -54,7 +54,7 @@ fn need_8_a_wheel_that_was_out_wants_its_brake_looked_at() {
     list.push(("2026-08-04T10:05", even()));
     let view = ready::view(&record(&bike, list, Vec::new(), "2026-08-04T11:00"));
     assert_eq!(view.verdict, Verdict::Stop);
-    assert!(reason(&view, "rear brake").text.contains("rear-tyre"));
+    assert!(reason(&view, "rear brake").text.contains("rear tyre"));
     let mut list = all_inside();
     list.push(("2026-08-04T10:00", work("brake-pads-rear", "done")));
     let pads = |list| ready::view(&record(&bike, list, Vec::new(), "2026-08-04T11:00"));

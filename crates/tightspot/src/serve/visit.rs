@@ -128,7 +128,7 @@ impl Visit {
     pub(crate) fn bike(&self) -> Result<&Bike, Response> {
         self.bike.as_deref().ok_or_else(|| {
             let text = html! {
-                p { "Every answer rests on what you know of your bike. Give it a name, then put on its figures: what you can read off it in an hour is enough for fit and slack." }
+                p { "Every answer rests on what you know of your bike. Give it a name, then put on its figures: what a tape and the chain tell you is enough for fit and slack." }
                 p { a class="button primary" href="/bike" { "Make a bike" } }
                 p { "Or look around first with the invented bikes: start the program with " code { "--demo" } "." }
             };

@@ -300,8 +300,10 @@ fn ticked(held: Held<'_>) -> Result<Response, Response> {
         Ok(what) => {
             // A try that does not pass is kept, but nothing is done: the step itself says why it stays open.
             let stays = what.iter().any(|line| matches!(line, What::Held { .. }));
-            let number = number_of(posted);
-            let then = if stays { format!("?step={number}") } else { format!("?ticked={}", typed.step) };
+            let steps = laid.sheet.steps.iter().skip(laid.done());
+            let at = steps.into_iter().position(|step| step.token == typed.step).unwrap_or_default();
+            let then =
+                if stays { format!("?step={}", laid.done() + at + 1) } else { format!("?ticked={}", typed.step) };
             held.write(NewLines { what, ..NewLines::default() }, &then)
         }
         Err(troubles) => {
