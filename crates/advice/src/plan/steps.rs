@@ -278,7 +278,7 @@ const ADJUSTERS: &str = "do:adjusters-forward";
 fn planned_place(bike: &Bike, setup: Setup) -> Line {
     // In the text's own size: it is no figure that a tool is set to, and paper is short.
     Err(match Slot::of(bike).and_then(|slot| slot.place(setup)) {
-        Ok(place) => format!("axle place, pivot to axle: {}", mm(place.arm_mm)),
+        Ok(place) => format!("axle {} from the pivot", mm(place.arm_mm)),
         Err(_) => "axle place not known without the swingarm's figures; the slack decides".to_owned(),
     })
 }

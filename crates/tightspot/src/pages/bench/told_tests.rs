@@ -81,7 +81,7 @@ fn the_step_that_brings_the_adjusters_to_their_place_says_which() {
         let bike = garage.bike(None).expect("a bike");
         let setup = advice::Setup::fitted(&bike).expect("a setup");
         let place = advice::fit::Slot::of(&bike).and_then(|slot| slot.place(setup)).expect("a place");
-        let words = format!("axle place, pivot to axle: {}", advice::words::mm(place.arm_mm));
+        let words = format!("axle {} from the pivot", advice::words::mm(place.arm_mm));
         assert!(text.contains(&words), "{words} is not in {text}");
     });
 }
