@@ -20,7 +20,7 @@ use crate::fact::{Fact, Table};
 use crate::picture::{self, Picture};
 use crate::setup::Setup;
 use crate::verdict::{Reason, Verdict};
-use crate::words::{list, number};
+use crate::words::{list, lower, number};
 
 pub use steps::{Caution, Step, Stop, ToSet};
 pub(crate) use steps::{blank_number, one as step};
@@ -290,7 +290,7 @@ impl PlanView {
     /// What is done, in a line: the jobs, and the change of setup if there is one.
     #[must_use]
     pub fn title(&self) -> String {
-        let first = |at: usize, title: &str| if at == 0 { title.to_owned() } else { crate::bench::lower(title) };
+        let first = |at: usize, title: &str| if at == 0 { title.to_owned() } else { lower(title) };
         let titles: Vec<String> = self.jobs.iter().enumerate().map(|(at, (_, title))| first(at, title)).collect();
         if self.setup == self.fitted {
             return format!("{}: {}, as fitted", list(&titles), self.fitted);
