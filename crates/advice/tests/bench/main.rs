@@ -1,5 +1,7 @@
 //! A work order from its first step to the record: what stops a tick, what a "no" brings, and what closing writes.
 
+mod closing;
+
 use advice::bench::take::{Trouble, TypedHold, TypedStep, take, untick};
 use advice::bench::{Desk, Laid, close, figure, step, view};
 use advice::record::Record;
@@ -308,96 +310,6 @@ fn a_tick_is_taken_back_with_a_reason_and_both_stay() {
 }
 
 #[test]
-fn closing_is_refused_with_the_open_safety_steps_by_name() {
-    let mut room = Room::of(&["final-drive-set"]);
-    room.until("do:rear-brake-pump");
-    let closing = close::view(&room.desk(), &room.laid());
-    assert!(
-        closing.refusal()[0].starts_with("Open, and safety hangs on it: Pump the rear brake"),
-        "{:?}",
-        closing.refusal()
-    );
-    assert!(close::dropping(&room.desk(), &room.laid()).is_err());
-    assert_eq!(room.bench.end(), End::Open);
-}
-
-#[test]
-fn safety_is_never_let_go_and_engine_only_with_a_reason() {
-    let mut room = Room::of(&["final-drive-set"]);
-    let mut typed = room.until("do:look-at-countershaft-seal");
-    typed.holds[0].1 = TypedHold { value: "no".to_owned(), waived: true, ..TypedHold::default() };
-    assert_eq!(fields(&room.take(&typed).expect_err("no reason")), ["reason-seal-dry"]);
-    typed.holds[0].1.reason = "a drop a week, watched".to_owned();
-    room.take(&typed).expect("let go");
-    assert_eq!(room.bench.jobs_now(), ["final-drive-set"]);
-    let mut typed = room.until("do:rear-brake-pump");
-    typed.holds[0].1 =
-        TypedHold { value: "no".to_owned(), waived: true, reason: "late".to_owned(), ..TypedHold::default() };
-    assert_eq!(fields(&room.take(&typed).expect_err("safety")), ["waive-rear-pedal"]);
-}
-
-#[test]
-fn a_threadlocker_says_from_when_the_bike_may_be_ridden_only_by_its_own_label() {
-    let mut room = Room::of(&["final-drive-set"]);
-    let mut typed = room.until("do:rear-sprocket-swap");
-    assert!(step::view(&room.desk(), &room.laid(), room.laid().done()).expect("a step").cures);
-    typed.cure_h = "24".to_owned();
-    room.take(&typed).expect("with the hours off its label");
-    let told = view(&room.desk()).expect("a view");
-    assert_eq!(told.ride_not_before.as_deref(), Some("2026-09-25 17:05"));
-    assert!(told.reasons.iter().any(|reason| reason.text.contains("Ride not before 2026-09-25 17:05")));
-    let mut plain = Room::of(&["final-drive-set"]);
-    let typed = plain.until("do:rear-sprocket-swap");
-    plain.take(&typed).expect("without");
-    assert_eq!(view(&plain.desk()).expect("a view").ride_not_before, None);
-}
-
-#[test]
-fn a_closed_order_keeps_the_bike_from_being_ready_until_what_was_glued_is_cured() {
-    let mut room = Room::of(&["final-drive-set"]);
-    let mut typed = room.until("do:rear-sprocket-swap");
-    typed.cure_h = "24".to_owned();
-    room.take(&typed).expect("with the hours off its label");
-    room.bench = room.bench.with(room.now, None, &[What::Closed]);
-    assert_eq!(room.bench.end(), End::Closed);
-    let stops = |now: &str| {
-        let record = Record::new(&room.bike, &Log::default(), at(now)).with_benches(vec![room.bench.clone()]);
-        let told = ready::view(&record);
-        assert!(told.open_jobs.is_empty(), "it is closed");
-        let cures = told.reasons.iter().find(|reason| reason.text.contains("Ride not before 2026-09-25 17:05"));
-        cures.map(|reason| (reason.verdict, told.verdict))
-    };
-    assert_eq!(stops("2026-09-24T18:00"), Some((Verdict::Stop, Verdict::Stop)));
-    assert_eq!(stops("2026-09-25T17:04"), Some((Verdict::Stop, Verdict::Stop)));
-    assert_eq!(stops("2026-09-25T17:05"), None);
-    assert_eq!(stops("2026-09-24T16:00"), None, "looked at from before the order was begun");
-}
-
-#[test]
-fn an_order_that_was_begun_keeps_the_bike_from_being_ready_whatever_its_job_is_called() {
-    for job in ["chain-slack", "brake-pads-rear"] {
-        let mut room = Room::of(&[job]);
-        let stops = |room: &Room| {
-            let begun = close::begun(&[job]).expect("a job").into_iter();
-            let entry = |(id, fact)| Entry { id, change: id, at: room.bench.at, corrects: None, note: None, fact };
-            let log = Log::new((1..).zip(begun).map(entry).collect(), Vec::new());
-            let record = Record::new(&room.bike, &log, room.now).with_benches(vec![room.bench.clone()]);
-            let reasons = ready::view(&record).reasons;
-            let on_bench = reasons.into_iter().find(|reason| reason.text.starts_with("Work order 1 is open."));
-            on_bench.map(|reason| (reason.verdict, reason.text))
-        };
-        assert_eq!(stops(&room), None, "{job}: nothing is touched yet");
-        room.next();
-        let (verdict, text) = stops(&room).expect("it is begun");
-        assert!(verdict == Verdict::Stop && text.contains("that safety hangs on"), "{job}: {text}");
-        if job == "chain-slack" {
-            while room.next().is_some() {}
-            assert_eq!(stops(&room), None, "{job}: every step is done");
-        }
-    }
-}
-
-#[test]
 fn an_open_order_says_at_which_step_of_how_many_it_stands() {
     let mut room = Room::of(&["final-drive-set"]);
     room.until("do:inspect-guides");
@@ -448,19 +360,4 @@ fn blanks_carry_the_steps_number_and_a_letter_where_there_are_several() {
         all.iter().any(|number| number.ends_with('a')) && all.iter().any(|number| number.ends_with('b')),
         "{all:?}"
     );
-}
-
-#[test]
-fn mere_advice_is_let_go_with_or_without_a_reason_and_the_reason_stays() {
-    for reason in ["half worn, watched", ""] {
-        let mut room = Room::of(&["front-sprocket-only"]);
-        let mut typed = room.until("do:worn-chain-gate");
-        typed.holds[0].1 =
-            TypedHold { value: "no".to_owned(), waived: true, reason: reason.to_owned(), ..TypedHold::default() };
-        room.take(&typed).expect("let go");
-        assert_eq!(room.bench.jobs_now(), ["front-sprocket-only"], "no job comes of it");
-        let ticks = room.bench.ticks();
-        let (.., answers) = ticks.iter().find(|(_, step, _)| *step == "do:worn-chain-gate").expect("it is ticked");
-        assert_eq!(answers[0].reason.as_deref().unwrap_or_default(), reason);
-    }
 }
