@@ -133,7 +133,7 @@ fn ways(typed: &Typed, view: &PlanView) -> Markup {
     let order =
         format!("/jobs/start?{}{}{retention}", jobs.join("&"), asked(typed, &["front_teeth", "rear_teeth", "links"]));
     html! {
-        p { a class="button primary" href=(order) { "Work through it, step by step" } }
+        p { a class="button" href=(order) { "Work through it, step by step" } }
         p {
             "On paper, to work without the phone: "
             a href=(address("a4")) { "sheet on A4 (PDF)" } ", " a href=(address("letter")) { "sheet on Letter (PDF)" } "."

@@ -103,6 +103,8 @@ pub(super) fn to_type_over(value: &Value) -> String {
         Value::Curve(points) => {
             points.iter().map(|[rpm, torque]| format!("{rpm} {torque}")).collect::<Vec<_>>().join("\n")
         }
+        // Blanks alone, as people type them: six gears have room on a small phone.
+        Value::Ratios(_) => value.to_string().replace(" · ", " "),
         _ => value.to_string(),
     }
 }

@@ -18,7 +18,7 @@ use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 const HEAD: Head<'static> = Head::new("Measure the chain's length", Place::Drive);
-/// The fields of the readings; three are asked for, more may be given.
+/// The fields of the readings: three are asked for; one alone is taken, and judged as one.
 const NAMES: [&str; 5] = ["length_1", "length_2", "length_3", "length_4", "length_5"];
 /// What is measured with: word, name, largest error, step.
 const INSTRUMENTS: [(&str, &str, &str, &str); 3] = [
@@ -75,7 +75,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
             div class="readings" {
                 @for (at, name) in (1..).zip(&NAMES) {
                     @let label = format!("Place {at}");
-                    (typed.field(Field { optional: at > 3, ..Field::decimal(name, &label, "mm") }))
+                    (typed.field(Field { optional: at > 1, ..Field::decimal(name, &label, "mm") }))
                 }
             }
             p class="hint" { "Read one place twice? Both with a slash: 319,4/319,5." }
