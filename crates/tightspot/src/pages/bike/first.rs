@@ -4,14 +4,16 @@
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{Done, Post, StoreError};
+use store::{Done, StoreError};
 use upkeep::bike::{self, Bike, BikeField, Change, Entry};
 
 use super::figure::{input, understood};
-use super::words::{sentence, shown, to_type_over};
+use super::words::{shown, to_type_over};
 use super::{HEAD, not_stored};
+use crate::asked::Faulty;
 use crate::frame::actions;
-use crate::frame::field::{Fault, Field, fault_summary, field};
+use crate::frame::field::Field;
+use crate::pages::typed::Typed;
 use crate::serve::{AppState, Posted, Visit};
 
 /// The figures, by what asks for them; within a group in the order in which they are read off a bike.
@@ -70,23 +72,6 @@ pub(super) fn visits(_: &AppState) -> Vec<String> {
     vec!["/bike/first".to_owned()]
 }
 
-/// What stands in the form: typed text by field, what is wrong by field.
-#[derive(Default)]
-struct Typed {
-    texts: Vec<(String, String)>,
-    faults: Vec<(String, String)>,
-}
-
-impl Typed {
-    fn text(&self, name: &str) -> Option<&str> {
-        self.texts.iter().find(|(known, _)| known == name).map(|(_, text)| text.as_str())
-    }
-
-    fn fault(&self, name: &str) -> &str {
-        self.faults.iter().find(|(known, _)| known == name).map_or("", |(_, text)| text.as_str())
-    }
-}
-
 /// `GET /bike/first`.
 pub(super) async fn show(visit: Visit) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
@@ -94,9 +79,8 @@ pub(super) async fn show(visit: Visit) -> Result<Response, Response> {
 }
 
 fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
-    let faults: Vec<Fault<'_>> = typed.faults.iter().map(|(field, text)| Fault { field, text }).collect();
     html! {
-        (fault_summary(&faults))
+        (typed.not_saved())
         h1 { "First figures" }
         p { "What fits, how much slack and which pair rest on these. Fill in what you have: what stays empty is not known, and what needs it says so." }
         p { "Torques and the manual's slack go on " a href="/bike#section-manual" { "the sheet" } " with their page." }
@@ -109,7 +93,7 @@ fn page(visit: &Visit, bike: &Bike, typed: &Typed) -> Markup {
                     @for one in names.iter().filter_map(|name| bike::field(name)) { (one_of(bike, one, typed)) }
                 }
             }
-            (field(&Field::text(SOURCE, "Who says so").hint("For all that you change here: manual and page, or how you measured it.").value(typed.text(SOURCE).unwrap_or_default()).fault(typed.fault(SOURCE)).optional()))
+            (typed.field(Field::text(SOURCE, "Who says so").hint("For all that you change here: manual and page, or how you measured it.").optional()))
             (actions(&html! { button type="submit" class="button primary" { "Save them" } }))
         }
     }
@@ -120,7 +104,7 @@ fn one_of(bike: &Bike, one: &'static BikeField, typed: &Typed) -> Markup {
     let there = stands(bike.get(one.name));
     html! {
         input type="hidden" name={ "was-" (one.name) } value=(there);
-        (input(one, typed.text(one.name).unwrap_or(&there), typed.fault(one.name), true))
+        (input(one, typed.given(one.name).unwrap_or(&there), typed.fault(one.name), true))
     }
 }
 
@@ -137,14 +121,11 @@ pub(super) async fn save(visit: Visit, State(state): State<AppState>, posted: Po
 fn saved(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, Response> {
     let bike = visit.bike()?;
     let there = state.garage().store().bike(&bike.id).map_err(|why| not_stored(&why))?;
-    let again = |faults| {
-        let typed = Typed { texts: posted.fields().to_vec(), faults };
-        visit.show_faults(HEAD, &page(visit, &there, &typed))
-    };
+    let again = |faults| visit.show_faults(HEAD, &page(visit, &there, &Typed::posted(posted).faulty(faults)));
     if posted.text("bike") != bike.id {
         let text =
             format!("This form was opened for another bike than {}. Look at it below, then save again.", bike.name);
-        return Err(again(vec![("main".to_owned(), text)]));
+        return Err(again(vec![Faulty { field: "main", text }]));
     }
     let changes = changes(&there, posted).map_err(again)?;
     match put(state, posted, &bike.id, &changes) {
@@ -153,20 +134,19 @@ fn saved(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, R
             Ok(Redirect::to(&format!("/bike?{said}")).into_response())
         }
         Err(StoreError::Faults(faults)) => {
-            let told = |fault: &bike::Fault| (fault.field.clone(), sentence(&fault.field, &fault.text));
-            Err(again(faults.iter().map(told).collect()))
+            let at = |fault: &bike::Fault| bike::field(&fault.field).map_or("main", |one| one.name);
+            Err(again(faults.iter().map(|fault| Faulty { field: at(fault), text: fault.text.clone() }).collect()))
         }
         Err(why) => Err(not_stored(&why)),
     }
 }
 
 fn put(state: &AppState, posted: &Posted, id: &str, changes: &[Change]) -> Result<Done, StoreError> {
-    let post = Post { now: state.clock().now().timestamp(), key: Some(posted.key()) };
-    state.garage().store_mut().set_fields(id, changes, &post)
+    state.garage().store_mut().set_fields(id, changes, &posted.at(&state.clock().now()))
 }
 
 /// What was typed and is not there yet; every fault at its field.
-fn changes(there: &Bike, posted: &Posted) -> Result<Vec<Change>, Vec<(String, String)>> {
+fn changes(there: &Bike, posted: &Posted) -> Result<Vec<Change>, Vec<Faulty>> {
     let source = posted.text(SOURCE).trim();
     let (mut changes, mut faults) = (Vec::new(), Vec::new());
     for one in fields() {
@@ -180,7 +160,7 @@ fn changes(there: &Bike, posted: &Posted) -> Result<Vec<Change>, Vec<(String, St
                 "Changed meanwhile: it says {} now, you typed {text}. Save again to put yours in its place.",
                 shown(one, &now.value)
             );
-            faults.push((one.name.to_owned(), text));
+            faults.push(Faulty { field: one.name, text });
             continue;
         }
         match understood(one, text, entry) {
@@ -189,7 +169,7 @@ fn changes(there: &Bike, posted: &Posted) -> Result<Vec<Change>, Vec<(String, St
                 value: Some(value),
                 source: (!source.is_empty()).then(|| source.to_owned()),
             }),
-            Err(text) => faults.push((one.name.to_owned(), text)),
+            Err(text) => faults.push(Faulty { field: one.name, text }),
         }
     }
     if faults.is_empty() { Ok(changes) } else { Err(faults) }
