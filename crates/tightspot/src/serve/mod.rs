@@ -58,8 +58,14 @@ use crate::garage::{DEMO_NOW, Garage};
 use crate::pages;
 use crate::problem::Problem;
 
-/// Answers that take long and are worked out at once; more of them would only wait for each other, each with its memory.
-const BESIDE: usize = 8;
+/// The most answers that take long and are worked out at once.
+const AT_ONCE: usize = 8;
+
+/// So many at once as there are cores, two at least: more would only wait for each other, and the C library keeps for each
+/// thread what it once took, so that eight of them on two cores held twice the memory.
+fn at_once() -> usize {
+    std::thread::available_parallelism().map_or(2, usize::from).clamp(2, AT_ONCE)
+}
 
 /// Serves the pages until Ctrl-C; the address is the first line on standard output.
 pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
@@ -79,7 +85,7 @@ fn start(place: &Place, args: &ServeArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     // Keys of forms and requests are good for a day.
     garage.store_mut().forget_keys(Timestamp::now() - Span::new().hours(24))?;
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(BESIDE).build()?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(at_once()).build()?;
     runtime.block_on(serve(place, wanted, garage, args.forget)).map_err(|why| Problem::failed(format!("serve: {why}")))
 }
 

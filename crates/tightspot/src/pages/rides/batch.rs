@@ -128,7 +128,8 @@ impl Batch {
         held(&self.waiting).extend(files.into_iter().map(|file| (file, incoming.clone())));
         if !self.busy.swap(true, Ordering::AcqRel) {
             let (batch, state) = (Arc::clone(self), state.clone());
-            tokio::task::spawn_blocking(move || batch.work(&state));
+            // A thread of its own: a hundred rides take longer than any answer, and must not take an answer's place.
+            std::thread::spawn(move || batch.work(&state));
         }
     }
 
