@@ -27,6 +27,9 @@ const reviewed = new Set([
   "color-contrast", // text over pictures and gradients: `contrast` below computes it
 ]);
 
+/** Opens every fold. */
+export const unfold = (page) => page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
+
 /** How far the page reaches sideways beyond its configured width. */
 export const sideways = (page, width) => page.evaluate((width) => {
   const reach = document.documentElement.scrollWidth;

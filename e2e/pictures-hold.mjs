@@ -1,5 +1,6 @@
 // Charts and drawings say in the picture what they say in words.
 import { desk, narrow } from "./browser.mjs";
+import { unfold } from "./measures.mjs";
 import { check, must, none } from "./tally.mjs";
 
 export async function picturesHold(browser, server, pages) {
@@ -9,6 +10,7 @@ export async function picturesHold(browser, server, pages) {
     for (const path of pages.flatMap(({ visits }) => visits.slice(0, 2))) {
       await page.goto(new URL(path, server.address).href);
       if ((await page.locator(".chart, .drawing").count()) === 0) continue;
+      await unfold(page);
       await check(`pictures, ${name}, ${path}`, async () => none(await page.evaluate(pictureFaults)));
     }
     await context.close();

@@ -12,6 +12,7 @@ import { gearingFlow } from "./gearing-flow.mjs";
 import { walk } from "./keyboard.mjs";
 import { live } from "./live.mjs";
 import { measuring } from "./measuring.mjs";
+import { onPhone } from "./phone.mjs";
 import { picturesHold } from "./pictures-hold.mjs";
 import { reading } from "./reading.mjs";
 import { record } from "./record.mjs";
@@ -29,7 +30,7 @@ try {
   // One part alone, and of it the pages under one address alone, for whoever works on them.
   const [, , only, under = ""] = process.argv;
   const pages = all.filter(({ path }) => path.startsWith(under));
-  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn, season, firstDay, askedOnce, awake, fields };
+  const parts = { everywhere, inEveryDress, weigh, walk, forms, live, picturesHold, reading, gearingFlow, buyingFlow, bench, record, measuring, signIn, season, firstDay, askedOnce, awake, fields, onPhone };
   for (const [name, part] of Object.entries(parts)) {
     if (only && only !== name) continue;
     const began = Date.now();

@@ -1,14 +1,14 @@
 //! `tightspot job begin`, `done`, `check` and `drive fitted`: work, what was confirmed after it, parts that went on.
 
 use advice::{Block, ready};
-use measure::bounds::record as bounds;
 use upkeep::bike::Bike;
-use upkeep::record::{Check, Fact, Part, Role, Work};
+use upkeep::record::{Check, Fact, Part, Work};
 
 use super::written::{When, Written, fault};
 use crate::args::Place;
 use crate::asked::Door;
 use crate::garage::Garage;
+use crate::noted::part::{self, Typed};
 use crate::noted::{check, work};
 use crate::problem::Problem;
 use crate::record_args::{CheckArgs, FittedArgs, WhenArgs, WorkArgs};
@@ -46,12 +46,8 @@ pub(super) fn part(
     used: Option<&str>,
     (field, money): (&'static str, Option<&str>),
 ) -> Result<Part, Problem> {
-    let mut door = Door::of_command();
-    let count = count.and_then(|text| door.whole("count", text, &bounds::COUNT));
-    let used = door.number("used", used, &bounds::USED).unwrap_or_default();
-    let price = door.money(field, money);
-    door.closed()?;
-    Part::new(Role::of(role).map_err(fault)?, name.to_owned(), count, used, price).map_err(fault)
+    let typed = Typed { role, name, count, used, price: (field, money) };
+    part::part(Door::of_command(), &typed).map_err(Problem::from)
 }
 
 fn checks(bike: &Bike, typed: &[String]) -> Result<Vec<Check>, Problem> {

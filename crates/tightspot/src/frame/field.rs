@@ -197,8 +197,10 @@ pub(crate) struct Choice<'a> {
 /// Radio buttons with their question.
 pub(crate) fn choice(choice: &Choice<'_>) -> Markup {
     let said_by = described_by(choice.name, choice.hint, choice.fault);
+    // Yes and no stand side by side: half a line is wide enough for a thumb.
+    let two = choice.options.len() == 2 && choice.options.iter().all(|(_, words, _)| words.len() <= 3);
     html! {
-        fieldset class={ "field" @if !choice.fault.is_empty() { " faulty" } } aria-describedby=[said_by] {
+        fieldset class={ "field" @if !choice.fault.is_empty() { " faulty" } @if two { " two" } } aria-describedby=[said_by] {
             legend { (choice.legend) }
             (hint_and_fault(choice.name, choice.hint, choice.fault))
             @for (place, (value, words, more)) in choice.options.iter().enumerate() {

@@ -21,7 +21,7 @@ pub(crate) mod table;
 mod theme;
 pub(crate) mod verdict;
 
-pub(crate) use page::{Chrome, Head, actions, details, fold, live_part, page};
+pub(crate) use page::{Chrome, Head, actions, details, fold, folded, live_part, page};
 pub(crate) use part::Part;
 pub(crate) use place::Place;
 pub(crate) use theme::Theme;

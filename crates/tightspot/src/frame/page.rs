@@ -164,9 +164,14 @@ pub(crate) fn details(summary: &str, inside: &Markup) -> Markup {
 
 /// The same, unfolded where something inside was used or is at fault.
 pub(crate) fn fold(summary: &str, open: bool, inside: &Markup) -> Markup {
+    folded(None, open, &html! { (summary) }, inside)
+}
+
+/// The same with a line of one's own, one piece of markup. The id stands inside: a browser unfolds what an address leads into, not the fold itself.
+pub(crate) fn folded(id: Option<&str>, open: bool, summary: &Markup, inside: &Markup) -> Markup {
     // What is wrong inside is never folded away, whoever forgot to ask.
     let open = open || inside.0.contains("class=\"fault\"");
-    html! { details class="more" open[open] { summary { (summary) } div class="more-in" { (inside) } } }
+    html! { details class="more" open[open] { summary { (summary) } div class="more-in" id=[id] { (inside) } } }
 }
 
 /// The main action of a page, in thumb reach; a second, lesser one may stand before it.

@@ -1,9 +1,10 @@
 //! What page and command share when something is written down: typed text → facts, times, the meter that runs on.
 //!
-//! Layout: [`ride`] a ride in four facts · [`reading`] readings off chain, axle and meter · [`supply`] what lies on the shelf · [`set`] sets · [`check`] what was looked at · [`used`] hours that nobody counted · [`work`] work without an order · here when it was, and whether
+//! Layout: [`ride`] a ride in four facts · [`reading`] readings off chain, axle and meter · [`supply`] what lies on the shelf · [`set`] sets · [`check`] what was looked at · [`part`] a part and where it is · [`used`] hours that nobody counted · [`work`] work without an order · here when it was, and whether
 //! the meter went back.
 
 pub(crate) mod check;
+pub(crate) mod part;
 pub(crate) mod reading;
 pub(crate) mod ride;
 pub(crate) mod set;

@@ -2,9 +2,11 @@
 
 use advice::plan::Caution;
 use maud::{Markup, html};
-use upkeep::job::handbook::{CautionEntry, shipped};
+use upkeep::job::handbook::shipped;
 
+use crate::frame::folded;
 use crate::frame::notice::{Level, caution};
+use crate::frame::verdict::{Verdict, tag_saying};
 
 /// Those that hold whenever a chain is turned or touched by hand.
 const BY_HAND: [&str; 2] = ["engine-off-chain", "pinch"];
@@ -16,9 +18,18 @@ pub(super) fn by_hand() -> Markup {
     }
 }
 
-/// A caution of the library: what can happen, and what to do.
-pub(super) fn in_full(entry: &CautionEntry) -> Markup {
-    of_step(&Caution::in_full(entry))
+/// A caution as a line that says what can happen, and opens to what to do.
+pub(super) fn line(shown: &Caution) -> Markup {
+    let (verdict, word) = match shown.level {
+        "stop" => (Verdict::Stop, "Stop:"),
+        _ => (Verdict::Care, "Take care:"),
+    };
+    folded(
+        None,
+        false,
+        &html! { span { (tag_saying(verdict, word)) " " (shown.hazard) } },
+        &html! { p { (shown.text) } },
+    )
 }
 
 /// A caution of a step: what can happen, and what to do where it stands in full.

@@ -57,7 +57,7 @@ async fn send(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
         let typed = Typed::posted(&posted);
         let fact = fact(Door::default(), typed.text("whose"), [typed.text("low"), typed.text("high")]);
         let faults = match fact.map_err(Ok).and_then(|fact| keep(&state, &bike, &posted, &typed, vec![fact])) {
-            Ok(entry) => return Redirect::to(&format!("/drive/first-day?kept={entry}")).into_response(),
+            Ok(entry) => return Redirect::to(&format!("/drive/first-day?kept={}", entry.id)).into_response(),
             Err(Err(fault)) => return fault.into_response(),
             Err(Ok(faults)) => faults,
         };

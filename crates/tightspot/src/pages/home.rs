@@ -5,7 +5,7 @@ use std::sync::Arc;
 use advice::decision::{self, DecisionView, Part, Standing};
 use advice::ready::{OpenJob, ReadyView};
 use advice::slack::Read;
-use advice::{Reason, Verdict};
+use advice::{Fact, Reason, Table, Verdict};
 use axum::extract::State;
 use axum::response::Response;
 use axum::routing::get;
@@ -21,7 +21,7 @@ use crate::asked::{self, Door, Faulty};
 use crate::frame::field::Field;
 use crate::frame::figure::pairs;
 use crate::frame::verdict::verdict;
-use crate::frame::{Head, Place, actions, details, live_part};
+use crate::frame::{Head, Place, actions, details, folded, live_part};
 use crate::problem::Problem;
 use crate::serve::{AppState, Page, Visit, beside};
 
@@ -106,29 +106,35 @@ const FEW: usize = 5;
 /// As many reasons as stand unfolded.
 const FIRST_REASONS: usize = 3;
 
-/// The first screen, top to bottom: verdict, reasons, chain, gearing, due, order, open jobs, the three buttons.
+/// Two screens of a phone: verdict, reasons, the work that lies open, the three buttons. Behind them a line for each of
+/// chain, gearing, due and order, that says the chief thing and opens to the rest.
 fn known(view: &DecisionView) -> Markup {
     let sentence = view.record.as_ref().map_or(&view.sentence, |record| &record.sentence);
     html! {
         (verdict(view.verdict, sentence, &html! {}))
         (why(&view.reasons))
-        @if let Some(record) = &view.record { (strip(record)) }
-        (section("Gearing", "/gearing", &view.gearing, |part| blocks(part.brief().get(1..3).unwrap_or_default())))
-        @if let Some(record) = &view.record { (ahead(record)) }
-        p class="buttons" {
+        @if let Some(record) = &view.record { (open_jobs(record)) }
+        p class="buttons thirds" {
             a class="button primary" href="/rides/log" { "Log ride" }
             a class="button" href="/drive/measure" { "Measure chain" }
             a class="button" href="/jobs" { "Start job" }
         }
-        (details("Fit, slack and bench work in short", &parts(view)))
+        @if let Some(record) = &view.record { (ahead(record)) (strip(record)) }
+        (line("Gearing", &pair_in_short(view), &html! {
+            (part_of(&view.gearing, |part| blocks(part.brief().get(1..3).unwrap_or_default())))
+            p { a href="/gearing" { "All about the gearing" } }
+        }))
+        (details("Fit, slack, bench work", &parts(view)))
     }
 }
 
-/// The first reasons at a glance; the others, and what is in order, one tap away.
+/// The first reasons at a glance; the others, and what is in order, one tap away. What says stop, and what is not known,
+/// is never folded away, however much of it there is.
 fn why(reasons: &[Reason]) -> Markup {
     let (against, fine): (Vec<Reason>, Vec<Reason>) =
         reasons.iter().cloned().partition(|reason| reason.verdict > Verdict::Ready);
-    let (first, more) = against.split_at(against.len().min(FIRST_REASONS));
+    let must = against.iter().filter(|reason| reason.verdict > Verdict::Care).count();
+    let (first, more) = against.split_at(against.len().min(FIRST_REASONS.max(must)));
     html! {
         (reason_list(first))
         @if !more.is_empty() { (details(&format!("{} more to clear", more.len()), &reason_list(more))) }
@@ -139,33 +145,62 @@ fn why(reasons: &[Reason]) -> Markup {
 /// The chain in short: each figure a line, what is not known with the way to know it.
 fn strip(record: &ReadyView) -> Markup {
     let lines = record.strip.iter().map(|fact| (fact.label.as_str(), html! { (fact.text) }));
+    let told = |fact: &&Fact| matches!(fact.key, "slack_mm" | "elongation_pct");
+    let short = |fact: &Fact| fact.text.split(':').next().unwrap_or_default().to_owned();
+    let short: Vec<String> = record.strip.iter().filter(told).map(short).collect();
+    let inside = html! { (pairs(lines)) p { a href="/drive/history" { "What was read, and what ran" } } };
+    line("Slack and chain", &short.join("; "), &inside)
+}
+
+/// The pair to run in one line: what is proposed, else what is fitted and between which speeds it goes.
+fn pair_in_short(view: &DecisionView) -> String {
+    let Some(gearing) = view.gearing.known() else { return "not known".to_owned() };
+    let ends: Vec<&str> = gearing.facts.iter().map(|fact| fact.text.as_str()).collect();
+    match &gearing.proposal {
+        Some(proposal) => proposal.headline.clone(),
+        None => format!("{}, {}", gearing.fitted.pair_words(), ends.join(" to ")),
+    }
+}
+
+/// What falls due, and what to order by when: the first of each in the line, a few inside.
+fn ahead(record: &ReadyView) -> Markup {
     html! {
-        section {
-            h2 { a href="/drive/history" { "Chain" } }
-            (pairs(lines))
+        @if !record.due.rows.is_empty() {
+            (line("Due", &first_of(&record.due), &table_of(&few(&record.due), |_| false)))
+        }
+        @if !record.order.rows.is_empty() {
+            (line("To order", &first_of(&record.order), &html! {
+                (table_of(&few(&record.order), |_| false))
+                p { a href="/parts/order" { "What to order by when" } }
+            }))
         }
     }
 }
 
-/// What falls due, what to order by when, what lies open on the bench.
-fn ahead(record: &ReadyView) -> Markup {
-    let few = |table: &advice::Table| {
-        let mut table = table.clone();
-        table.rows.truncate(FEW);
-        table
-    };
+/// A fold whose line says the chief thing.
+fn line(name: &str, short: &str, inside: &Markup) -> Markup {
+    folded(None, false, &html! { span { (name) ": " span class="soft" { (short) } } }, inside)
+}
+
+/// The first lines of a list.
+fn few(table: &Table) -> Table {
+    Table { rows: table.rows.iter().take(FEW).cloned().collect(), ..table.clone() }
+}
+
+/// The first line of a list in words, and how many more there are.
+fn first_of(table: &Table) -> String {
+    let cells = table.rows.first().into_iter().flatten().take(2).map(|cell| cell.text.as_str());
+    let first = cells.collect::<Vec<_>>().join(", ");
+    match table.rows.len() {
+        0 | 1 => first,
+        rows => format!("{first}; {} more", rows - 1),
+    }
+}
+
+/// The work that lies open, each leading to the step that comes next.
+fn open_jobs(record: &ReadyView) -> Markup {
     html! {
-        @if !record.due.rows.is_empty() { (table_of(&few(&record.due), |_| false)) }
-        @if !record.order.rows.is_empty() {
-            (table_of(&few(&record.order), |_| false))
-            p { a href="/parts/order" { "What to order by when" } }
-        }
-        @if !record.open_jobs.is_empty() {
-            section {
-                h2 { a href="/jobs" { "Open jobs" } }
-                ul { @for job in record.open_jobs.iter().take(FEW) { li { (open_job(job)) } } }
-            }
-        }
+        @for job in record.open_jobs.iter().take(FEW) { p class="opened" { "Open: " (open_job(job)) } }
     }
 }
 
@@ -199,11 +234,16 @@ fn section<T>(title: &str, address: &str, part: &Part<T>, inside: impl Fn(&T) ->
     html! {
         section {
             h2 { a href=(address) { (title) } }
-            @match part {
-                Part::Known(view) => (inside(view)),
-                Part::NotKnown(missing) => (gap(missing)),
-            }
+            (part_of(part, inside))
         }
+    }
+}
+
+/// One part of the answer, or what is missing for it.
+fn part_of<T>(part: &Part<T>, inside: impl Fn(&T) -> Markup) -> Markup {
+    match part {
+        Part::Known(view) => inside(view),
+        Part::NotKnown(missing) => gap(missing),
     }
 }
 
@@ -214,9 +254,7 @@ fn form(typed: &Typed, rides: &[String]) -> Markup {
     ride_options.extend(rides.iter().map(|name| (name.as_str(), name.as_str())));
     let grounds: Vec<(&str, &str)> = advice::ground::GROUNDS.iter().map(|ground| (ground.word, ground.name)).collect();
     let usual = advice::ground::USUAL.word;
-    html! {
-        (typed.not_answered())
-        h2 { "Ask with what you know" }
+    let inside = html! {
         form method="get" action="/" data-live=(ANSWER) {
             (typed.field(slack.optional()))
             (typed.select(Field::text("ride", "A ride on like ground").optional(), &ride_options))
@@ -228,13 +266,13 @@ fn form(typed: &Typed, rides: &[String]) -> Markup {
             p { "Engine off, out of gear, bike on the stand. Turn the wheel by hand, hand on the tyre, and find the tightest place of the chain." }
             p { "There, at the middle of the lower run, push the chain fully down, then fully up, square to the run; the whole way is the reading." }
         }))
-    }
+    };
+    html! { (typed.not_answered()) (typed.unfolding("Ask with what you know", &["slack_mm", "ride", "ground"], &inside)) }
 }
 
 #[cfg(test)]
 mod tests {
-    use advice::decision;
-
+    use super::*;
     use crate::garage::Garage;
     use crate::serve::driven::{fetch, server, wait};
 
@@ -247,5 +285,43 @@ mod tests {
         let view = decision::with_record(&record, None, None, advice::ground::USUAL, read).expect("a view");
         let page = wait(async { fetch(&server(), "/").await.text() });
         assert!(page.contains(view.verdict.words()), "{} is not on {page}", view.verdict.words());
+    }
+
+    /// What stands on the first screen's page outside its folds.
+    fn in_sight(reasons: &[Reason]) -> String {
+        let page = why(reasons).into_string();
+        page.split("<details").next().unwrap_or_default().to_owned()
+    }
+
+    fn several(verdict: Verdict, count: usize) -> Vec<Reason> {
+        (0..count).map(|at| Reason::new(verdict, "", format!("{verdict:?} {at}."))).collect()
+    }
+
+    #[test]
+    fn no_stop_and_nothing_unknown_is_ever_folded_away() {
+        let all = [several(Verdict::Stop, 5), several(Verdict::Unknown, 2), several(Verdict::Care, 3)].concat();
+        let seen = in_sight(&all);
+        for reason in &all {
+            assert_eq!(seen.contains(&reason.text), reason.verdict > Verdict::Care, "{}", reason.text);
+        }
+    }
+
+    #[test]
+    fn of_cares_alone_the_first_three_stand_in_sight_and_the_rest_is_counted() {
+        let all = several(Verdict::Care, 5);
+        let seen = in_sight(&all);
+        assert_eq!(all.iter().filter(|reason| seen.contains(&reason.text)).count(), FIRST_REASONS);
+        assert!(why(&all).into_string().contains("2 more to clear"));
+    }
+
+    #[test]
+    fn the_line_of_a_list_says_its_first_entry_and_how_many_more_there_are() {
+        let row = |part: &str, by: &str| [part, by, "why"].map(advice::Cell::words).to_vec();
+        let mut table = Table::new("order", "", Vec::new());
+        assert_eq!(first_of(&table), "");
+        table.rows.push(row("chain", "2026-09-26"));
+        assert_eq!(first_of(&table), "chain, 2026-09-26");
+        table.rows.push(row("front sprocket", "2026-12-14"));
+        assert_eq!(first_of(&table), "chain, 2026-09-26; 1 more");
     }
 }

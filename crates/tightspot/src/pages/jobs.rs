@@ -18,7 +18,8 @@ use super::typed::Typed;
 use crate::asked::{Door, Faulty};
 use crate::frame::drawing::picture;
 use crate::frame::field::{Field, Room};
-use crate::frame::{Head, Place, actions, details};
+use crate::frame::verdict::{Verdict, tag_saying};
+use crate::frame::{Head, Place, actions, details, folded};
 use crate::serve::{AppState, Fault, Page, Visit, beside, encoded};
 use crate::sheet::{self, Paper};
 
@@ -150,34 +151,47 @@ fn plan_page(view: &PlanView) -> Markup {
             dl class="pairs" { @for (ask, answer) in &view.choices { dt { (ask) } dd { (answer) } } }
         }))
         h2 { "Read before you start" }
-        @for stop in &view.stops { (cautions::of_step(stop)) }
+        p { "What can hurt you in this work. Each opens here, and stands in full at its step." }
+        @for stop in &view.stops { (cautions::line(stop)) }
         h2 { "Steps" }
-        ol { @for step in &view.steps { (step_of(view, step)) } }
+        p { "Each opens to what to do, to which figure and where to stop." }
+        ol class="steps" { @for step in &view.steps { (step_of(view, step)) } }
         h2 { "Afterwards" }
         ul class="list" { @for due in &view.later { li { (due) } } }
         p { strong { (view.closing) } }
     }
 }
 
-/// One step: cautions before the hand moves, then what to do, the figures, the stop points.
+/// One step as a line, which opens to the whole of it.
 fn step_of(view: &PlanView, step: &Step) -> Markup {
+    let waits = step.stops.iter().any(|stop| !stop.waits_for.is_empty());
+    let summary = html! {
+        span {
+            (step.number) ". " (step.title) " "
+            span class="soft" { (format!("{:.0} min, by {:.0} min", step.minutes_min, step.clock_min)) }
+            @if step.cautions.iter().any(|caution| caution.level == "stop") { " " (tag_saying(Verdict::Stop, "Stop")) }
+            @if waits { " " (tag_saying(Verdict::Unknown, "figure missing")) }
+        }
+    };
+    html! { li { (folded(Some(&format!("step-{}", step.number)), false, &summary, &inside(view, step))) } }
+}
+
+/// Cautions before the hand moves, then what to do, the figures, the stop points.
+fn inside(view: &PlanView, step: &Step) -> Markup {
     html! {
-        li id={ "step-" (step.number) } {
-            h3 { (step.title) " " span class="soft" { (format!("{:.0} min, by {:.0} min", step.minutes_min, step.clock_min)) } }
-            @for shown in &step.cautions { (cautions::of_step(shown)) }
-            @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit_letter) " " (step.kit) } }
-            @if !step.brief.is_empty() { p { strong { (step.brief) } } }
-            p { (step.text) }
-            @for shown in view.pictures_of(step) {
-                (details(&shown.title, &picture(shown, &format!("{}-{}", shown.id, step.number))))
-            }
-            @for figure in &step.figures { p { strong { (figure) } } }
-            @for stop in &step.stops {
-                div {
-                    p { strong { "Check: " } (stop.prompt) @if !stop.accept.is_empty() { " — " (stop.accept) } }
-                    @if !stop.waits_for.is_empty() { p { "Waits for the manual's figure: " (stop.waits_for) } }
-                    @if !stop.why.is_empty() { p class="soft" { (stop.why) } }
-                }
+        @for shown in &step.cautions { (cautions::of_step(shown)) }
+        @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit_letter) " " (step.kit) } }
+        @if !step.brief.is_empty() { p { strong { (step.brief) } } }
+        p { (step.text) }
+        @for shown in view.pictures_of(step) {
+            (details(&shown.title, &picture(shown, &format!("{}-{}", shown.id, step.number))))
+        }
+        @for figure in &step.figures { p { strong { (figure) } } }
+        @for stop in &step.stops {
+            div {
+                p { strong { "Check: " } (stop.prompt) @if !stop.accept.is_empty() { " — " (stop.accept) } }
+                @if !stop.waits_for.is_empty() { p { "Waits for the manual's figure: " (stop.waits_for) } }
+                @if !stop.why.is_empty() { p class="soft" { (stop.why) } }
             }
         }
     }
@@ -201,6 +215,27 @@ pub(super) fn form(typed: &Typed, place: Place) -> Markup {
             (typed.select(Field::text("front_retention", "Front sprocket held by").optional(), &retention))
             @if place == Place::Parts { (typed.field(Field { room: Room::Twelve, ..by.optional() })) }
             (actions(&html! { button type="submit" class="button primary" { "Plan" } }))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::serve::driven::{fetch, server, wait};
+
+    #[test]
+    fn each_step_is_a_line_that_says_its_time_its_stop_and_what_is_missing_and_can_be_led_into() {
+        let page = wait(async { fetch(&server(), "/jobs/plan?job=final-drive-set").await });
+        let lines: Vec<&str> = page.body.split("<li><details class=\"more\"><summary>").skip(1).collect();
+        assert!(lines.len() > 30, "{} steps", lines.len());
+        for (number, line) in (1..).zip(&lines) {
+            let (summary, inside) = line.split_once("</summary>").expect("a line");
+            assert!(summary.contains(&format!("{number}. ")) && summary.contains(" min, by "), "{summary}");
+            assert!(inside.starts_with(&format!("<div class=\"more-in\" id=\"step-{number}\">")), "step {number}");
+            let stops = inside.contains("<div class=\"caution stop\"");
+            assert_eq!(summary.contains("tag stop"), stops, "{number}: {summary}");
+            let waits = inside.contains("Waits for the manual's figure");
+            assert_eq!(summary.contains("figure missing"), waits, "{number}: {summary}");
         }
     }
 }

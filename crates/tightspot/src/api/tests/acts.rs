@@ -45,6 +45,7 @@ const FORMS: &[(&str, &str)] = &[
     ("/jobs/order/{id}/untick", "POST /api/v1/orders/{order}/untick"),
     ("/jobs/start", "POST /api/v1/orders"),
     ("/parts/note", "POST /api/v1/parts/note"),
+    ("/parts/shelf", "POST /api/v1/entries/kept"),
     ("/rides/log", "POST /api/v1/rides"),
     ("/rides/undo", "POST /api/v1/changes/{change}/undo"),
 ];

@@ -3,9 +3,11 @@
 use advice::bench::step::blanks;
 use advice::bench::take::{Trouble, TypedStep, take};
 use advice::bench::{Desk, Laid};
+use advice::plan::Caution;
 use axum::response::Response;
 use maud::{Markup, html};
 use store::NewLines;
+use upkeep::job::SheetStep;
 use upkeep::job::bench::What;
 use upkeep::job::handbook::Level;
 
@@ -14,12 +16,23 @@ use super::step::blank_of;
 use super::typed;
 use super::typed::Told;
 use crate::frame::field::{fault_summary, tick};
-use crate::frame::{Head, Place, actions};
+use crate::frame::{Head, Place, actions, fold};
 use crate::pages::cautions;
 use crate::serve::{Posted, Visit};
 use crate::workbench::Loaded;
 
 const HEAD: Head<'static> = Head::new("Type in from paper", Place::Jobs);
+/// As many steps stand unfolded together as about one sheet of paper holds.
+const TOGETHER: usize = 8;
+
+/// Which steps stand together.
+fn numbers(part: &[SheetStep<'_>]) -> String {
+    match part {
+        [] => String::new(),
+        [one] => format!("Step {}", one.number),
+        [first, .., last] => format!("Steps {} to {}", first.number, last.number),
+    }
+}
 
 /// `GET …/paper`.
 pub(super) async fn show(at: AtOrder) -> Result<Response, Response> {
@@ -34,6 +47,16 @@ fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)]
     let done = |number: usize| fields.iter().any(|(name, _)| *name == format!("done-{number}"));
     let typed = typed::step(fields);
     let id = loaded.bench.id;
+    let open = laid.sheet.steps.get(laid.done()..).unwrap_or_default();
+    let one = |step: &SheetStep<'_>| {
+        html! {
+            section class="on-paper" {
+                h2 { (step.number) ". " (step.title) }
+                (tick(&format!("done-{}", step.number), "yes", &format!("Step {} done", step.number), done(step.number)))
+                @for blank in blanks(&desk, step) { (blank_of(&blank, &typed, told)) }
+            }
+        }
+    };
     html! {
         (fault_summary(&told.list()))
         h1 { "Type in from paper" }
@@ -41,15 +64,14 @@ fn page(visit: &Visit, loaded: &Loaded, laid: &Laid, fields: &[(String, String)]
         form method="post" action={ "/jobs/order/" (id) "/paper" } {
             (visit.form_key_of("paper"))
             input type="hidden" name="seen" value=(loaded.bench.last_line());
-            @for stop in &laid.sheet.stops { (cautions::in_full(stop)) }
+            @for stop in &laid.sheet.stops { (cautions::line(&Caution::in_full(stop))) }
             div class={ "field" @if !told.at("read-all").is_empty() { " faulty" } } {
                 @if !told.at("read-all").is_empty() { p class="fault" { (told.at("read-all")) } }
                 (tick("read-all", "yes", "The stops on page 1 were read before the work", fields.iter().any(|(name, _)| name == "read-all")))
             }
-            @for step in laid.sheet.steps.iter().skip(laid.done()) {
-                h2 { (step.number) ". " (step.title) }
-                (tick(&format!("done-{}", step.number), "yes", &format!("Step {} done", step.number), done(step.number)))
-                @for blank in blanks(&desk, step) { (blank_of(&blank, &typed, told)) }
+            @for (at, part) in (0..).zip(open.chunks(TOGETHER)) {
+                @let typed_in = part.iter().any(|step| done(step.number));
+                (fold(&numbers(part), at == 0 || typed_in, &html! { @for step in part { (one(step)) } }))
             }
             (actions(&html! { button type="submit" class="button primary" { "Save what was done" } }))
         }

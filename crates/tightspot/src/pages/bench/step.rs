@@ -12,6 +12,7 @@ use maud::{Markup, html};
 use store::{NewLines, StoreError};
 use upkeep::bike::Fault;
 use upkeep::job::bench::{End, What};
+use upkeep::record::Fact;
 
 use super::desk::{AtOrder, Held, ToOrder, lay_out, not_written};
 use super::typed;
@@ -19,6 +20,7 @@ use super::typed::Told;
 use crate::frame::drawing::picture;
 use crate::frame::field::{Choice, Field, choice, fault_summary, field, tick as box_of};
 use crate::frame::notice::{Level, caution, notice, saved};
+use crate::frame::number::fixed;
 use crate::frame::{Head, Place, actions, details};
 use crate::pages::bike::{capital, sentence};
 use crate::pages::cautions;
@@ -47,10 +49,39 @@ pub(super) async fn show(order: AtOrder, asked: Typed) -> Result<Response, Respo
         return Ok(Redirect::to(&format!("/jobs/order/{}/close", order.id)).into_response());
     }
     let said = said(&laid, asked.given("ticked"), asked.given("was"));
-    Ok(order.visit.show(HEAD, &page(&order.visit, &loaded, &laid, at, &Extra::default(), &said)))
+    let read = length_read(&loaded).map(|length| (value_field(LENGTH), length));
+    let extra = Extra { typed: typed::step(read.as_slice()), ..Extra::default() };
+    Ok(order.visit.show(HEAD, &page(&order.visit, &loaded, &laid, at, &extra, &said)))
 }
 
 const HEAD: Head<'static> = Head::new("At the bench", Place::Jobs);
+/// The stop point that asks for the chain's length: one figure, where a reading has places, an error and a verdict.
+const LENGTH: &str = "wear-reading";
+/// The pitches that its limit is told for.
+const LENGTH_PITCHES: u32 = 20;
+
+/// The longest place of the length reading taken since the order was begun, over as many pitches as the limit is told for.
+fn length_read(loaded: &Loaded) -> Option<String> {
+    let since = loaded.log.entries().iter().rev().filter(|entry| entry.at >= loaded.bench.at);
+    let reading = since.into_iter().find_map(|entry| match &entry.fact {
+        Fact::Elongation(reading) if reading.pitches() == LENGTH_PITCHES => Some(reading),
+        _ => None,
+    })?;
+    let longest = reading.length_mm().iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
+    longest.is_finite().then(|| fixed(longest, 1))
+}
+
+/// The way from a step that asks for the chain's length to the reading, and back.
+fn as_reading(view: &OrderView, step: &BenchStep, blank: &Blank) -> Markup {
+    html! {
+        @if blank.hold == LENGTH {
+            p {
+                a class="button small" href={ "/drive/measure/elongation?order=" (view.id) "&step=" (step.step.number) } { "Read it at three places, as a reading" }
+            }
+            p class="soft" { "A reading is judged with its error and stays in the record; its longest place then stands here. Here alone the figure stays with the order." }
+        }
+    }
+}
 
 /// What the last tick did, read off its token.
 fn said(laid: &Laid, ticked: Option<&str>, was: Option<&str>) -> Markup {
@@ -133,7 +164,7 @@ fn open_step(visit: &Visit, loaded: &Loaded, view: &OrderView, step: &BenchStep,
             p class="bench-text" { (step.step.text) }
             (pictures(loaded, step))
             @for line in extra_lines(step) { p { (line) } }
-            @for blank in &step.blanks { (blank_of(blank, &extra.typed, told)) }
+            @for blank in &step.blanks { (blank_of(blank, &extra.typed, told)) (as_reading(view, step, blank)) }
             @if step.cures { (cure(extra, told)) }
             @if !step.out_of_turn.is_empty() { (turn(step, extra, told)) }
             p id="not-saved" class="refusal" hidden { "Not saved: no connection. What you typed is still here. Tap again when it is back; it is stored once." }

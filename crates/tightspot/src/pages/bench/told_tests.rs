@@ -127,3 +127,36 @@ fn what_is_ticked_as_at_hand_is_not_listed_as_missing() {
         assert!(page.contains("Everything is at hand.") && !page.contains("taken as missing"), "{page}");
     });
 }
+
+#[test]
+fn a_step_that_asks_for_the_chains_length_leads_to_the_reading_and_has_its_longest_place_on_the_way_back() {
+    wait(async {
+        let server = server();
+        let form = fetch(&server, "/jobs/start?job=chain-slack").await;
+        let begun = post(&server, "/jobs/start", &form, "job=chain-slack").await;
+        let order = begun.header("location").trim_end_matches("/gather").to_owned();
+        let number = order.rsplit('/').next().expect("a number").to_owned();
+        let steps = fetch(&server, &format!("{order}/steps")).await.text();
+        let at = steps
+            .split("Measure drivetrain")
+            .next()
+            .and_then(|before| before.trim_end().trim_end_matches('.').rsplit(' ').next());
+        let step = format!("{order}?step={}", at.expect("the step"));
+        let before = fetch(&server, &step).await;
+        let way = format!("/drive/measure/elongation?order={number}&amp;step={}", at.expect("the step"));
+        assert!(before.body.contains(&format!("href=\"{way}\"")), "{way}: {}", before.body);
+        assert!(before.body.contains("name=\"value-wear-reading\" type=\"text\" value=\"\""), "{}", before.body);
+        let reading = fetch(&server, &way.replace("&amp;", "&")).await;
+        assert!(reading.body.contains("Back to step"), "{}", reading.text());
+        let fields = format!(
+            "order={number}&step={}&length_1=319,2&length_2=319,6&length_3=319,4&pitches=20&instrument=rule",
+            at.expect("the step")
+        );
+        let kept = post(&server, "/drive/measure/elongation", &reading, &fields).await;
+        assert_eq!(kept.status, StatusCode::SEE_OTHER, "{}", kept.text());
+        let judged = fetch(&server, kept.header("location")).await;
+        assert!(judged.body.contains(&format!("href=\"{step}\"")), "{step}: {}", judged.body);
+        let after = fetch(&server, &step).await;
+        assert!(after.body.contains("name=\"value-wear-reading\" type=\"text\" value=\"319.6\""), "{}", after.body);
+    });
+}

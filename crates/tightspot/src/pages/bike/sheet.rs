@@ -7,8 +7,8 @@ use super::past::Said;
 use super::standing::Standing;
 use super::words::{capital, shown};
 use super::{Typed, bikes, figure, file, first, past, removal};
+use crate::frame::details;
 use crate::frame::field::{Fault, fault_summary};
-use crate::frame::fold;
 use crate::frame::notice::notice;
 use crate::serve::Visit;
 
@@ -58,10 +58,13 @@ fn head(bike: &Bike) -> Markup {
 }
 
 fn part(visit: &Visit, standing: &Standing, section: Section, typed: &Typed, said: Option<&Said>) -> Markup {
+    // What is asked for, or was just changed, stands in sight, known or not; the rest of what is not known stays folded.
+    let in_sight = |field: &&'static BikeField| {
+        standing.entry(field.name).is_some() || is_open(field, typed) || is_said(field, said)
+    };
     let (known, missing): (Vec<&'static BikeField>, Vec<&'static BikeField>) =
-        FIELDS.iter().filter(|field| field.section == section).partition(|field| standing.entry(field.name).is_some());
+        FIELDS.iter().filter(|field| field.section == section).partition(in_sight);
     let one = |field: &'static BikeField| row(visit, standing, field, typed, said);
-    let opened = missing.iter().any(|field| is_open(field, typed) || is_said(field, said));
     let summary = format!("Not known yet: {}", missing.len());
     html! {
         section id={ "section-" (section.word()) } {
@@ -70,7 +73,7 @@ fn part(visit: &Visit, standing: &Standing, section: Section, typed: &Typed, sai
             ul class="sheet" { @for field in &known { (one(field)) } }
             @if !missing.is_empty() {
                 @let inside = html! { ul class="sheet" { @for field in &missing { (one(field)) } } };
-                (fold(&summary, opened, &inside))
+                (details(&summary, &inside))
             }
         }
     }

@@ -95,7 +95,7 @@ fn item(visit: &Visit, one: &Past, all: &[Past], zone: &TimeZone) -> Markup {
     let lines = words::lines(one, all);
     let told = html! { ul { @for line in &lines { li { @if one.stands { (line) } @else { s { (line) } } } } } };
     html! {
-        li id={ "change-" (one.id) } {
+        li id={ "change-" (one.id) } class="change" {
             p { b { (at) } span class="soft" { " · change " (one.id) ", " (words::kind(&one.what)) @if !one.stands { " · taken back" } } }
             @if lines.len() <= TOLD { (told) } @else { (details(&format!("{} entries", lines.len()), &told)) }
             @if one.stands { (take_back(visit, one.id, "Undo", "list")) } @else { (bring_back(visit, one.id, "list")) }

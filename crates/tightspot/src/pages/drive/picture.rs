@@ -7,6 +7,7 @@ use advice::words::quantity;
 use maud::{Markup, html};
 
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
+use crate::frame::details;
 use crate::frame::drawing::{Drawing, Ink, Label, Piece, Shape, Spot, drawing};
 use crate::frame::number::fixed;
 
@@ -15,9 +16,10 @@ const PIVOT: Spot = Spot::new(0.0, 0.0);
 /// All pictures.
 pub(super) fn pictures(view: &SlackView, slack_mm: Option<f64>) -> Markup {
     html! {
-        h2 { "The drive to scale" }
-        p { "Seen from the right, chain just taut, front to the right. Circles are where the chain's pins run; the dashed one is the slider's curve, the thin line joins front sprocket and axle." }
-        @for outline in &view.outlines { (side_view(outline)) }
+        (details("The drive to scale", &html! {
+            p { "Seen from the right, chain just taut, front to the right. Circles are where the chain's pins run; the dashed one is the slider's curve, the thin line joins front sprocket and axle." }
+            @for outline in &view.outlines { (side_view(outline)) }
+        }))
         h2 { "Slack through the travel" }
         (through_travel(view, slack_mm))
     }

@@ -14,7 +14,7 @@ use super::question::Question;
 use super::{bench, picture};
 use crate::frame::notice::notice;
 use crate::frame::verdict::{Verdict, tag_saying, verdict};
-use crate::frame::{actions, live_part};
+use crate::frame::{actions, details, live_part};
 
 /// The page around the answer.
 pub(super) fn page(question: &Question, part: &Markup, read_last: &Markup) -> Markup {
@@ -76,9 +76,10 @@ fn inside(bike: &Bike, question: &Question, view: &SlackView) -> Markup {
         (fact_list(deciding))
         (alignment(view, question))
         (picture::pictures(view, question.read.slack_mm))
-        h2 { "The figures behind it" }
-        p { "A free reading is the whole way of the run, up and down. A gap reading is the chain lifted off the swingarm. Neither is ever turned into the other." }
-        (fact_list(others))
+        (details("The figures behind it", &html! {
+            p { "A free reading is the whole way of the run, up and down. A gap reading is the chain lifted off the swingarm. Neither is ever turned into the other." }
+            (fact_list(others))
+        }))
         @for note in &view.notes { (notice(&plain("", note))) }
         h2 { "Chain and sprockets as a set" }
         (choose::elsewhere())

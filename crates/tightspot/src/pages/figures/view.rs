@@ -1,5 +1,6 @@
 //! The pages of the figures.
 
+use advice::words::count;
 use figures::{Answer, Field as Given, Figure, Kind, Need};
 use maud::{Markup, html};
 use serde_json::Value;
@@ -23,12 +24,14 @@ pub(super) fn list() -> Markup {
         h1 { "Every figure and its source" }
         p { "Whatever a page says in numbers comes from one of these " (all.len()) " figures. Each names what it takes, how it is computed and who says so." }
         @for domain in all.chunk_by(|one, other| domain(one) == domain(other)) {
-            h2 { (domain.first().map_or("", |figure| self::domain(figure))) }
-            ul class="list" {
-                @for figure in domain {
-                    li { a href={ "/figures/" (figure.name) } { (figure.name) } p { (figure.says) } }
+            @let name = domain.first().map_or("", |figure| self::domain(figure));
+            (details(&format!("{name}: {}", count(domain.len(), "figure")), &html! {
+                ul class="list" {
+                    @for figure in domain {
+                        li { a href={ "/figures/" (figure.name) } { (figure.name) } p { (figure.says) } }
+                    }
                 }
-            }
+            }))
         }
     }
 }

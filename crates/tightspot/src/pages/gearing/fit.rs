@@ -24,12 +24,8 @@ pub(super) struct Known {
 impl Asked for Known {
     const HEAD: Head<'static> = Head::new("Will it fit?", Place::Gearing);
 
-    /// What cannot be answered because of a typed count is a fault of that field.
     fn ask(_: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
-        let mut question = Question::read(fitted, typed);
-        let view = fit::view(bike, question.setup).inspect_err(|gap| {
-            question.takes(gap);
-        });
+        let (question, view) = Question::asking(fitted, typed, |setup| fit::view(bike, setup));
         Self { question, view }
     }
 

@@ -24,12 +24,8 @@ pub(super) struct Known {
 impl Asked for Known {
     const HEAD: Head<'static> = Head::new("What fits?", Place::Gearing);
 
-    /// What cannot be answered because of a typed count is a fault of that field.
     fn ask(_: &AppState, bike: &Bike, fitted: Setup, typed: Typed) -> Self {
-        let mut question = Question::read(fitted, typed);
-        let view = map::view(bike, question.setup).inspect_err(|gap| {
-            question.takes(gap);
-        });
+        let (question, view) = Question::asking(fitted, typed, |setup| map::view(bike, setup));
         Self { question, view }
     }
 

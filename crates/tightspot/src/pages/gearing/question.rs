@@ -33,6 +33,19 @@ impl Question {
         question
     }
 
+    /// Reads a setup and asks about it: what cannot be answered because of a typed count is a fault of that field.
+    pub(super) fn asking<V>(
+        fitted: Setup,
+        typed: Typed,
+        ask: impl FnOnce(Setup) -> Result<V, Gap>,
+    ) -> (Self, Result<V, Gap>) {
+        let mut question = Self::read(fitted, typed);
+        let view = ask(question.setup).inspect_err(|gap| {
+            question.takes(gap);
+        });
+        (question, view)
+    }
+
     /// What was typed, with its fields.
     pub(super) const fn typed(&self) -> &Typed {
         &self.typed

@@ -4,7 +4,7 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
 use store::{NewEntry, StoreError};
 use upkeep::bike::Bike;
-use upkeep::record::Fact;
+use upkeep::record::{Entry, Fact};
 
 use crate::asked::Faulty;
 use crate::frame::field::{Field, Room};
@@ -35,7 +35,7 @@ fn corrects(state: &AppState, bike: &Bike, typed: &Typed, kind: &str) -> Option<
     log.entries().iter().any(|entry| entry.id == id && entry.fact.kind() == kind).then_some(id)
 }
 
-/// Stores what was read; what is at fault comes back as faults.
+/// Stores what was read, and gives it back as it stands in the log; what is at fault comes back as faults.
 ///
 /// # Errors
 /// Every field at fault, or a whole page where the store cannot be written.
@@ -45,7 +45,7 @@ pub(in crate::pages) fn keep(
     posted: &Posted,
     typed: &Typed,
     facts: Vec<Fact>,
-) -> Result<i64, Result<Vec<Faulty>, Fault>> {
+) -> Result<Entry, Result<Vec<Faulty>, Fault>> {
     let now = state.came(posted.key());
     let at = noted::past("at", Some(typed.text("at")), now.datetime(), 18).map_err(|fault| Ok(vec![fault]))?;
     let first = facts.first().map_or("", Fact::kind);
@@ -69,7 +69,7 @@ pub(in crate::pages) fn keep(
     })?;
     let log = garage.log(&bike.id).map_err(broken)?;
     let kept = log.entries().iter().find(|entry| Some(entry.change) == done.change && entry.fact.kind() == first);
-    kept.map(|entry| entry.id).ok_or_else(|| Err(Fault::broken(&"the reading is not there")))
+    kept.cloned().ok_or_else(|| Err(Fault::broken(&"the reading is not there")))
 }
 
 /// Reads, stores and leads to the verdict; a fault shows the form again.
@@ -81,6 +81,35 @@ pub(super) async fn save(
     read: impl FnOnce(&Typed) -> Result<Vec<Fact>, Vec<Faulty>>,
     page: impl FnOnce(&Visit, &Bike, &Typed) -> Markup,
 ) -> Result<Response, Response> {
+    let verdict = |entry: &Entry, typed: &Typed| format!("/drive/reading/{}?saved=1{}", entry.id, of_order(typed, '&'));
+    save_then(visit, state, posted, head, read, page, verdict).await
+}
+
+/// The order and the step that a reading is taken for, as they stand in an address; empty where it is for none.
+pub(super) fn of_order(typed: &Typed, before: char) -> String {
+    let named = typed.number("order").zip(typed.number("step"));
+    named.map_or_else(String::new, |(order, step)| format!("{before}order={order}&step={step}"))
+}
+
+/// The way back to that step.
+pub(super) fn back_to_order(typed: &Typed, class: &str) -> Markup {
+    html! {
+        @if let Some((order, step)) = typed.number("order").zip(typed.number("step")) {
+            p { a class=(class) href={ "/jobs/order/" (order) "?step=" (step) } { "Back to step " (step) " of the work order" } }
+        }
+    }
+}
+
+/// Reads, stores and leads on; a fault shows the form again.
+pub(in crate::pages) async fn save_then(
+    visit: &Visit,
+    state: &AppState,
+    posted: &Posted,
+    head: Head<'static>,
+    read: impl FnOnce(&Typed) -> Result<Vec<Fact>, Vec<Faulty>>,
+    page: impl FnOnce(&Visit, &Bike, &Typed) -> Markup,
+    then: impl FnOnce(&Entry, &Typed) -> String,
+) -> Result<Response, Response> {
     let bike = visit.bike()?.clone();
     let saving = async {
         let typed = Typed::posted(posted);
@@ -91,7 +120,7 @@ pub(super) async fn save(
             (read, late) => Err(Ok(read.err().into_iter().flatten().chain(late).collect())),
         };
         match kept {
-            Ok(entry) => Redirect::to(&format!("/drive/reading/{entry}?saved=1")).into_response(),
+            Ok(entry) => Redirect::to(&then(&entry, &typed)).into_response(),
             Err(Ok(faults)) => visit.show_faults(head, &page(visit, &bike, &typed.faulty(faults))),
             Err(Err(fault)) => fault.into_response(),
         }
@@ -106,10 +135,12 @@ pub(super) fn sheet(visit: &Visit, typed: &Typed, title: &str, address: &str, ho
         (typed.not_saved())
         h1 { (title) }
         @if !instead.is_empty() { p class="soft" { "This takes the place of reading " (instead) " in the verdict; both stay in the history." } }
+        (back_to_order(typed, ""))
         (how)
         form method="post" action=(address) {
             (visit.form_key())
             @if !instead.is_empty() { input type="hidden" name="instead_of" value=(instead); }
+            @for name in ["order", "step"] { @if let Some(number) = typed.number(name) { input type="hidden" name=(name) value=(number); } }
             (fields)
             (another_day(typed))
             (actions(&html! { button type="submit" class="button primary" { "Save and judge" } }))

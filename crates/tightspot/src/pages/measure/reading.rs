@@ -7,6 +7,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 use store::Noted;
 
+use super::form::back_to_order;
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
 use crate::frame::notice::notice;
 use crate::frame::number::fixed;
@@ -46,6 +47,7 @@ pub(super) async fn show(
             Ok(None) => { h1 { "A reading" } (notice("This entry is no reading; it stands in the history.")) },
             Err(gap) => { h1 { "A reading" } (answer::gap(gap)) },
         }
+        (back_to_order(&typed, "button primary"))
         (standing(&visit, &noted))
         p class="buttons" {
             a class="button primary" href="/" { "Can I ride?" }

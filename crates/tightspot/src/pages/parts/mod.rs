@@ -1,7 +1,8 @@
 //! Have I got it: the parts of the open order or of a job against the shelf, with price, delivery and last day to order.
 //!
-//! Layout: [`note`] what lies there, was ordered, came, costs · here the list.
+//! Layout: [`note`] what lies there, was ordered, came, costs · [`lay`] a part with its hours · here the list.
 
+mod lay;
 pub(super) mod note;
 
 #[cfg(test)]
@@ -29,6 +30,9 @@ use crate::shopping::Stock;
 pub(crate) const PAGES: &[Page] = &[
     Page::list("/parts", "Parts for the work", || get(show)).at(visits),
     Page::list("/parts/note", "The shelf", || get(note::show).post(note::send)).at(note::visits),
+    Page::new("/parts/shelf", "A part and where it is", || get(lay::show).post(lay::send)).at(|_| {
+        ["", "?where=bike", "?where=gone&role=front&name=old+14"].map(|query| format!("/parts/shelf{query}")).to_vec()
+    }),
 ];
 
 const HEAD: Head<'static> = Head::new("Parts for the work", Place::Parts);
@@ -95,8 +99,9 @@ fn listed(view: &PartsView, worn: &advice::Table, keep: &[(String, String)]) -> 
         (blocks(&view.blocks()[1..]))
         (noting(view, keep))
         h2 { "Part-worn, with their hours" }
-        @if worn.rows.is_empty() { p { "None is laid there. " code { "tightspot drive shelf front NAME --count 14 --used 40" } " lays one there." } }
+        @if worn.rows.is_empty() { p { "None is laid there." } }
         (table_of(worn, |_| false))
+        p { a class="button small" href="/parts/shelf" { "Lay a part there, or say where it is" } }
         p { a href="/parts/check" { "Before buying: does it fit, what goes with it" } }
         p { a href="/parts/order" { "What to order by when" } }
     }

@@ -67,3 +67,66 @@ fn a_chance_is_the_riders_own_and_stands_at_its_look() {
         assert!(fetch(&server, LIST).await.text().contains("10 to 20 %"));
     });
 }
+
+#[test]
+fn a_part_laid_on_the_shelf_keeps_its_hours_is_undone_and_leaves_the_list_when_it_is_gone() {
+    wait(async {
+        let server = demo_server();
+        let form = fetch(&server, "/parts/shelf").await;
+        let typed = "where=shelf&role=front&name=old+14&count=14&used=40,5&price=6+EUR";
+        let sent = post(&server, "/parts/shelf", &form, typed).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let list = fetch(&server, sent.header("location")).await;
+        for words in ["Saved.", "old 14", "40.5", "6.00 EUR"] {
+            assert!(list.text().contains(words), "{words}: {}", list.text());
+        }
+        // Sent once more from the same page, it is the same part.
+        let again = post(&server, "/parts/shelf", &form, typed).await;
+        assert_eq!(again.header("location"), sent.header("location"));
+        assert_eq!(fetch(&server, "/parts").await.text().matches("old 14").count(), 1);
+        let gone = fetch(&server, "/parts/shelf").await;
+        let sold = post(&server, "/parts/shelf", &gone, "where=gone&role=front&name=old+14").await;
+        assert_eq!(sold.status, StatusCode::SEE_OTHER, "{}", sold.text());
+        let after = fetch(&server, sold.header("location")).await;
+        assert!(!after.text().contains("old 14"), "{}", after.text());
+        let change = sold.header("location").split("saved=").nth(1).expect("a change").to_owned();
+        post(&server, "/history/undo", &after, &format!("change={change}&want=undone")).await;
+        assert!(fetch(&server, "/parts").await.text().contains("old 14"));
+    });
+}
+
+#[test]
+fn a_part_written_down_as_fitted_is_on_the_bike() {
+    wait(async {
+        let server = demo_server();
+        let form = fetch(&server, "/parts/shelf?where=bike").await;
+        let typed = "where=bike&role=rear&name=steel+48&count=48&used=12";
+        let sent = post(&server, "/parts/shelf", &form, typed).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text());
+        let sets = fetch(&server, "/drive/sets").await.text();
+        assert!(sets.contains("steel 48"), "{sets}");
+        assert!(!fetch(&server, "/parts").await.text().contains("steel 48"));
+    });
+}
+
+#[test]
+fn what_is_no_part_is_told_at_its_field_and_kept_as_typed() {
+    wait(async {
+        let server = demo_server();
+        for (typed, field, words) in [
+            ("where=shelf&role=chain&name=&count=118", "name", "value=\"118\""),
+            ("where=shelf&role=chain&name=a&count=117", "count", "half link"),
+            ("where=shelf&role=front&name=a&count=99", "count", "value=\"99\""),
+            ("where=shelf&role=front&name=a&used=soon", "used", "value=\"soon\""),
+            ("where=shelf&role=front&name=a&price=6", "price", "no currency"),
+            ("where=moon&role=front&name=a", "where", "possible: shelf"),
+            ("where=shelf&role=wing&name=a", "role", "wing"),
+        ] {
+            let form = fetch(&server, "/parts/shelf").await;
+            let sent = post(&server, "/parts/shelf", &form, typed).await;
+            assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}");
+            assert!(sent.body.contains(&format!("href=\"#{field}\"")), "{typed}: {}", sent.text());
+            assert!(sent.body.contains(words), "{typed}: {}", sent.body);
+        }
+    });
+}

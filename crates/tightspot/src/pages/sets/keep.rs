@@ -93,7 +93,7 @@ fn page(visit: &Visit, record: &Record<'_>, typed: &Typed) -> Markup {
             }
             (actions(&html! { button type="submit" class="button primary" { "Keep it" } }))
         }
-        p { "A part that is in no list is not recorded yet: " code { "tightspot drive shelf front NAME --count 14 --used 40" } "." }
+        p { "A part that is in no list is not recorded yet: " a href="/parts/shelf" { "say where it is" } "." }
     }
 }
 

@@ -74,7 +74,7 @@ fn list(visit: &Visit, view: &SetsView) -> Markup {
         @for set in &view.sets { (one(visit, set)) }
         (table_of(&view.on_the_bike, |_| false))
         @if view.fitted.is_empty() {
-            p { "Nothing is recorded as being on the bike. " code { "tightspot drive fitted chain NAME --count 118" } " writes it down." }
+            p { "Nothing is recorded as being on the bike. " a href="/parts/shelf?where=bike" { "Write down what is on" } "." }
         } @else {
             (details("Take everything off", &html! {
                 p { "Chain and sprockets go to the shelf with their hours; the bike is not to be ridden until a set is on." }

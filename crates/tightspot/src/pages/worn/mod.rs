@@ -20,7 +20,7 @@ use upkeep::bike::Bike;
 use super::answer;
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart, chart_told_at};
 use crate::frame::number::fixed;
-use crate::frame::{Head, Place};
+use crate::frame::{Head, Place, details};
 use crate::serve::{AppState, Fault, Page, Visit, beside};
 
 /// This slice's pages.
@@ -70,11 +70,13 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
         @if let Ok(table) = &grounds { (answer::table_of(table, |_| false)) }
         @if let Ok(trend) = &trend {
             @if !trend.tight_spots.rows.is_empty() {
-                (newest(&trend.tight_spots, slacks, lists::SLACKS, "slack readings"))
-                (lists::judged())
+                (details("Slack readings, and how uneven they were", &html! {
+                    (newest(&trend.tight_spots, slacks, lists::SLACKS, "slack readings"))
+                    (lists::judged())
+                }))
             }
         }
-        (lists::newest(&noted))
+        (details("Every reading", &lists::newest(&noted)))
         p class="buttons" {
             a class="button primary" href="/drive/measure" { "Measure" }
             a class="button" href="/history" { "What was changed, with undo" }

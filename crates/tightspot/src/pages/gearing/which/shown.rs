@@ -94,8 +94,7 @@ fn from_view(known: &Known, view: &GearingView) -> Markup {
         (answer::table_of(&view.ride_table, |_| false))
         (speeds(&pairs, demand))
         @if demand.is_some() {
-            h2 { "What the ride asked" }
-            (answer::fact_list(&view.demand_facts))
+            (details("What the ride asked", &answer::fact_list(&view.demand_facts)))
             (answer::table_of(&view.share_table, |pair| pair == fitted.pair_words()))
         } @else {
             (answer::fact_list(&view.facts))
@@ -104,8 +103,7 @@ fn from_view(known: &Known, view: &GearingView) -> Markup {
         (swaps(known, &view.swaps))
         (details("Pairs of nearly the same ratio", &answer::table_of(&view.near, |_| false)))
         (details("The gears in figures", &answer::table_of(&gearing::gear_table(&view.gears, fitted), |_| false)))
-        h2 { "What to know" }
-        ul { @for note in &view.notes { li { (note) } } }
+        (details("What to know", &html! { ul { @for note in &view.notes { li { (note) } } } }))
         p class="buttons" {
             a class="button small" href="/gearing/map" { "What fits: the map" }
             a class="button small" href="/gearing/wish" { "Without a ride: crawl and top" }
