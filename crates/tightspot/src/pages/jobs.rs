@@ -179,7 +179,10 @@ fn step_of(view: &PlanView, step: &Step) -> Markup {
 /// Cautions before the hand moves, then what to do, the figures, the stop points.
 fn inside(view: &PlanView, step: &Step) -> Markup {
     html! {
-        @for shown in &step.cautions { (cautions::of_step(shown)) }
+        // Whoever opens this step may have opened none before: a stop stands in full at each.
+        @for shown in &step.cautions {
+            (cautions::of_step(view.stops.iter().find(|stop| stop.id == shown.id).unwrap_or(shown)))
+        }
         @if !step.kit.is_empty() { p class="soft" { "Pick up: " (step.kit_letter) " " (step.kit) } }
         @if !step.brief.is_empty() { p { strong { (step.brief) } } }
         p { (step.text) }
@@ -236,6 +239,11 @@ mod tests {
             assert_eq!(summary.contains("tag stop"), stops, "{number}: {summary}");
             let waits = inside.contains("Waits for the manual's figure");
             assert_eq!(summary.contains("figure missing"), waits, "{number}: {summary}");
+            // Each can be opened alone, so no stop is only named in it.
+            for stop in inside.split("<div class=\"caution stop\"").skip(1) {
+                let words = stop.split("</p>").next().expect("its words");
+                assert!(words.contains(". "), "step {number} only names its stop: {words}");
+            }
         }
     }
 }

@@ -3,14 +3,15 @@
 use axum::extract::State;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::{Markup, html};
-use store::{ChangeId, Fact, Post, Store, StoreError};
+use store::{ChangeId, Fact, StoreError};
 use upkeep::bike;
 
 use super::standing::Standing;
-use super::words::{capital, sentence, shown};
+use super::words::{capital, held, sentence, shown};
 use super::{Typed, again, not_stored};
 use crate::frame::details;
 use crate::frame::notice::saved;
+use crate::pages::changes;
 use crate::serve::{AppState, Posted, Visit};
 
 /// As many changes as the page shows unfolded.
@@ -23,32 +24,8 @@ pub(super) struct Said {
     /// The figure it was about, if it was one.
     pub(super) row: Option<&'static str>,
     text: String,
-    undo: Option<(ChangeId, Way)>,
-}
-
-/// Which way a change goes.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Way {
-    /// Taken back.
-    Undo,
-    /// Brought again after it was taken back.
-    Again,
-}
-
-impl Way {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Undo => "undo",
-            Self::Again => "again",
-        }
-    }
-
-    const fn button(self) -> &'static str {
-        match self {
-            Self::Undo => "Undo",
-            Self::Again => "Bring it back",
-        }
-    }
+    /// The change, and whether the way back brings it again.
+    undo: Option<(ChangeId, bool)>,
 }
 
 /// What the address says was done just before.
@@ -58,12 +35,12 @@ pub(super) fn said<'q>(standing: &Standing, asked: impl Fn(&str) -> Option<&'q s
         return Some(Said { row, text: "Nothing changed: the sheet says so already.".to_owned(), undo: None });
     }
     let change = |name: &str| asked(name)?.parse::<ChangeId>().ok();
-    let (id, way, verb) = if let Some(id) = change("saved") {
-        (id, Way::Undo, "Saved")
+    let (id, again, verb) = if let Some(id) = change("saved") {
+        (id, false, "Saved")
     } else if let Some(id) = change("undone") {
-        (id, Way::Again, "Undone")
+        (id, true, "Undone")
     } else {
-        (change("again")?, Way::Undo, "Brought back")
+        (change("again")?, false, "Brought back")
     };
     let facts: Vec<&Fact> = standing.history.iter().filter(|fact| fact.change == id).collect();
     let (row, text) = match facts.as_slice() {
@@ -71,7 +48,7 @@ pub(super) fn said<'q>(standing: &Standing, asked: impl Fn(&str) -> Option<&'q s
         [one] => (Some(one.field), format!("{verb}: {}.", now(standing, one.field))),
         several => (None, format!("{verb}: {} figures.", several.len())),
     };
-    Some(Said { row, text, undo: Some((id, way)) })
+    Some(Said { row, text, undo: Some((id, again)) })
 }
 
 /// How a figure stands now, in words.
@@ -85,18 +62,14 @@ fn now(standing: &Standing, name: &str) -> String {
 
 /// The line that says it, with the way back.
 pub(super) fn line(visit: &Visit, said: &Said) -> Markup {
-    saved(&said.text, &html! { @if let Some((change, way)) = said.undo { (button(visit, change, way, "just-now")) } })
+    saved(
+        &said.text,
+        &html! { @if let Some((change, again)) = said.undo { (button(visit, change, again, "just-now")) } },
+    )
 }
 
-fn button(visit: &Visit, change: ChangeId, way: Way, place: &str) -> Markup {
-    html! {
-        form method="post" action="/bike/undo" {
-            (visit.form_key_of(&format!("{}-{change}-{place}", way.word())))
-            input type="hidden" name="change" value=(change);
-            input type="hidden" name="way" value=(way.word());
-            button type="submit" class="button small" { (way.button()) span class="unseen" { ", change " (change) } }
-        }
-    }
+fn button(visit: &Visit, change: ChangeId, again: bool, place: &str) -> Markup {
+    changes::button(visit, "/bike/undo", change, (if again { "Bring it back" } else { "Undo" }, again), place)
 }
 
 /// `POST /bike/undo`: takes a change back, or brings it again.
@@ -105,13 +78,16 @@ pub(super) async fn undo(visit: Visit, State(state): State<AppState>, posted: Po
         let Ok(change) = posted.text("change").parse::<ChangeId>() else {
             return again(&state, &visit, &Typed::faulty("past", "No change was named. Choose one from the list."));
         };
-        let way = if posted.text("way") == Way::Again.word() { Way::Again } else { Way::Undo };
+        let again_wanted = posted.text("want") == "stands";
         let post = posted.at(&state.clock().now());
-        let turned =
-            if stands(&state, &visit, change, way) { Ok(()) } else { turn(state.garage().store_mut(), change, &post) };
+        let turned = if stands(&state, &visit, change, again_wanted) {
+            Ok(())
+        } else {
+            changes::turn(state.garage().store_mut(), change, &post)
+        };
         match turned {
             Ok(()) => {
-                let said = if way == Way::Undo { "undone" } else { "again" };
+                let said = if again_wanted { "again" } else { "undone" };
                 Redirect::to(&format!("/bike?{said}={change}{}", row_of(&state, &visit, change))).into_response()
             }
             Err(StoreError::Faults(faults)) => {
@@ -125,23 +101,11 @@ pub(super) async fn undo(visit: Visit, State(state): State<AppState>, posted: Po
     state.once().run(&posted, save).await
 }
 
-/// Follows the undoings of a change to the last one, and undoes that.
-fn turn(store: &mut Store, change: ChangeId, post: &Post<'_>) -> Result<(), StoreError> {
-    let mut last = change;
-    loop {
-        match store.undo(last, post) {
-            Ok(_) => return Ok(()),
-            Err(StoreError::UndoneAlready { by, .. }) => last = by,
-            Err(why) => return Err(why),
-        }
-    }
-}
-
 /// Whether a change stands already as it is wanted; not known of one that put no figure on this sheet.
-fn stands(state: &AppState, visit: &Visit, change: ChangeId, way: Way) -> bool {
+fn stands(state: &AppState, visit: &Visit, change: ChangeId, again: bool) -> bool {
     let Ok(standing) = Standing::of(state, visit) else { return false };
     let fact = standing.history.iter().find(|fact| fact.change == change);
-    fact.is_some_and(|fact| fact.undone == (way == Way::Undo))
+    fact.is_some_and(|fact| fact.undone != again)
 }
 
 /// The anchor of the one figure that a change was about.
@@ -172,25 +136,24 @@ pub(super) fn list(visit: &Visit, standing: &Standing) -> Markup {
 
 fn change(visit: &Visit, standing: &Standing, facts: &[Fact]) -> Markup {
     let Some(first) = facts.first() else { return html! {} };
-    let way = if first.undone { Way::Again } else { Way::Undo };
     let at = first.at.to_zoned_datetime(standing.zone.clone()).strftime("%-d %b %Y, %H:%M").to_string();
     let lines = html! { ul { @for fact in facts.iter().rev() { li { (before_and_after(standing, fact)) } } } };
     html! {
         li {
             p { b { (at) } span class="soft" { " · change " (first.change) @if first.undone { " · undone" } } }
             @if facts.len() <= TOLD { (lines) } @else { (details(&format!("{} figures", facts.len()), &lines)) }
-            (button(visit, first.change, way, "list"))
+            (button(visit, first.change, first.undone, "list"))
         }
     }
 }
 
 fn before_and_after(standing: &Standing, fact: &Fact) -> String {
     let Some(field) = bike::field(fact.field) else { return fact.field.to_owned() };
-    let told = |fact: Option<&Fact>| match fact.and_then(|fact| Some((fact.value.as_ref()?, fact.source.as_deref()))) {
-        Some((value, Some(source))) => format!("{} ({source})", shown(field, value)),
-        Some((value, None)) => shown(field, value),
-        None => "not known".to_owned(),
-    };
     let earlier = |other: &&Fact| other.field == fact.field && other.change < fact.change && !other.undone;
-    format!("{}: {} → {}", capital(field.word), told(standing.history.iter().find(earlier)), told(Some(fact)))
+    format!(
+        "{}: {} → {}",
+        capital(field.word),
+        held(field, standing.history.iter().find(earlier)),
+        held(field, Some(fact))
+    )
 }

@@ -88,7 +88,7 @@ fn a_figure_is_saved_in_another_unit_told_back_and_undone() {
         assert!(told.contains("Saved: rear axle torque, 100.3 N·m."), "{told}");
         assert!(page.text().contains("Rear axle torque: not known → 100.3 N·m (manual, p. 88)"));
         let number = saved.header("location").split(['=', '#']).nth(1).expect("a change").to_owned();
-        let (undo, again) = (format!("change={number}&way=undo"), format!("change={number}&way=again"));
+        let (undo, again) = (format!("change={number}&want=undone"), format!("change={number}&want=stands"));
         let undone = followed(&server, &post(&server, "/bike/undo", &page, &undo).await).await;
         assert!(row(&undone, AXLE).contains("Undone: rear axle torque, not on the sheet."), "{}", row(&undone, AXLE));
         // Asked for once more by another page, it stays undone.
@@ -283,7 +283,7 @@ fn another_bike_is_chosen_made_and_named() {
         let number = named.header("location").rsplit('=').next().expect("a change").to_owned();
         let elm = [("cookie", "bike=elm-1")];
         assert!(fetch_with(&server, "/bike", &elm).await.body.contains("<h1>Elm one</h1>"));
-        post(&server, "/bike/undo", &fetch(&server, "/bike").await, &format!("change={number}&way=undo")).await;
+        post(&server, "/bike/undo", &fetch(&server, "/bike").await, &format!("change={number}&want=undone")).await;
         assert!(fetch_with(&server, "/bike", &elm).await.body.contains("<h1>Elm</h1>"));
     });
 }

@@ -1,5 +1,6 @@
 //! Values and faults of the sheet as a person reads them: words for names, units behind numbers.
 
+use store::Fact;
 use upkeep::bike::{self, BikeField, Value};
 
 use crate::frame::number::{fixed, short};
@@ -54,6 +55,15 @@ fn renamed(text: &str) -> String {
     }
     out.push_str(rest);
     out
+}
+
+/// What a fact of the sheet says of a figure, with who says so.
+pub(in crate::pages) fn held(field: &BikeField, fact: Option<&Fact>) -> String {
+    match fact.and_then(|fact| Some((fact.value.as_ref()?, fact.source.as_deref()))) {
+        Some((value, Some(source))) => format!("{} ({source})", shown(field, value)),
+        Some((value, None)) => shown(field, value),
+        None => "not known".to_owned(),
+    }
 }
 
 /// A value with its unit, rounded to what can be read or set: `35.3 N·m`, `21.8°`, `clip`.

@@ -37,20 +37,27 @@ const TOLD: usize = 4;
 
 /// The button that takes a change back; `place` keeps two buttons of one page apart.
 pub(super) fn take_back(visit: &Visit, change: ChangeId, word: &str, place: &str) -> Markup {
-    button(visit, change, [word, "undone"], place)
+    button(visit, "/history/undo", change, (word, false), place)
 }
 
 /// The button that brings again what was taken back.
 pub(super) fn bring_back(visit: &Visit, change: ChangeId, place: &str) -> Markup {
-    button(visit, change, ["Bring it back", "stands"], place)
+    button(visit, "/history/undo", change, ("Bring it back", true), place)
 }
 
-fn button(visit: &Visit, change: ChangeId, [word, want]: [&str; 2], place: &str) -> Markup {
+/// A button that brings a change into the state wanted, sent to `action`; whether it stands then is said with its word.
+pub(super) fn button(
+    visit: &Visit,
+    action: &str,
+    change: ChangeId,
+    (word, stands): (&str, bool),
+    place: &str,
+) -> Markup {
     html! {
-        form method="post" action="/history/undo" {
+        form method="post" action=(action) {
             (visit.form_key_of(&format!("undo-{change}-{place}")))
             input type="hidden" name="change" value=(change);
-            input type="hidden" name="want" value=(want);
+            input type="hidden" name="want" value=(if stands { "stands" } else { "undone" });
             button type="submit" class="button small" { (word) span class="unseen" { ", change " (change) } }
         }
     }
@@ -135,14 +142,20 @@ pub(super) fn turned(
     post: &Post<'_>,
 ) -> Result<(), StoreError> {
     let past = store.past(bike)?;
-    let find = |id: ChangeId| past.iter().find(|one| one.id == id).ok_or(StoreError::NoSuchChange { id });
-    let mut last = find(change)?;
-    if last.stands == stands {
-        return Ok(());
+    let known = past.iter().find(|one| one.id == change).ok_or(StoreError::NoSuchChange { id: change })?;
+    if known.stands == stands { Ok(()) } else { turn(store, change, post) }
+}
+
+/// Undoes the last one of the chain of undoings of a change.
+///
+/// # Errors
+/// No such change, or what would be left does not fit together.
+pub(super) fn turn(store: &mut Store, change: ChangeId, post: &Post<'_>) -> Result<(), StoreError> {
+    let mut last = change;
+    loop {
+        match store.undo(last, post) {
+            Err(StoreError::UndoneAlready { by, .. }) => last = by,
+            done => return done.map(drop),
+        }
     }
-    // The last one of the chain of undoings is the one to undo.
-    while let Some(by) = last.undone_by {
-        last = find(by)?;
-    }
-    store.undo(last.id, post).map(drop)
 }

@@ -5,7 +5,7 @@ use store::{Fact, Kept, Noted, Past, Ride};
 use upkeep::bike;
 use upkeep::record;
 
-use crate::pages::bike::shown;
+use crate::pages::bike::held;
 
 /// What kind of change it is, for a person.
 pub(super) fn kind(what: &str) -> &str {
@@ -33,14 +33,9 @@ pub(super) fn lines(one: &Past, all: &[Past]) -> Vec<String> {
 
 fn of_sheet(fact: &Fact, all: &[Past]) -> String {
     let Some(field) = bike::field(fact.field) else { return fact.field.to_owned() };
-    let told = |fact: Option<&Fact>| match fact.and_then(|fact| Some((fact.value.as_ref()?, fact.source.as_deref()))) {
-        Some((value, Some(source))) => format!("{} ({source})", shown(field, value)),
-        Some((value, None)) => shown(field, value),
-        None => "not known".to_owned(),
-    };
     let before = all.iter().filter(|past| past.id < fact.change && past.stands);
     let before = before.flat_map(|past| &past.facts).find(|other| other.field == fact.field);
-    format!("{}: {} → {}", field.word, told(before), told(Some(fact)))
+    format!("{}: {} → {}", field.word, held(field, before), held(field, Some(fact)))
 }
 
 fn of_record(noted: &Noted, all: &[Past]) -> String {
