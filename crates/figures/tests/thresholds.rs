@@ -90,3 +90,10 @@ fn five_ended_lives_are_no_longer_few() {
     let first = |count: usize| json!({"failed_h": ended[..count], "running_h": [30, 55]});
     begins("few_failures", "life.weibull", &first(5), &first(4));
 }
+
+#[test]
+fn gears_that_just_meet_have_no_hole_and_a_wider_step_has_one() {
+    // 4000 to 8000 rpm: a step of 2 to 1 just meets.
+    let gears = |second: f64| json!({"primary": 3, "gears": [2, second], "front_teeth": 14, "rear_teeth": 48, "rollout_m": 2, "rpm": 6000, "lo_rpm": 4000, "max_rpm": 8000});
+    begins("hole", "gearing.speeds", &gears(1.01), &gears(0.99));
+}

@@ -1,6 +1,7 @@
 //! A work order from its first step to the record: what stops a tick, what a "no" brings, and what closing writes.
 
 mod closing;
+mod told;
 
 use advice::bench::take::{Trouble, TypedHold, TypedStep, take, untick};
 use advice::bench::{Desk, Laid, close, figure, step, view};
@@ -77,7 +78,7 @@ impl Room {
             let limit = figure::limit(&desk, shown.hold);
             let value = match shown.hold.kind {
                 HoldKind::YesNo => "yes".to_owned(),
-                HoldKind::Choice => shown.accept[1].to_owned(),
+                HoldKind::Choice => shown.accept.get(1).or(shown.accept.first()).expect("an answer").to_string(),
                 _ => limit
                     .as_ref()
                     .map_or(15.0, |limit| if limit.high > 1e6 { 5.0 } else { f64::midpoint(limit.low, limit.high) })
