@@ -3,8 +3,6 @@
 //! The examples stand in `checks/needs/examples.json` with their sources; a test names the needs that it covers, and
 //! each example that it reads must be met.
 
-use std::path::Path;
-
 use advice::shelf::Shelf;
 use advice::slack::Read;
 use advice::wish::{self, Wish};
@@ -12,21 +10,13 @@ use advice::{Setup, Verdict, fit, gearing, slack};
 use serde_json::{Value, json};
 use upkeep::bike::{self, Bike, Change};
 
-fn root(file: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(file);
-    std::fs::read_to_string(&path).expect("the file is there")
-}
+mod examples;
 
-fn examples(need: u64) -> Vec<Value> {
-    let all: Vec<Value> = serde_json::from_str(&root("checks/needs/examples.json")).expect("a list");
-    let found: Vec<Value> = all.into_iter().filter(|example| example["need"] == need).collect();
-    assert!(!found.is_empty(), "no example of need {need}");
-    found
-}
+use examples::{alder, examples};
 
 /// The base case with the example's own fields laid over it; `null` takes a field off the sheet.
 fn bike(given: &Value) -> Bike {
-    let mut bike = Bike::from_toml(&root("data/bikes/alder-350.toml")).expect("the demo bike reads");
+    let mut bike = alder();
     let changes: Vec<Change> = given.as_object().into_iter().flatten().filter_map(change).collect();
     bike.change(&changes).expect("the example's fields are the sheet's");
     bike

@@ -2,8 +2,6 @@
 //!
 //! The examples stand in `checks/needs/examples.json` with their sources; a test names the need that it covers.
 
-use std::path::Path;
-
 use advice::record::elongation::{self, Limit, fell};
 use advice::record::forecast::{Point, of_points};
 use advice::record::{Record, due, forecast, season, slack};
@@ -15,25 +13,13 @@ use upkeep::record::{
     SlackState, Waiver, Work,
 };
 
-fn root(file: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(file);
-    std::fs::read_to_string(&path).expect("the file is there")
-}
+#[path = "../examples/mod.rs"]
+mod examples;
 
-fn examples(need: u64) -> Vec<Value> {
-    let all: Vec<Value> = serde_json::from_str(&root("checks/needs/examples.json")).expect("a list");
-    let found: Vec<Value> = all.into_iter().filter(|example| example["need"] == need).collect();
-    assert!(!found.is_empty(), "no example of need {need}");
-    found
-}
+use examples::{alder, all, examples};
 
 fn example(case: &str) -> Value {
-    let all: Vec<Value> = serde_json::from_str(&root("checks/needs/examples.json")).expect("a list");
-    all.into_iter().find(|example| example["case"] == case).expect("the example is there")
-}
-
-fn alder() -> Bike {
-    Bike::from_toml(&root("data/bikes/alder-350.toml")).expect("the demo bike reads")
+    all().into_iter().find(|example| example["case"] == case).expect("the example is there")
 }
 
 /// The demo bike without an oil interval, so that only what a test records speaks.
