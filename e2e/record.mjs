@@ -47,7 +47,7 @@ export async function record(browser) {
     await check(`the season stands on one page, ${how}`, async () => {
       await open("/rides/season");
       const text = await page.textContent("main");
-      for (const words of ["Ground", "Chains and sprockets", "Jobs done", "Next season"]) must(text.includes(words), words);
+      for (const words of ["Ground", "Chains and sprockets", "Jobs done", "Open now, before the next ride"]) must(text.includes(words), words);
     });
     await context.close();
     await server.end();

@@ -11,7 +11,7 @@ export async function season(browser, server) {
       await reach(page, "main a[href='/rides/season']");
       await press(page, "Enter");
       const year = await text(page);
-      for (const words of ["Hours", "Ground", "Next season"]) must(year.includes(words), `${words} is not said: ${year.slice(0, 600)}`);
+      for (const words of ["Hours", "Ground", "Open now, before the next ride"]) must(year.includes(words), `${words} is not said: ${year.slice(0, 600)}`);
       await isSound();
       await type(page, "from", "spring");
       await press(page, "Enter");

@@ -1,8 +1,10 @@
 //! The engine that is always there: one SQLite file of one rider's own, in the program itself.
 
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
 
+use rusqlite::backup::Backup;
 use rusqlite::config::DbConfig;
 use rusqlite::types::{FromSql, ValueRef};
 use rusqlite::{Connection, OpenFlags, ToSql, Transaction, TransactionBehavior};
@@ -38,7 +40,20 @@ impl Store {
     /// # Errors
     /// The database cannot be made.
     pub fn memory() -> Result<Self> {
-        Self::begin(Sqlite { file: Connection::open_in_memory()?, place: PathBuf::from(":memory:") })
+        static BLANK: Mutex<Option<Store>> = Mutex::new(None);
+        let open = || -> Result<Sqlite> {
+            Ok(Sqlite { file: Connection::open_in_memory()?, place: PathBuf::from(":memory:") })
+        };
+        let mut db = open()?;
+        // The steps are taken once; every further store is a copy of what they made.
+        let mut blank = BLANK.lock().unwrap_or_else(PoisonError::into_inner);
+        let made = match blank.take() {
+            Some(made) => made,
+            None => Self::begin(open()?)?,
+        };
+        Backup::new(&made.db.file, &mut db.file)?.run_to_completion(i32::MAX, Duration::ZERO, None)?;
+        *blank = Some(made);
+        Self::begin(db)
     }
 
     /// The file.

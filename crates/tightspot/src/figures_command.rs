@@ -7,6 +7,7 @@ use std::process::ExitCode;
 
 use figures::Tracks;
 
+use crate::api::describe;
 use crate::args::{FiguresArgs, Place};
 use crate::commands::not_typed;
 use crate::figures_list;
@@ -45,7 +46,7 @@ pub(crate) fn run(place: &Place, args: &FiguresArgs) -> ExitCode {
 fn list(place: &Place) -> io::Result<()> {
     let mut out = BufWriter::new(io::stdout().lock());
     if place.json {
-        writeln!(out, "{}", figures_list::json())?;
+        writeln!(out, "{}", describe::all())?;
     } else {
         figures_list::print(&mut out)?;
     }

@@ -1,9 +1,9 @@
-//! `tightspot figures --list`: every figure with its inputs, units, bounds, answer, formula and source.
+//! `tightspot figures --list` for a person: every figure with its inputs, units, bounds, answer, formula and source. Programs
+//! get the API's own list.
 
 use std::io::{self, Write};
 
-use figures::{Field, Figure, Kind, Need};
-use serde_json::{Value, json};
+use figures::{Field, Kind, Need};
 
 use crate::terminal::{wrapped, wrapped_at};
 
@@ -61,33 +61,4 @@ fn possible(kind: Kind) -> String {
         Kind::Any => "a number or a list".to_owned(),
         Kind::Object(_) => "an object".to_owned(),
     }
-}
-
-/// The list for a program.
-pub(crate) fn json() -> Value {
-    figures::all().map(figure_json).collect()
-}
-
-fn figure_json(figure: &Figure) -> Value {
-    let answer: Vec<_> =
-        figure.answer.iter().map(|(name, meaning)| json!({"name": name, "meaning": meaning})).collect();
-    json!({
-        "figure": figure.name, "says": figure.says, "given": figure.given.iter().map(field_json).collect::<Vec<_>>(),
-        "answer": answer, "formula": figure.formula, "sources": figure.sources,
-    })
-}
-
-fn field_json(field: &Field) -> Value {
-    let (required, default) = match field.need {
-        Need::Required => (true, Value::Null),
-        Need::Optional(default) => (false, Value::from(default)),
-    };
-    let members = match field.kind {
-        Kind::Object(members) => members.iter().map(field_json).collect(),
-        _ => Value::Null,
-    };
-    json!({
-        "name": field.name, "takes": possible(field.kind), "required": required, "left_out": default,
-        "meaning": field.meaning, "members": members,
-    })
 }

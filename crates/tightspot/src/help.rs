@@ -1,5 +1,6 @@
 //! The command line's help: what it is, examples first, then options. Every command of the first level has examples.
 
+use clap::error::{ContextKind, ContextValue};
 use clap::{Command, CommandFactory as _};
 
 use crate::args::Args;
@@ -131,6 +132,20 @@ fn words(lines: &[(&str, &str)]) -> String {
     format!("Examples:{}", told.collect::<String>())
 }
 
+/// Where a command stands that was asked for in another place: `season` for `ride season`.
+pub(crate) fn elsewhere(asked: &clap::Error) -> Option<String> {
+    let Some(ContextValue::String(name)) = asked.get(ContextKind::InvalidSubcommand) else { return None };
+    let places = find(&command(), name);
+    (!places.is_empty()).then(|| format!("\nIt is here: {}", places.join(", ")))
+}
+
+/// The path of every command of that name, from the program on.
+fn find(below: &Command, name: &str) -> Vec<String> {
+    let own = (below.get_name() == name).then(String::new);
+    let deeper = below.get_subcommands().flat_map(|one| find(one, name)).map(|path| format!(" {path}"));
+    own.into_iter().chain(deeper).map(|path| format!("{}{path}", below.get_name())).collect()
+}
+
 /// Puts the examples of a command, and of all below it, before its options.
 fn examples_first(command: Command) -> Command {
     let names: Vec<String> = command.get_subcommands().map(|below| below.get_name().to_owned()).collect();
@@ -180,6 +195,16 @@ mod tests {
                 assert!(long.is_empty(), "{}: {long:#?}", below.get_name());
             }
         }
+    }
+
+    #[test]
+    fn a_command_asked_for_in_another_place_is_told_where_it_stands() {
+        let told = |line: &str| command().try_get_matches_from(line.split(' ')).err().and_then(|why| elsewhere(&why));
+        assert_eq!(told("tightspot season").as_deref(), Some("\nIt is here: tightspot ride season"));
+        let check = told("tightspot drive check").expect("there are two");
+        assert!(check.contains("tightspot job check") && check.contains("tightspot parts check"), "{check}");
+        assert_eq!(told("tightspot nonsense"), None);
+        assert_eq!(told("tightspot ride season"), None);
     }
 
     #[test]

@@ -73,5 +73,8 @@ fn explain(asked: &clap::Error) -> ExitCode {
         return ExitCode::SUCCESS;
     }
     let _ = asked.print();
+    if let Some(words) = help::elsewhere(asked) {
+        let _ = writeln!(std::io::stderr(), "{words}");
+    }
     if asked.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS }
 }

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use advice::Block;
-use upkeep::job::handbook::{self, HandbookFault, SHIPPED, Source};
+use upkeep::job::handbook::{self, HandbookFault, Source};
 
 use crate::args::{Command, JobArgs, JobPart, Place};
 use crate::folders;
@@ -39,10 +39,7 @@ pub(crate) fn take(place: &Place, command: &Command) -> Result<(), Problem> {
 /// Every fault with file and line.
 pub(crate) fn check(place: &Place, folder: &Path) -> Result<(), Problem> {
     let files = read(folder)?;
-    let faults = handbook::lint_over(&SHIPPED, &sources(&files));
-    if !faults.is_empty() {
-        return Err(told(&faults));
-    }
+    handbook::with_own(&sources(&files)).map_err(|faults| told(&faults))?;
     let names: Vec<String> = files.iter().map(|(name, _)| name.clone()).collect();
     let text = format!("{} holds over the carried library: {}.", folder.display(), names.join(", "));
     crate::commands::show(place, &names, &[Block::Text(text)])

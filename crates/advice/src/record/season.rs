@@ -185,9 +185,11 @@ impl SeasonView {
         }
         let tables = [&self.grounds, &self.sets, &self.wear, &self.parts, &self.jobs, &self.faults];
         blocks.extend(tables.into_iter().map(Block::Table));
-        blocks.push(Block::Heading("What is not known"));
-        blocks.push(Block::List(self.gaps.clone()));
-        blocks.push(Block::Heading("Next season"));
+        if !self.gaps.is_empty() {
+            blocks.push(Block::Heading("What is not known"));
+            blocks.push(Block::List(self.gaps.clone()));
+        }
+        blocks.push(Block::Heading("Open now, before the next ride"));
         blocks.push(Block::List(self.next.clone()));
         blocks
     }

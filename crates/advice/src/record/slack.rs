@@ -233,7 +233,10 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
                 mm(view.slack_max_mm),
                 unit("mm")
             ))
-            .sure(format!("care from {} and stop from {stop} are the tool's own", digits(CARE_MM, "mm", 1)))
+            .sure(format!(
+                "care from {} and stop from {stop}, and how many places show what causes it, are the tool's own choice",
+                digits(CARE_MM, "mm", 1)
+            ))
             .unless("places counted: 12 at quarter turns show wheel or chain")
             .says("wear.tight_spot"),
     );

@@ -67,8 +67,11 @@ pub(super) fn faults(record: &Record<'_>, from: Date, to: Date) -> Table {
 
 /// Jobs done, and whether what they took apart was looked at again afterwards.
 pub(super) fn jobs(record: &Record<'_>, from: Date, to: Date) -> Table {
-    let columns =
-        vec![Column::words("day", "Day"), Column::words("job", "Job"), Column::words("recheck", "Looked at again")];
+    let columns = vec![
+        Column::words("day", "Day"),
+        Column::words("job", "Job"),
+        Column::words("recheck", "Checked after the first hours"),
+    ];
     let mut table = Table::new("jobs_done", "Jobs done", columns);
     for entry in entries(record, from, to) {
         let Noted::Work(work) = &entry.fact else { continue };
@@ -116,7 +119,8 @@ pub(super) fn gaps(rides: &[&Ride]) -> Vec<String> {
         gaps.push(format!("{} without ground.", count(unsaid, "ride")));
     }
     let hours: f64 = rides.iter().filter_map(|ride| ride.hours_h).sum();
-    if hours > 0.0 && !rides.is_empty() {
+    // What the rides say is a gap only where some say nothing.
+    if hours > 0.0 && !silent.is_empty() {
         let known = rides.len() - silent.len();
         gaps.push(format!("{} h are noted with {}.", number(hours, 1), count(known, "ride")));
     }

@@ -41,7 +41,7 @@ pub(super) const FIGURE: Figure = Figure {
         ("score", "information score of each cause tried, least is best"),
     ],
     formula: "d = hypot(s a, F/2) + hypot((1-s) a, F/2) - a; axle range = (max d - min d)/(2 cos alpha); cause by AICc of waves fitted to d",
-    sources: &["geometry", "axle-range", "aicc"],
+    sources: &["geometry", "axle-range", "aicc", "tell-apart"],
     ask,
 };
 
@@ -122,7 +122,8 @@ fn noticed(answer: Answer, found: &TightSpot, places: &Places, run: &Run) -> Ans
             let rear = run.rear.count();
             format!(
                 "{count} places over {noted} links cannot tell wheel ({rear} teeth) from chain ({links} links): \
-                 take 7 or more over at least {} links; a chain within 8 links of twice the teeth never can.",
+                 take 7 or more over at least {} links; a chain within 8 links of twice the teeth never can \
+                 (the tool's own choice, no source).",
                 1.5 * run.rear.real()
             )
         })

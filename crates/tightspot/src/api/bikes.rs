@@ -49,7 +49,7 @@ pub(super) async fn add(State(state): State<AppState>, headers: HeaderMap, body:
     let key = key_of(&headers)?;
     let new = Bike::new(id, name, false).map_err(|fault| faults("", &[fault]))?;
     let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     // A key that comes again finds its bike there, and is answered as the first time; nobody else may write over it.
     let came = key.as_deref().map(|key| garage.store().first_came(key)).transpose().map_err(|why| store(&why))?;
     if came.flatten().is_none() && garage.store().bike(id).is_ok() {
@@ -95,7 +95,7 @@ pub(super) async fn remove(
     Path(id): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Refused> {
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     let before = garage.store().bike(&id).map_err(|why| store(&why))?;
     Fixed::of(&shown::bike(&before)).seen(&headers)?;
     let post = Post::at(state.clock().now().timestamp());
@@ -110,7 +110,7 @@ fn changed(
     headers: &HeaderMap,
     change: impl FnOnce(&mut store::Store, &Post<'_>) -> store::Result<Done>,
 ) -> Result<Response, Refused> {
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     let before = garage.store().bike(id).map_err(|why| store(&why))?;
     Fixed::of(&shown::bike(&before)).seen(headers)?;
     let post = Post::at(state.clock().now().timestamp());

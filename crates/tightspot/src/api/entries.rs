@@ -126,7 +126,7 @@ fn written(sent: &Sent, kind: &'static Kind) -> Result<Response, Fault> {
     let given = given::checked(kind.fields, &sent.members)?;
     let once = sent.once()?;
     let at = time_of(&given, &once.now, kind.ahead)?;
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     let facts = (kind.facts)(&given, &At { bike: &bike, garage: &garage, now: once.now.datetime() })?;
     let mut own: Vec<NewEntry> = facts.into_iter().map(|fact| NewEntry::new(at, fact)).collect();
@@ -160,6 +160,6 @@ pub(super) async fn undo(
     let change = given::number("change", &change)?;
     let key = key_of(&headers)?;
     let post = Post { now: state.clock().now().timestamp(), key: key.as_deref() };
-    let done = state.garage().store_mut().undo(change, &post).map_err(|why| store(&why))?;
+    let done = state.writing().store_mut().undo(change, &post).map_err(|why| store(&why))?;
     Ok(Json(done_value(done)))
 }

@@ -10,15 +10,14 @@ use serde_json::Value;
 
 use super::given::{json_text, no_json};
 use super::refusal::{refused, refused_inside};
-use crate::serve::Fault;
+use crate::serve::{Fault, beside};
 
 /// Asks one figure: the body is its `given` object. It goes the way of a JSON line, so that both answer alike.
 pub(super) async fn ask(Path(name): Path<String>, headers: HeaderMap, body: Bytes) -> Result<Json<Value>, Fault> {
     let given = json_text(&headers, body)?;
     serde_json::from_str::<IgnoredAny>(&given).map_err(|why| no_json(&why.to_string()))?;
     let line = format!("{{\"figure\":{},\"given\":{given}}}", Value::from(name));
-    let answering = tokio::task::spawn_blocking(move || figures::line::answer(&line, 1, &NoTracks));
-    let mut told = answering.await.map_err(|cause| Fault::broken(&cause))?;
+    let mut told = beside(move || figures::line::answer(&line, 1, &NoTracks)).await?;
     if let Some(refusal) = told.get("refused") {
         let words = |key: &str| refusal[key].as_str().unwrap_or_default();
         let figure = told["figure"].as_str().and_then(figures::named);

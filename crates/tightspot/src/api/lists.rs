@@ -13,7 +13,7 @@ use super::refusal::{refused, store};
 use super::shown;
 use super::tagged::Fixed;
 use crate::garage::Garage;
-use crate::serve::{AppState, Fault};
+use crate::serve::{AppState, Fault, beside};
 
 /// How many a page holds.
 static LIMIT: Bound = Bound::from_to("things on a page", "", 1.0, 100.0);
@@ -102,7 +102,7 @@ async fn list(
         let all = all(&state, &state.garage(), &given)?;
         page(all, &given)
     };
-    let value = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))??;
+    let value = beside(work).await??;
     Ok(Fixed::of(&value).answer(&headers))
 }
 

@@ -155,7 +155,7 @@ const MOST_JOBS: usize = 40;
 pub(super) async fn begin(sent: Sent) -> Result<Response, Refused> {
     let given = given::checked(START, &sent.members)?;
     let once = sent.once()?;
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     let at = once.now.datetime();
     let fitted = Setup::fitted(&bike).map_err(|why| gap(&why))?;
@@ -257,7 +257,7 @@ fn changed(
     change: impl FnOnce(&mut Garage, &Loaded, &Laid, &Post<'_>) -> Result<(), Fault>,
 ) -> Result<Response, Refused> {
     let key = key_of(&sent.headers)?;
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let loaded = load(&garage, &sent.state, &sent.named, who_of(&sent.members)?)?;
     Fixed::of(&told(&loaded)?).seen(&sent.headers)?;
     let laid = lay_out(&loaded)?;

@@ -28,7 +28,7 @@ use super::given;
 use super::refusal::{gap, problem, refused, store};
 use super::tagged::Fixed;
 use crate::garage::Garage;
-use crate::serve::{AppState, Fault};
+use crate::serve::{AppState, Fault, beside};
 use crate::shopping::Stock;
 
 /// One answer of a place.
@@ -227,7 +227,7 @@ pub(super) fn answer(
                     (place.view)(&Asking { garage: &garage, bike: &bike, now, given })
                 })
             };
-            let value = tokio::task::spawn_blocking(work).await.map_err(|cause| Fault::broken(&cause))??;
+            let value = beside(work).await??;
             Ok(Fixed::of(&value).answer(&headers))
         })
     }

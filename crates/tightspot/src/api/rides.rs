@@ -55,7 +55,7 @@ pub(super) async fn add(sent: Sent) -> Result<Response, Fault> {
         ..NewRide::new(text("name").unwrap_or_else(|| over.date().to_string()), over.date())
     };
     let entries: Vec<store::NewEntry> = meter_of(&given, over)?.into_iter().collect();
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     if !once.again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;

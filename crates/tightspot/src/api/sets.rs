@@ -60,7 +60,7 @@ pub(super) async fn off(sent: Sent) -> Result<Response, Fault> {
 fn note(sent: &Sent, fact: impl FnOnce(&Record<'_>) -> Result<Fact, Gap>) -> Result<Response, Fault> {
     let once = sent.once()?;
     let at = once.now.datetime();
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     let record = garage.record_at(&bike, at).map_err(|why| problem(&why))?;
     let entry = NewEntry::new(at, fact(&record).map_err(|why| gap(&why))?);
@@ -72,7 +72,7 @@ fn change(sent: &Sent, given: &Given<'_>, act: &Act<'_>) -> Result<Response, Fau
     let once = sent.once()?;
     let at = time_of(given, &once.now, false)?;
     let meter = meter(given)?;
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     let ready = set::ready(&garage, &bike, act, (at, meter), checks(given, &bike)?).map_err(|why| problem(&why))?;
     if !once.again {

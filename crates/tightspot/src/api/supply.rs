@@ -40,7 +40,7 @@ const TYPED: [&str; 5] = ["qty", "lead_d", "use_by", "chance_low", "chance_high"
 pub(super) async fn note(sent: Sent) -> Result<Response, Fault> {
     let given = given::checked(NOTE, &sent.members)?;
     let once = sent.once()?;
-    let mut garage = sent.state.garage();
+    let mut garage = sent.state.writing();
     let bike = sent.bike(&garage)?;
     let role = given.opt_text("role").unwrap_or_default();
     let mut all = Vec::new();

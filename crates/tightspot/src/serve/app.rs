@@ -1,5 +1,5 @@
 //! The router with everything around it, outermost first: headers, compression, the telling of faults, panics
-//! caught, the host's name, where a change comes from, who may come in, the time limit, the size limit;
+//! caught, the host's name, where a change comes from, who may come in, the time limit, the size limit, writes apart;
 //! around the pages alone: the units that they are read in.
 
 use std::time::Duration;
@@ -7,7 +7,7 @@ use std::time::Duration;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::routing::get;
 use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
@@ -15,7 +15,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::compression::predicate::SizeAbove;
 use tower_http::timeout::TimeoutLayer;
 
-use super::{AppState, assets, fault, gate, headers, hosts, origin, read_in};
+use super::{AppState, apart, assets, fault, gate, headers, hosts, origin, read_in};
 use crate::api;
 use crate::pages::calendar;
 
@@ -38,6 +38,7 @@ pub(crate) fn app(state: AppState) -> Router {
         .route("/assets/{name}", get(assets::get))
         .route("/calendar.ics", get(calendar::download))
         .route("/favicon.ico", get(assets::favicon))
+        .layer(from_fn(apart::writes))
         .layer(DefaultBodyLimit::max(BODY_LIMIT_BYTES))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, TIME_LIMIT))
         .layer(from_fn_with_state(state.clone(), gate::check))

@@ -2,10 +2,11 @@
 //!
 //! Layout: [`app`] the router and its layers · [`Demo`] the same without a socket · [`site`] the list of pages · [`Visit`] one look at a page ·
 //! [`Posted`] one form sent, [`PostedFile`] one with a file · [`once`] sent twice, stored once · [`memo`] asked again, not worked out again · [`Fault`] refusals, told in one place ·
-//! `read_in` the units of whoever reads ·
+//! `read_in` the units of whoever reads · `apart` what takes long keeps no other request waiting ·
 //! `hosts`, `origin`, `headers`, `session`, [`gate`] keep strangers out · `reach`, [`doors`], `encrypted` how it is reached ·
 //! `assets` files in the binary.
 
+mod apart;
 mod app;
 pub(crate) mod assets;
 mod demo;
@@ -37,6 +38,7 @@ mod tests;
 use std::io::{self, Write as _};
 use std::process::ExitCode;
 
+pub(crate) use apart::beside;
 pub(crate) use app::BODY_LIMIT_BYTES;
 pub use demo::Demo;
 pub(crate) use fault::{Fault, Pointed};
@@ -44,7 +46,7 @@ pub(crate) use gate::peer::Peer;
 pub(crate) use posted::Posted;
 pub(crate) use posted_file::{PostedFile, PostedFiles, Sent, file_body_limit};
 pub(crate) use reach::pairing_address;
-pub(crate) use read_in::{COOKIE as UNITS_COOKIE, UNIT_OF, beside, encoded, is_bare};
+pub(crate) use read_in::{COOKIE as UNITS_COOKIE, UNIT_OF, encoded, is_bare};
 pub(crate) use session::{SignedIn, cookie, keeping, with_cookie};
 pub(crate) use site::{Page, Site};
 pub(crate) use state::{AppState, Clock, Reach};
@@ -57,15 +59,6 @@ use crate::args::{Place, ServeArgs, ServePart};
 use crate::garage::{DEMO_NOW, Garage};
 use crate::pages;
 use crate::problem::Problem;
-
-/// The most answers that take long and are worked out at once.
-const AT_ONCE: usize = 8;
-
-/// So many at once as there are cores, two at least: more would only wait for each other, and the C library keeps for each
-/// thread what it once took, so that eight of them on two cores held twice the memory.
-fn at_once() -> usize {
-    std::thread::available_parallelism().map_or(2, usize::from).clamp(2, AT_ONCE)
-}
 
 /// Serves the pages until Ctrl-C; the address is the first line on standard output.
 pub(crate) fn run(place: &Place, args: &ServeArgs) -> ExitCode {
@@ -85,7 +78,8 @@ fn start(place: &Place, args: &ServeArgs) -> Result<(), Problem> {
     let mut garage = Garage::open(place)?;
     // Keys of forms and requests are good for a day.
     garage.store_mut().forget_keys(Timestamp::now() - Span::new().hours(24))?;
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(at_once()).build()?;
+    let runtime =
+        tokio::runtime::Builder::new_multi_thread().enable_all().max_blocking_threads(apart::threads()).build()?;
     runtime.block_on(serve(place, wanted, garage, args.forget)).map_err(|why| Problem::failed(format!("serve: {why}")))
 }
 

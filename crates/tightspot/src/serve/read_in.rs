@@ -13,8 +13,8 @@ use axum::middleware::Next;
 use axum::response::Response;
 use measure::shown::{self, Units};
 
+use super::AppState;
 use super::session::cookie;
-use super::{AppState, Fault};
 
 /// Name of the cookie that keeps the choice.
 pub(crate) const COOKIE: &str = "units";
@@ -28,16 +28,6 @@ pub(super) async fn chosen(State(state): State<AppState>, mut request: Request, 
         *request.uri_mut() = uri;
     }
     Held { units, work: Box::pin(next.run(request)) }.await
-}
-
-/// Runs what takes longer than a glance beside the server's own work, its words read in the same units.
-///
-/// # Errors
-/// The work ended in a panic.
-pub(crate) async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
-    let units = shown::units();
-    let done = tokio::task::spawn_blocking(move || shown::in_units(units, work)).await;
-    done.map_err(|cause| Fault::broken(&cause))
 }
 
 /// Work of which every step is done in these units, whichever thread takes it up.

@@ -1,6 +1,8 @@
 //! What every handler can reach: the record, the clock, the sessions and the list of pages.
 
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::ops::Deref;
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock};
+use std::time::Instant;
 
 use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
@@ -9,7 +11,9 @@ use measure::shown::{self, Units};
 use store::StoreError;
 use upkeep::bike::Bike;
 
+use super::apart;
 use super::gate::Gate;
+use super::gate::links::Moment;
 use super::hosts::Hosts;
 use super::memo::{Memo, Question, Sheets};
 use super::once::Once;
@@ -46,6 +50,9 @@ pub(crate) struct AppState {
 
 struct Inner {
     garage: Mutex<Garage>,
+    /// The same record a second time: a write that waits for its disk, or for another program, keeps nobody from reading.
+    /// None where there is no second opening, as of a record that lies in memory only.
+    writing: Option<Mutex<Garage>>,
     clock: Clock,
     hosts: Hosts,
     sessions: Sessions,
@@ -89,6 +96,7 @@ impl AppState {
     pub(crate) fn new(garage: Garage, clock: Clock, reach: Reach, site: Site) -> Self {
         let secure = reach.gate.secure();
         let inner = Inner {
+            writing: garage.again().map(Mutex::new),
             garage: Mutex::new(garage),
             clock,
             hosts: Hosts::new(reach.port, &reach.names, secure),
@@ -112,17 +120,24 @@ impl AppState {
         self.garage().forget_answers();
     }
 
-    /// The record at hand; held only for as long as a question takes.
-    pub(crate) fn garage(&self) -> MutexGuard<'_, Garage> {
-        // A panic while it was held left no half-done write: every write is one transaction.
-        let garage = self.inner.garage.lock().unwrap_or_else(PoisonError::into_inner);
-        garage.look();
-        garage
+    /// The record at hand, to read; held only for as long as a question takes.
+    pub(crate) fn garage(&self) -> Reading<'_> {
+        Reading(held(&self.inner.garage))
+    }
+
+    /// The record at hand, to write; one who writes waits for the one before.
+    pub(crate) fn writing(&self) -> MutexGuard<'_, Garage> {
+        held(self.inner.writing.as_ref().unwrap_or(&self.inner.garage))
     }
 
     /// The clock; nothing else may ask for the time.
     pub(crate) fn clock(&self) -> &Clock {
         &self.inner.clock
+    }
+
+    /// Now, by both clocks.
+    pub(crate) fn moment(&self) -> Moment {
+        Moment { wall: self.clock().now().timestamp(), steady: Instant::now() }
     }
 
     /// When a request was sent: now, or, if its key came before, when it came first. Whatever comes again must be read as
@@ -247,6 +262,23 @@ impl AppState {
     pub(crate) fn site(&self) -> &Site {
         &self.inner.site
     }
+}
+
+/// The record held to be read.
+pub(crate) struct Reading<'a>(MutexGuard<'a, Garage>);
+
+impl Deref for Reading<'_> {
+    type Target = Garage;
+
+    fn deref(&self) -> &Garage {
+        &self.0
+    }
+}
+
+fn held(garage: &Mutex<Garage>) -> MutexGuard<'_, Garage> {
+    let garage = apart::lock(garage);
+    garage.look();
+    garage
 }
 
 /// The minute that a moment lies in.

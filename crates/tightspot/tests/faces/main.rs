@@ -79,3 +79,9 @@ fn k11_whole_answers_are_the_same_by_command_and_by_api() {
         assert_eq!(by_command, by_api, "{api} differs from {args:?}");
     }
 }
+
+#[test]
+fn the_list_of_figures_is_one_by_command_and_by_api() {
+    let served = Serving::start(&DEMO);
+    assert_eq!(command(&DEMO, &["figures", "--list"], &["--json"]).trim_end(), served.get("/api/v1/figures"));
+}

@@ -113,7 +113,7 @@ impl Server {
 
     /// One page with its session and token.
     pub(crate) fn visitor(&self, path: &str) -> Option<Visitor> {
-        let page = ask(self.port, &request(self.port, "GET", path, "", ""))?;
+        let page = ask(self.port, &page(self.port, path))?;
         let cookie = page.lines().find_map(|line| line.strip_prefix("set-cookie: "))?.split(';').next()?.to_owned();
         let token = page.split("name=\"form_token\" value=\"").nth(1)?.split('"').next()?.to_owned();
         Some(Visitor { port: self.port, cookie, token, page })
@@ -157,6 +157,11 @@ pub(crate) fn taken(answer: Option<&String>) -> bool {
 pub(crate) fn program(port: u16, path: &str, key: &str, body: &serde_json::Value) -> String {
     let head = format!("Content-Type: application/json\r\nIdempotency-Key: {key}\r\n");
     request(port, "POST", path, &head, &body.to_string())
+}
+
+/// The bytes of a look at an address.
+pub(crate) fn page(port: u16, path: &str) -> String {
+    request(port, "GET", path, "", "")
 }
 
 fn request(port: u16, method: &str, path: &str, head: &str, body: &str) -> String {

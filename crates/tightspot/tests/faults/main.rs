@@ -13,4 +13,5 @@ mod killed;
 mod ledger;
 mod place;
 mod room;
+mod waiting;
 mod writes;

@@ -7,6 +7,8 @@ use measure::Teeth;
 use super::places::{Cause, Periods};
 use crate::chance::least_squares;
 
+// The three bounds are the tool's own choice (`tell-apart`); nobody published any.
+
 /// Fewest readings that are fitted: a wave passes close to almost any fewer.
 const FEWEST: usize = 7;
 /// Turns of the wheel that the readings must reach over, so that its wave is seen to repeat.

@@ -1,11 +1,12 @@
 //! A page shown to a helper: by a link that cannot be guessed, for a while, to read only.
 
+use std::time::Duration;
+
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::header::{CACHE_CONTROL, COOKIE, HeaderMap, HeaderValue, SET_COOKIE};
 use axum::http::{Request, StatusCode};
 use axum::response::{IntoResponse as _, Redirect, Response};
-use jiff::ToSpan as _;
 use maud::{Markup, html};
 use tower::ServiceExt as _;
 
@@ -40,12 +41,12 @@ pub(super) fn part(state: &AppState, visit: &Visit, page: &str) -> Markup {
         h2 { "Links for a helper" }
         p { "Whoever has the link sees one page of this bike, can change nothing and goes nowhere else." }
         ul class="list" {
-            @for (number, link) in state.gate().helpers.all(now.timestamp()) {
+            @for (number, link) in state.gate().helpers.all(state.moment()) {
                 li {
                     p {
                         a href={ "/help/" (link.token) } { (state.address()) "/help/" (link.token) } br;
                         (link.page) ", until "
-                        (link.until.to_zoned_datetime(now.time_zone().clone()).strftime("%Y-%m-%d %H:%M").to_string())
+                        (link.until.wall.to_zoned_datetime(now.time_zone().clone()).strftime("%Y-%m-%d %H:%M").to_string())
                     }
                     form method="post" action="/access/helper/end" {
                         (visit.form_key_of(&format!("help-{number}")))
@@ -69,12 +70,12 @@ pub(super) async fn make(State(state): State<AppState>, visit: Visit, posted: Po
     let bike = &visit.bike()?.id;
     let page = posted.text("page");
     let hours =
-        HOURS.iter().find(|(hours, _)| *hours == posted.text("hours")).and_then(|(hours, _)| hours.parse::<i64>().ok());
+        HOURS.iter().find(|(hours, _)| *hours == posted.text("hours")).and_then(|(hours, _)| hours.parse::<u64>().ok());
     let (true, Some(hours)) = (may_be_shown(page), hours) else {
         let text = format!("A page under {} can be shown, for 4, 24 or 168 hours.", PLACES.join(", "));
         return Err(Fault::new(StatusCode::UNPROCESSABLE_ENTITY, "This page is not shown to a helper", text).into());
     };
-    let until = state.clock().now().timestamp().checked_add(hours.hours()).map_err(|cause| Fault::broken(&cause))?;
+    let until = state.moment().later(Duration::from_secs(hours * 60 * 60)).map_err(|cause| Fault::broken(&cause))?;
     state.gate().helpers.make(page, bike, until).map_err(|cause| Fault::broken(&cause))?;
     Ok(Redirect::to("/access").into_response())
 }
@@ -89,7 +90,7 @@ pub(super) async fn end(State(state): State<AppState>, posted: Posted) -> Respon
 
 /// `GET /help/{token}`: the page itself, asked of the pages' own router without any session.
 pub(super) async fn show(State(state): State<AppState>, Path(token): Path<String>, headers: HeaderMap) -> Response {
-    let Some(link) = state.gate().helpers.good(&token, state.clock().now().timestamp()) else {
+    let Some(link) = state.gate().helpers.good(&token, state.moment()) else {
         let text = "It was ended, or its time is over. Ask the bike's owner for another one.";
         return Fault::new(StatusCode::NOT_FOUND, "This link is not good any more", text).into_response();
     };

@@ -79,7 +79,7 @@ impl ToOrder {
     /// Answers the form once, however often it comes: with the order held, so that nobody writes between.
     pub(super) async fn once(self, answer: impl FnOnce(Held<'_>) -> Result<Response, Response>) -> Response {
         let save = async {
-            let garage = self.at.state.garage();
+            let garage = self.at.state.writing();
             let loaded = self.at.load_from(&garage);
             let held = loaded.map(|loaded| Held { to: &self, garage, loaded });
             held.and_then(answer).unwrap_or_else(|refused| refused)

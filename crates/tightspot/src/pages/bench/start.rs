@@ -235,7 +235,7 @@ fn begun(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, R
     let now = state.clock().now();
     let (new, facts) = workbench::begun(&known.bike, chosen.setup, &wish, now.datetime()).map_err(|_| again())?;
     let post = posted.at(&now);
-    let id = state.garage().store_mut().begin_bench(&known.bike.id, &new, &facts, &post);
+    let id = state.writing().store_mut().begin_bench(&known.bike.id, &new, &facts, &post);
     let id = id.map_err(not_written)?;
     Ok(Redirect::to(&format!("/jobs/order/{id}/gather")).into_response())
 }

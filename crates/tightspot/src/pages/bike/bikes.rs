@@ -44,7 +44,7 @@ pub(super) async fn new(visit: Visit, State(state): State<AppState>, posted: Pos
             Err(fault) => return again(&state, &visit, &Typed::faulty("id", fault.text)),
         };
         let post = posted.at(&state.clock().now());
-        let done = state.garage().store_mut().put_bike(&bike, &post);
+        let done = state.writing().store_mut().put_bike(&bike, &post);
         match done {
             Ok(_) => looked_at(&bike.id, Redirect::to("/bike").into_response()),
             Err(why) => not_stored(&why),
@@ -107,7 +107,7 @@ pub(super) async fn rename(visit: Visit, State(state): State<AppState>, posted: 
     let save = async {
         let called = posted.text("called").trim().to_owned();
         let post = posted.at(&state.clock().now());
-        let done = state.garage().store_mut().rename_bike(posted.text("bike"), &called, &post);
+        let done = state.writing().store_mut().rename_bike(posted.text("bike"), &called, &post);
         match done {
             Ok(done) => Redirect::to(&format!("/bike?{}", said(&done, "1"))).into_response(),
             Err(StoreError::Faults(faults)) => {

@@ -7,7 +7,7 @@ use store::{Done, StoreError};
 use upkeep::bike::{self, BikeField, Change, Entry, Kind, Value};
 
 use super::standing::Standing;
-use super::words::{capital, sentence, shown, to_type_over};
+use super::words::{capital, motorcycles_first, sentence, shown, to_type_over};
 use super::{Typed, again, not_stored, said};
 use crate::frame::field::{Field, Keys, Room, field, long_field, select};
 use crate::frame::{actions, live_part};
@@ -172,7 +172,7 @@ fn checked(
 
 fn store(state: &AppState, posted: &Posted, id: &str, change: Change) -> Result<Done, Refused> {
     let field = change.field.clone();
-    let done = state.garage().store_mut().set_field(id, change, &posted.at(&state.clock().now()));
+    let done = state.writing().store_mut().set_field(id, change, &posted.at(&state.clock().now()));
     done.map_err(|why| match why {
         // What ties figures stands at the one that was typed: that is the one to put right.
         StoreError::Faults(faults) => {
@@ -238,8 +238,9 @@ pub(super) fn input(of: &'static BikeField, text: &str, fault: &str, optional: b
         Kind::Whole(_) => field(&Field { keys: Keys::Whole, room: Room::Four, ..base }),
         Kind::Ratio(_) => field(&Field { room: Room::Seven, ..base }),
         Kind::Word(words) => {
+            let words = if of.name == "size" { motorcycles_first(words) } else { words.to_vec() };
             let options: Vec<(&str, &str)> =
-                std::iter::once(("", "–")).chain(words.iter().map(|word| (*word, *word))).collect();
+                std::iter::once(("", "–")).chain(words.into_iter().map(|word| (word, word))).collect();
             select(&base, &options)
         }
         Kind::Flag => select(&base, &[("", "–"), ("yes", "yes"), ("no", "no")]),

@@ -29,7 +29,7 @@ pub(super) async fn import(visit: Visit, State(state): State<AppState>, file: Po
             }
         };
         let post = posted.at(&state.clock().now());
-        let done = state.garage().store_mut().put_bike(&bike, &post);
+        let done = state.writing().store_mut().put_bike(&bike, &post);
         match done {
             Ok(done) => looked_at(&bike.id, Redirect::to(&format!("/bike?{}", said(&done, "1"))).into_response()),
             Err(why) => not_stored(&why),

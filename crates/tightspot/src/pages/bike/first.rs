@@ -142,7 +142,7 @@ fn saved(state: &AppState, visit: &Visit, posted: &Posted) -> Result<Response, R
 }
 
 fn put(state: &AppState, posted: &Posted, id: &str, changes: &[Change]) -> Result<Done, StoreError> {
-    state.garage().store_mut().set_fields(id, changes, &posted.at(&state.clock().now()))
+    state.writing().store_mut().set_fields(id, changes, &posted.at(&state.clock().now()))
 }
 
 /// What was typed and is not there yet; every fault at its field.

@@ -33,7 +33,7 @@ use crate::frame::Head;
 use crate::serve::{AppState, Fault, Page, Visit};
 pub(super) use first::is_first;
 use standing::Standing;
-pub(super) use words::{capital, held, sentence, shown};
+pub(super) use words::{capital, held, motorcycles_first, sentence, shown};
 
 /// This slice's pages. What only takes a form leads back to the sheet when it is looked at.
 pub(crate) const PAGES: &[Page] = &[

@@ -83,7 +83,7 @@ pub(super) async fn undo(visit: Visit, State(state): State<AppState>, posted: Po
         let turned = if stands(&state, &visit, change, again_wanted) {
             Ok(())
         } else {
-            changes::turn(state.garage().store_mut(), change, &post)
+            changes::turn(state.writing().store_mut(), change, &post)
         };
         match turned {
             Ok(()) => {

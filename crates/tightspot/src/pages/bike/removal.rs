@@ -14,7 +14,7 @@ use crate::serve::{AppState, Posted, Visit};
 pub(super) async fn remove(State(state): State<AppState>, posted: Posted) -> Response {
     let save = async {
         let post = posted.at(&state.clock().now());
-        let done = state.garage().store_mut().remove_bike(posted.text("bike"), &post);
+        let done = state.writing().store_mut().remove_bike(posted.text("bike"), &post);
         done.map_or_else(|why| not_stored(&why), |_| Redirect::to("/bike#removed").into_response())
     };
     state.once().run(&posted, save).await
@@ -24,7 +24,7 @@ pub(super) async fn remove(State(state): State<AppState>, posted: Posted) -> Res
 pub(super) async fn bring_back(State(state): State<AppState>, posted: Posted) -> Response {
     let save = async {
         let post = posted.at(&state.clock().now());
-        let mut garage = state.garage();
+        let mut garage = state.writing();
         let id = posted.text("bike");
         let back = garage.store().removed_bikes().and_then(|all| {
             let known = garage.store().bikes()?.into_iter().map(|bike| bike.id).collect();

@@ -1,5 +1,6 @@
 //! Values and faults of the sheet as a person reads them: words for names, units behind numbers.
 
+use drive::chain::size::{Series, size};
 use store::Fact;
 use upkeep::bike::{self, BikeField, Value};
 
@@ -32,6 +33,13 @@ fn turned(field: &BikeField, text: &str) -> String {
         Some((given, possible)) => format!("\"{given}\" is not possible for {}. Possible: {possible}", field.word),
         None => text.to_owned(),
     }
+}
+
+/// Trade names of chains as a rider looks for them: those of motorcycles first, each kind in its own order.
+pub(in crate::pages) fn motorcycles_first(names: &[&'static str]) -> Vec<&'static str> {
+    let mut names = names.to_vec();
+    names.sort_by_key(|name| size(name).is_none_or(|size| size.series != Series::Motorcycle));
+    names
 }
 
 /// The text with its first letter large.
@@ -143,6 +151,14 @@ mod tests {
         );
         assert_eq!(sentence("", "Not on the bike sheet: arm length (arm_mm)."), "Not on the bike sheet: arm length.");
         assert_eq!(sentence("left_mm", "left_mm: \"x\" is no number."), "\"x\" is no number.");
+    }
+
+    #[test]
+    fn a_rider_finds_the_chains_of_motorcycles_first_and_all_others_after_them() {
+        let upkeep::bike::Kind::Word(names) = field("size").kind else { unreachable!("sizes are words") };
+        let sorted = motorcycles_first(names);
+        assert_eq!(sorted[..6], ["219", "415", "420", "428", "520", "525"]);
+        assert!(names.iter().all(|name| sorted.contains(name)) && sorted.len() == names.len());
     }
 
     #[test]

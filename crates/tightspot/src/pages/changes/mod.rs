@@ -117,7 +117,7 @@ async fn undo(visit: Visit, State(state): State<AppState>, posted: Posted) -> Re
         let change = posted.text("change").parse::<ChangeId>().unwrap_or_default();
         let stands = posted.text("want") == "stands";
         let post = posted.at(&state.clock().now());
-        match turned(state.garage().store_mut(), &bike, change, stands, &post) {
+        match turned(state.writing().store_mut(), &bike, change, stands, &post) {
             Ok(()) => {
                 let said = if stands { "again" } else { "undone" };
                 Redirect::to(&format!("/history?{said}={change}")).into_response()

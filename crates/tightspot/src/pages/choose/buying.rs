@@ -12,6 +12,7 @@ use crate::choosing::{self, JOINTS, PRICES};
 use crate::frame::field::{Field, Room};
 use crate::frame::{Head, Place, actions};
 use crate::pages::answer::{blocks, gap};
+use crate::pages::bike::motorcycles_first;
 use crate::pages::parts::note::address;
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Visit, beside};
@@ -90,7 +91,7 @@ fn answered(view: &BuyView, typed: &Typed) -> Markup {
 fn form(typed: &Typed, again: bool) -> Markup {
     let what: Vec<(&str, &str)> = What::WORDS.iter().map(|(word, words, _)| (*word, *words)).collect();
     let sizes: Vec<&str> = match bike::field("size").map(|field| field.kind) {
-        Some(Kind::Word(names)) => names.to_vec(),
+        Some(Kind::Word(names)) => motorcycles_first(names),
         _ => Vec::new(),
     };
     let sizes: Vec<(&str, &str)> =

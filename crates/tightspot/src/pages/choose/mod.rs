@@ -93,7 +93,7 @@ async fn to_order(visit: Visit, State(state): State<AppState>, mut typed: Typed)
             (actions(&html! { button type="submit" class="button primary" { "By when?" } }))
         }
         (table_of(&view.1, |_| false))
-        p { "To lay a part on the shelf: " code { "tightspot drive shelf front NAME --count 14 --used 40" } }
+        p { a href="/parts/shelf" { "Lay a part on the shelf, or say that it is gone" } }
         (elsewhere())
     };
     Ok(typed.answer(&visit, Head::new("What to order by when", Place::Parts), &main))

@@ -71,7 +71,7 @@ pub(super) async fn keep(visit: Visit, State(state): State<AppState>, posted: Po
             return answer(&visit, &bike, &typed.faulty(vec![Faulty { field: ROWS[0].0, text }]), &told);
         }
         let post = posted.at(&state.clock().now());
-        let done = state.garage().store_mut().set_fields(&bike.id, &view.changes(), &post);
+        let done = state.writing().store_mut().set_fields(&bike.id, &view.changes(), &post);
         match done {
             Ok(done) => Redirect::to(&format!("/bike?{}#row-countershaft_x_mm", said(&done, "1"))).into_response(),
             Err(StoreError::Faults(faults)) => {

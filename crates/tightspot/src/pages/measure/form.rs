@@ -55,7 +55,7 @@ pub(in crate::pages) fn keep(
         entry.corrects = instead_of;
         entry.note = Some(typed.text("note").trim().to_owned()).filter(|note| !note.is_empty());
     }
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     let broken = |why: StoreError| Err(Fault::from(why));
     let log = garage.log(&bike.id).map_err(broken)?;
     meter_runs_on(&log, &entries).map_err(|gap| {

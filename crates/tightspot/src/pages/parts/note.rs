@@ -68,7 +68,7 @@ fn save(state: &AppState, visit: &Visit, bike: &Bike, posted: &Posted) -> Result
     })?;
     let now = state.clock().now();
     let post = posted.at(&now);
-    let done = state.garage().store_mut().supply(&bike.id, now.datetime(), &facts, &post);
+    let done = state.writing().store_mut().supply(&bike.id, now.datetime(), &facts, &post);
     let done = done.map_err(Fault::from)?;
     let kept = KEPT.iter().map(|name| (*name, posted.text(&format!("for_{name}"))));
     let kept = kept.filter(|(_, text)| is_plain(text)).map(|(name, text)| format!("{name}={text}&"));

@@ -74,7 +74,7 @@ pub(super) fn stored(
     let mut noticed = recorded.notes().to_vec();
     noticed.extend(gears(state, incoming, &recorded));
     let post = Post { now, key: Some(&incoming.key) };
-    let added = state.garage().store_mut().add_ride(&incoming.bike, &about, Some(&track), &post);
+    let added = state.writing().store_mut().add_ride(&incoming.bike, &about, Some(&track), &post);
     added.map(|added| (added, noticed)).map_err(|why| match &why {
         StoreError::Ride { field: field @ ("name" | "note"), .. } => Faulty { field, text: why.to_string() },
         _ => Faulty { field: "file", text: why.to_string() },

@@ -116,7 +116,7 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, form: &Form) -> Result<i
         ..ride::Typed::default()
     };
     let now = state.came(posted.key());
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     let read = ride::read(&garage, bike, Door::default(), &said, now.datetime()).map_err(Unkept::Not)?;
     let post = posted.at(&now);
     match garage.store_mut().log_ride(&bike.id, &read.about, None, &read.entries, &post) {

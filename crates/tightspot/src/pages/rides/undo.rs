@@ -47,7 +47,7 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 fn undone(state: &AppState, bike: &str, posted: &Posted) -> Result<String, StoreError> {
     let number = |name: &str| posted.text(name).parse::<i64>().ok();
     let post = posted.at(&state.clock().now());
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     if let Some(id) = number("ride") {
         let ride = garage.store().ride(id)?;
         if ride.bike != bike {

@@ -72,7 +72,7 @@ fn keep(state: &AppState, bike: &Bike, posted: &Posted, typed: &Typed) -> Result
         return Err(Ok(door.faults));
     }
     let meter = meter.map(Meter::read).transpose().map_err(|fault| Ok(vec![noted::faulty("meter", fault)]))?;
-    let mut garage = state.garage();
+    let mut garage = state.writing();
     let stands = |text: String| Ok(vec![Faulty { field: "set", text }]);
     let ready =
         set::ready(&garage, bike, &act(typed), (at, meter), checks).map_err(|why| stands(why.lines().join(" ")))?;
@@ -200,7 +200,7 @@ pub(super) async fn confirmed(
         let entries: Vec<NewEntry> =
             checks.into_iter().map(|check| NewEntry::new(now.datetime(), Fact::Check(check))).collect();
         let post = posted.at(&now);
-        let done = state.garage().store_mut().note(&bike.id, &entries, &post);
+        let done = state.writing().store_mut().note(&bike.id, &entries, &post);
         match done {
             Ok(done) => Redirect::to(&format!("/drive/sets?saved={}", done.change.unwrap_or_default())).into_response(),
             Err(why) => Fault::from(why).into(),

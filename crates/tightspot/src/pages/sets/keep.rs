@@ -68,7 +68,7 @@ fn note(state: &AppState, bike: &Bike, posted: &Posted, fact: Fact) -> Result<Re
     let now = state.came(posted.key());
     let post = posted.at(&now);
     let entry = NewEntry::new(now.datetime(), fact);
-    let done = state.garage().store_mut().note(&bike.id, &[entry], &post)?;
+    let done = state.writing().store_mut().note(&bike.id, &[entry], &post)?;
     let change = done.change.map_or_else(String::new, |change| format!("?saved={change}"));
     Ok(Redirect::to(&format!("/drive/sets{change}")).into_response())
 }

@@ -17,4 +17,4 @@ pub use entry::{
 pub use job_file::{FollowUp, Interval, JobEntry, JobFile, TimeRange, Trigger};
 pub use lint::{lint, lint_over};
 pub use read::{Handbook, HandbookFault, Source};
-pub use shipped::{SHIPPED, in_use, shipped, take_own};
+pub use shipped::{SHIPPED, in_use, shipped, take_own, with_own};

@@ -54,25 +54,30 @@ impl Handbook {
     /// # Errors
     /// The first file that cannot be read, with its line.
     pub fn read(files: &[Source<'_>]) -> Result<Self, HandbookFault> {
-        Self::read_over(files, &[])
+        let (access, cautions, jobs) = parts(files)?;
+        Ok(Self::of(access, cautions, jobs))
     }
 
-    /// Reads files and lays others over them: a job, state, operation, kit, figure, choice or caution of the same name
+    /// This library with files laid over it: a job, state, operation, kit, figure, choice or caution of the same name
     /// takes the place of the one below, anything else comes beside it.
     ///
     /// # Errors
     /// As [`Handbook::read`].
-    pub fn read_over(below: &[Source<'_>], above: &[Source<'_>]) -> Result<Self, HandbookFault> {
-        let (mut access, mut cautions, mut jobs) = parts(below)?;
+    pub fn under(&self, above: &[Source<'_>]) -> Result<Self, HandbookFault> {
         let (own_access, own_cautions, own_jobs) = parts(above)?;
+        let (mut access, mut cautions, mut jobs) = (self.access.clone(), self.cautions.clone(), self.jobs.clone());
         access.lay_over(own_access);
         lay_over(&mut cautions, own_cautions, |caution| &caution.id);
         lay_over(&mut jobs, own_jobs, |file| &file.job.id);
+        Ok(Self::of(access, cautions, jobs))
+    }
+
+    fn of(access: AccessFile, cautions: Vec<CautionEntry>, jobs: Vec<JobFile>) -> Self {
         let library = convert::library(&access, &jobs);
         let states = access.state.iter().enumerate().map(|(place, state)| (state.id.clone(), place)).collect();
         let mut book = Self { access, jobs, cautions, library, states, ops: HashMap::new() };
         book.ops = book.ops().map(|op| (op.id.clone(), op.clone())).collect();
-        Ok(book)
+        book
     }
 
     /// The planning part.

@@ -55,16 +55,20 @@ static HANDBOOK: LazyLock<Handbook> = LazyLock::new(|| Handbook::read(&SHIPPED).
 
 static OWN: OnceLock<Handbook> = OnceLock::new();
 
+/// The rider's own jobs and cautions over the carried library.
+///
+/// # Errors
+/// Every fault of the files together with the carried ones.
+pub fn with_own(own: &[Source<'_>]) -> Result<Handbook, Vec<HandbookFault>> {
+    lint_over(shipped(), &SHIPPED, own)
+}
+
 /// Puts the rider's own jobs and cautions over the carried library, for as long as the program runs.
 ///
 /// # Errors
 /// Every fault of the files together with the carried ones; or that it was done before.
 pub fn take_own(own: &[Source<'_>]) -> Result<(), Vec<HandbookFault>> {
-    let faults = lint_over(&SHIPPED, own);
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let book = Handbook::read_over(&SHIPPED, own).map_err(|fault| vec![fault])?;
+    let book = with_own(own)?;
     let twice =
         || HandbookFault { file: "?".to_owned(), line: 1, why: "a folder of jobs is in use already".to_owned() };
     OWN.set(book).map_err(|_| vec![twice()])

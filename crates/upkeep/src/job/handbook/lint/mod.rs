@@ -13,28 +13,37 @@ use crate::job::{LibraryFault, Order, OrderFault, plan};
 /// Every fault of a library, file by file; empty if it holds.
 #[must_use]
 pub fn lint(files: &[Source<'_>]) -> Vec<HandbookFault> {
-    let mut faults = lint_over(files, &[]);
+    let mut faults = match Handbook::read(files) {
+        Ok(book) => held(&book, files),
+        Err(fault) => vec![fault],
+    };
     faults.extend(texts::texts(files));
     faults
 }
 
-/// Every fault of a rider's files laid over a library. Their words are the rider's own: names and links may stand there.
-#[must_use]
-pub fn lint_over(below: &[Source<'_>], above: &[Source<'_>]) -> Vec<HandbookFault> {
-    let book = match Handbook::read_over(below, above) {
-        Ok(book) => book,
-        Err(fault) => return vec![fault],
-    };
+/// A rider's files laid over a library that was read from `files`. Their words are the rider's own: names and links may
+/// stand there.
+///
+/// # Errors
+/// Every fault.
+pub fn lint_over(below: &Handbook, files: &[Source<'_>], above: &[Source<'_>]) -> Result<Handbook, Vec<HandbookFault>> {
+    let book = below.under(above).map_err(|fault| vec![fault])?;
     // What the rider wrote is looked through first: a fault is told where it can be put right.
-    let files: Vec<Source<'_>> = above.iter().chain(below).copied().collect();
-    let mut found = names(&book);
-    found.extend(references::references(&book));
-    found.extend(references::figures(&book));
-    found.extend(bases(&book));
+    let files: Vec<Source<'_>> = above.iter().chain(files).copied().collect();
+    let faults = held(&book, &files);
+    if faults.is_empty() { Ok(book) } else { Err(faults) }
+}
+
+/// Every fault of a library that was read.
+fn held(book: &Handbook, files: &[Source<'_>]) -> Vec<HandbookFault> {
+    let mut found = names(book);
+    found.extend(references::references(book));
+    found.extend(references::figures(book));
+    found.extend(bases(book));
     if found.is_empty() {
-        found.extend(alone(&book));
+        found.extend(alone(book));
     }
-    found.into_iter().map(|found| found.located(&files)).collect()
+    found.into_iter().map(|found| found.located(files)).collect()
 }
 
 /// A fault before its place is looked up.
