@@ -44,9 +44,13 @@ static ROOM: LazyLock<Semaphore> = LazyLock::new(|| Semaphore::new(at_once()));
 /// The work ended in a panic.
 pub(crate) async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Fault> {
     let units = shown::units();
-    let _room = ROOM.acquire().await.map_err(|cause| Fault::broken(&cause))?;
-    let done = spawn_blocking(move || shown::in_units(units, work)).await;
-    done.map_err(|cause| Fault::broken(&cause))
+    let room = ROOM.acquire().await.map_err(|cause| Fault::broken(&cause))?;
+    let working = move || {
+        // Kept until it is done, also where nobody waits for the answer any more.
+        let _room = room;
+        shown::in_units(units, work)
+    };
+    spawn_blocking(working).await.map_err(|cause| Fault::broken(&cause))
 }
 
 /// Holds what somebody else may hold for long.
