@@ -143,7 +143,10 @@ fn what_a_page_works_out_apart_is_read_in_the_units_of_the_page() {
         for path in std::fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").path()) {
             if path.is_dir() {
                 walk(&path, found);
-            } else if std::fs::read_to_string(&path).expect("text").contains("spawn_blocking") {
+                continue;
+            }
+            let text = std::fs::read_to_string(&path).expect("text");
+            if ["spawn_blocking", "thread::spawn"].iter().any(|way| text.contains(way)) {
                 found.push(path.file_name().expect("a name").to_string_lossy().into_owned());
             }
         }
