@@ -118,47 +118,4 @@ fn vertex((x, fx): (f64, f64), (w, fw): (f64, f64), (v, fv): (f64, f64)) -> Opti
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_root_is_found_to_the_last_digits() {
-        let found = root(|x| x * x - 2.0, 0.0, 2.0).expect("a root");
-        assert!((found - 2.0_f64.sqrt()).abs() < 1e-15);
-        let steep = root(|x| x.powi(9) - 1e-9, 0.0, 1.0).expect("a root");
-        assert!((steep - 0.1).abs() < 1e-12);
-    }
-
-    #[test]
-    fn a_crossing_is_found_whichever_side_is_named_first() {
-        for (low, high) in [(0.0, 2.0), (2.0, 0.0)] {
-            assert!((crossing(|x| x * x - 2.0, low, high) - 2.0_f64.sqrt()).abs() < 1e-15);
-        }
-        for far in [-1.0, 1.0] {
-            assert_eq!((crossing(|x| x, 0.0, far), crossing(|x| x, far, 0.0)), (0.0, 0.0));
-        }
-        assert!((crossing(|x| x.powi(9), -1.0, 1.5)).abs() < 1e-20);
-        assert!((crossing(|x| (x - 1e-9).signum(), 0.0, 1e6) - 1e-9).abs() < 1e-24);
-    }
-
-    #[test]
-    fn without_bounds_or_values_it_ends() {
-        assert!(!crossing(|x| x, f64::INFINITY, f64::INFINITY).is_finite());
-        for end in [f64::NAN, f64::INFINITY] {
-            let _ends = crossing(|x| x, end, 1.0);
-        }
-        let _ends = crossing(|_| f64::NAN, 0.0, 1.0);
-    }
-
-    #[test]
-    fn no_change_of_sign_is_no_root() {
-        assert!(root(|x| x * x + 1.0, -1.0, 1.0).is_none());
-        assert!(root(|_| f64::NAN, -1.0, 1.0).is_none());
-    }
-
-    #[test]
-    fn a_top_is_found_inside_and_at_an_end() {
-        assert!((top(|x| -(x - 0.3).powi(2), -1.0, 1.0).0 - 0.3).abs() < 1e-7);
-        assert!((top(|x| x, -1.0, 1.0).0 - 1.0).abs() < 1e-7);
-    }
-}
+mod tests;

@@ -31,3 +31,24 @@ pub fn runout_swing(pair: &Pair, centre: Length, runout: Length) -> Result<Lengt
 pub fn layer_takes(layer: Length) -> Length {
     layer * TAU
 }
+
+#[cfg(test)]
+mod tests {
+    use measure::Teeth;
+
+    use super::*;
+
+    #[test]
+    fn sprockets_that_just_touch_at_the_nearest_still_turn() {
+        let pair = Pair::new(Length::from_mm(12.7), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
+        let (small, large) = pair.radii();
+        let touching = small + large;
+        assert_eq!(runout_swing(&pair, touching, Length::ZERO), Ok(Length::ZERO));
+        let nearer = touching - Length::from_mm(1e-6);
+        let refused = Fault::Overlap { distance: nearer, least: touching };
+        assert_eq!(runout_swing(&pair, nearer, Length::ZERO), Err(refused));
+        // Half of the runout counts towards the front.
+        assert!(runout_swing(&pair, touching + Length::from_mm(1.01), Length::from_mm(2.0)).is_ok());
+        assert!(runout_swing(&pair, touching + Length::from_mm(0.99), Length::from_mm(2.0)).is_err());
+    }
+}

@@ -129,6 +129,24 @@ mod tests {
     }
 
     #[test]
+    fn the_top_next_to_a_place_is_the_highest_within_one_look() {
+        let swing = sample::swing();
+        let (low, high) = (swing.compression.rad(), swing.extension.rad());
+        let look = (high - low) / steps(SCAN);
+        for layout in [sample::layout(), sample::layout().without_slider()] {
+            for n in 0..=30 {
+                let place = low + (high - low) * f64::from(n) / 30.0;
+                let (arm, length) = top_near(&layout, &swing, Angle::from_rad(place));
+                assert!((arm.rad() - place).abs() <= look * (1.0 + 1e-9) && swing.holds(arm.rad()));
+                assert!((layout.taut_length(arm) - length).mm().abs() < 1e-12);
+                let seen = (-50..=50).map(|m| (place + look * f64::from(m) / 50.0).clamp(low, high));
+                let highest = seen.map(|rad| layout.taut_length(Angle::from_rad(rad)).mm()).fold(0.0, f64::max);
+                assert!((length.mm() - highest).abs() < 1e-3 && length.mm() > highest - 1e-6, "{n}");
+            }
+        }
+    }
+
+    #[test]
     fn a_higher_top_between_two_places_is_found_beside_a_lower_one_that_is_met_exactly() {
         // Both fall away on each side; the higher one peaks half a look from either place, and is seen lower there.
         let length = |x: f64| (1000.0 - (x - 10.0).powi(2)).max(1000.01 - 0.1 * (x - 30.5).powi(2));

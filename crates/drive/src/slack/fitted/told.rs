@@ -162,7 +162,33 @@ fn untold(information: &Matrix, candidates: &[Candidate], error_mm: f64, count: 
 
 #[cfg(test)]
 mod tests {
+    use super::super::Question;
     use super::*;
+    use crate::slack::sample;
+
+    #[test]
+    fn a_reading_is_odd_past_three_standard_errors_with_two_to_spare() {
+        let question = Question {
+            sheet: sample::sheet(),
+            swing: sample::swing(),
+            readings: Vec::new(),
+            error: Length::from_mm(0.5),
+            margin: Length::ZERO,
+            fits_slider: false,
+        };
+        let places = Places { question: &question, arms: Vec::new(), slacks_mm: vec![50.0; 5] };
+        // None of them draws the fit towards itself: what is left of each is its own error.
+        let none = [[0.0; MOST]; MOST];
+        let left = |rest: &[f64]| {
+            let found = Least { at: [0.0; MOST], rest: rest.to_vec(), slopes: vec![[0.0; MOST]; rest.len()] };
+            odd(&places, &found, &none, 3)
+        };
+        assert_eq!(left(&[0.1, -1.5, 0.2, 0.0, 0.3]), None);
+        let past = -1.5 - 1e-9;
+        let others = Length::from_mm(50.0 - past);
+        assert_eq!(left(&[0.1, past, 0.2, 0.0, 0.3]), Some(Odd { index: 1, others }));
+        assert_eq!(left(&[0.1, -9.0, 0.2, 0.0]), None, "one to spare");
+    }
 
     #[test]
     fn where_every_unknown_acts_the_last_is_named() {
