@@ -149,10 +149,7 @@ pub fn hang(span: Length, surplus: Length) -> Hang {
 
 /// u with sinh(u)/u − 1 = x, for x above 0.
 fn catenary(x: f64) -> f64 {
-    // Both starts lie above the root, from where Newton on a convex curve comes down without passing it:
-    // two terms of the series u²/6 + u⁴/120 + …, and the logarithm that tames a run of next to no span.
-    let series = (12.0 * x / ((1.0 + 1.2 * x).sqrt() + 1.0)).sqrt();
-    let mut u = series.min(2.0 * (4.0 * (1.0 + x)).ln());
+    let mut u = catenary_start(x);
     for _ in 0..MOST_STEPS {
         let over = if u < 0.1 {
             // sinh(u)/u − 1 would lose its digits.
@@ -169,6 +166,13 @@ fn catenary(x: f64) -> f64 {
         }
     }
     u
+}
+
+/// Above the root, from where Newton on a convex curve comes down without passing it: two terms of the series
+/// u²/6 + u⁴/120 + …, or the logarithm that tames a run of next to no span.
+fn catenary_start(x: f64) -> f64 {
+    let series = (12.0 * x / ((1.0 + 1.2 * x).sqrt() + 1.0)).sqrt();
+    series.min(2.0 * (4.0 * (1.0 + x)).ln())
 }
 
 #[cfg(test)]
@@ -221,6 +225,22 @@ mod tests {
             let found = catenary(u.sinh() / u - 1.0);
             // Below a tenth what is given has lost digits already: sinh is rounded.
             assert!((found / u - 1.0).abs() < 2e-12, "{u}: {found}");
+        }
+    }
+
+    #[test]
+    fn the_curve_is_looked_for_from_above_and_from_near() {
+        for (u, most) in
+            [(1e-3_f64, 1.0001), (0.1, 1.0001), (0.7, 1.0002), (2.0, 1.01), (3.0, 1.03), (5.0, 1.14), (7.0, 1.4)]
+        {
+            let x = if u < 0.05 { u * u / 6.0 * (1.0 + u * u / 20.0) } else { u.sinh() / u - 1.0 };
+            let start = catenary_start(x) / u;
+            assert!(start > 1.0 - 1e-9 && start < most, "{u}: {start}");
+        }
+        // With next to no span the series would begin far too high.
+        for u in [11.0_f64, 13.0, 17.0] {
+            let start = catenary_start(u.sinh() / u - 1.0) / u;
+            assert!(start > 1.6 && start < 1.8, "{u}: {start}");
         }
     }
 }

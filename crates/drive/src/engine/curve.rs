@@ -242,6 +242,65 @@ mod tests {
     }
 
     #[test]
+    fn the_table_names_the_piece_before_or_the_piece_itself() {
+        for points in [
+            vec![[2000.0, 20.0], [3000.0, 20.0], [4000.0, 30.0], [9000.0, 10.0]],
+            vec![[0.0, 1.0], [1.0, 2.0], [5000.0, 30.0], [5001.0, 10.0], [5003.0, 40.0], [12_000.0, 5.0]],
+        ] {
+            let curve = curve(&points);
+            let (first, last) = (points[0][0], points[points.len() - 1][0]);
+            assert!(
+                (curve.slots_per_rpm * (last - first) - f64::from(u16::try_from(SLOTS).expect("few"))).abs() < 1e-9
+            );
+            for (slot, at) in curve.slots.iter().map(|at| usize::from(*at)).enumerate() {
+                let rpm = first + (last - first) * f64::from(u16::try_from(slot).expect("few")) / 512.0;
+                let here = points.windows(2).position(|two| rpm <= two[1][0]).expect("inside");
+                assert_eq!(at, here.saturating_sub(1), "{slot}");
+            }
+            for n in 0..=4000_u16 {
+                let rpm = first + (last - first) * f64::from(n) / 4000.0;
+                let here = points.windows(2).position(|two| rpm < two[1][0]).unwrap_or(points.len() - 2);
+                assert_eq!((curve.piece(rpm).start, curve.piece(rpm).end), (points[here][0], points[here + 1][0]));
+            }
+        }
+    }
+
+    #[test]
+    fn the_slope_is_what_a_small_step_shows_and_ends_with_the_points() {
+        let curve = curve(&[[2000.0, 20.0], [3000.0, 26.0], [4500.0, 30.0], [9000.0, 10.0]]);
+        for rpm in [2001.0, 2500.0, 3100.0, 4400.0, 4600.0, 8999.0] {
+            let shown = (curve.torque_nm(rpm + 0.01) - curve.torque_nm(rpm - 0.01)) / 0.02;
+            assert!((curve.slope_nm_per_rpm(rpm).expect("inside") - shown).abs() < 1e-7, "{rpm}");
+        }
+        assert!(curve.slope_nm_per_rpm(2000.0).is_some() && curve.slope_nm_per_rpm(9000.0).is_some());
+        assert!(curve.slope_nm_per_rpm(1999.9).is_none() && curve.slope_nm_per_rpm(9000.1).is_none());
+        assert_eq!((curve.first_rpm(), curve.last_rpm()), (2000.0, 9000.0));
+        assert_eq!((curve.torque_nm(9000.0), curve.torque_nm(9000.1), curve.torque_nm(0.0)), (10.0, 0.0, 20.0));
+    }
+
+    #[test]
+    fn no_torque_up_to_the_last_point_lies_below_the_floor_and_one_lies_on_it() {
+        let curve = curve(&[[2000.0, 20.0], [3000.0, 14.0], [4500.0, 30.0], [9000.0, 10.0]]);
+        for from in [500.0, 2000.0, 2500.0, 3000.0, 3000.1, 4400.0, 8000.0, 9000.0] {
+            let walked = (0..=9000_u16)
+                .map(|n| from + (9000.0 - from) * f64::from(n) / 9000.0)
+                .map(|rpm| curve.torque_nm(rpm))
+                .fold(f64::INFINITY, f64::min);
+            assert!((curve.floor_nm(from) - walked).abs() < 1e-4, "{from}: {} {walked}", curve.floor_nm(from));
+        }
+    }
+
+    #[test]
+    fn two_chords_that_do_not_go_the_same_way_meet_level_and_the_longer_weighs_more() {
+        assert_eq!((inner_slope([1.0, 2.0], [3.0, -1.0]), inner_slope([1.0, 2.0], [0.0, 4.0])), (0.0, 0.0));
+        // Equal stretches: the harmonic mean of the chords.
+        assert!((inner_slope([2.0, 2.0], [1.0, 3.0]) - 1.5).abs() < 1e-15);
+        assert!((inner_slope([2.0, 2.0], [-1.0, -3.0]) + 1.5).abs() < 1e-15);
+        // 1 and 2 long: weights 5 and 4 of 9.
+        assert!((inner_slope([1.0, 2.0], [1.0, 3.0]) - 9.0 / (5.0 + 4.0 / 3.0)).abs() < 1e-15);
+    }
+
+    #[test]
     fn an_end_leaves_as_the_parabola_through_its_three_points() {
         // 3t − t² at three places each, the turn between the second and the third: its own slope is 3 − 2t.
         for far in [2.0, 2.5, 3.0] {

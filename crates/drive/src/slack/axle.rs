@@ -134,7 +134,59 @@ pub fn shift(layout: &Layout, arm: Angle, station: f64, now: Length, target: Len
 
 #[cfg(test)]
 mod tests {
+    use super::super::sample;
     use super::*;
+
+    #[test]
+    fn no_loop_is_longer_than_the_longest_and_one_in_line_is_as_long() {
+        let drawn = sample::layout();
+        for layout in [drawn, drawn.without_slider()] {
+            for arm_mm in [80.0, 300.0, 615.0] {
+                let at =
+                    |deg: i32| layout.with_arm(Length::from_mm(arm_mm)).taut_length(Angle::from_deg(f64::from(deg)));
+                let longest = (-180..180).map(|deg| at(deg).mm()).fold(0.0, f64::max);
+                assert!(longest_loop(&layout, arm_mm) > longest, "{arm_mm}");
+            }
+        }
+        let equal = Layout { front: drawn.rear, ..drawn.without_slider() };
+        let line = line_angle(equal.countershaft);
+        let off_mm = equal.countershaft.size();
+        // Chain on a sprocket counts by its teeth, a hair less than the arc.
+        let hair_mm = TAU * (equal.rear.radius_mm - equal.rear.per_rad_mm);
+        assert!(hair_mm > 0.0 && hair_mm < 1.0);
+        let loop_mm = equal.taut_length(line).mm();
+        assert!((longest_loop(&equal, 615.0) - loop_mm - hair_mm).abs() < 1e-9);
+        // A slider reaches as far from the line as it stands off the countershaft, and its radius.
+        let slider = super::super::layout::Slider {
+            along: Length::from_mm(300.0),
+            above: Length::from_mm(400.0),
+            radius: Length::from_mm(50.0),
+        };
+        let slid = Layout { slider: Some(slider), ..equal };
+        assert!((longest_loop(&slid, 615.0) - 2.0 * (615.0 + off_mm) - TAU * (550.0 + off_mm)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_place_without_a_slider_is_where_the_search_with_one_begins() {
+        let (layout, swing) = (sample::layout(), sample::swing());
+        let clear = layout.without_slider();
+        let taken_mm = tightest(&clear, &swing).length.mm();
+        assert!((clear_of_slider(&layout, &swing, taken_mm, [200.0, 2000.0]) - 615.0 - 1e-6).abs() < 1e-8);
+        assert_eq!(
+            clear_of_slider(&layout, &swing, taken_mm, [200.0, 615.0 - 1e-3]).to_bits(),
+            (615.0_f64 - 1e-3).to_bits()
+        );
+        assert!(clear_of_slider(&layout, &swing, taken_mm, [200.0, 615.0 + 1e-7]) <= 615.0 + 1e-7);
+    }
+
+    #[test]
+    fn what_is_asked_of_the_place_already_there_moves_nothing() {
+        let (layout, arm) = (sample::layout(), Angle::from_deg(24.0));
+        let mm = Length::from_mm;
+        assert_eq!(shift(&layout, arm, 0.5, mm(40.0), mm(40.0)), Ok(Length::ZERO));
+        assert_eq!(shift(&layout, Angle::from_deg(-4.0), 0.5, mm(40.0), mm(30.0)), Err(Fault::Rests));
+        assert_eq!(shift(&layout, arm, 0.5, mm(40.0), mm(5000.0)), Err(Fault::NoAxlePlace));
+    }
 
     #[test]
     fn the_touching_arm_clears_the_sprockets_on_the_whole_way() {

@@ -117,5 +117,31 @@ mod tests {
         let (from, to) = (Point::new(0.0, 0.0), Point::new(10.0, 0.0));
         assert!((distance_to_piece(Point::new(5.0, 3.0), from, to) - 3.0).abs() < 1e-12);
         assert!((distance_to_piece(Point::new(13.0, 4.0), from, to) - 5.0).abs() < 1e-12);
+        assert!((distance_to_piece(Point::new(13.0, 4.0), from, from) - 13.0_f64.hypot(4.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn distance_to_a_piece_is_what_a_walk_along_it_finds() {
+        let (from, to) = (Point::new(-30.0, 12.0), Point::new(45.0, -63.0));
+        for place in [Point::new(10.0, 20.0), Point::new(-80.0, -5.0), Point::new(60.0, -90.0), Point::new(3.0, -21.0)]
+        {
+            let walked = (0..=10_000)
+                .map(|n| (from + (to - from) * (f64::from(n) / 10_000.0) - place).size())
+                .fold(f64::INFINITY, f64::min);
+            assert!((distance_to_piece(place, from, to) - walked).abs() < 0.01);
+        }
+    }
+
+    #[test]
+    fn a_direction_turned_by_its_own_angle_points_forward() {
+        for deg in [-170.0, -90.0, -20.0, 0.0, 45.0, 135.0] {
+            let rad = f64::to_radians(deg);
+            let place = Point::toward(rad) * 7.0;
+            assert!((place.angle_rad() - rad).abs() < 1e-12 && (place.size() - 7.0).abs() < 1e-12);
+            assert!((place.turned(-rad) - Point::new(7.0, 0.0)).size() < 1e-12);
+            // On an arm at that angle, back and up are the frame's own axes turned by it.
+            let on_arm = Point::on_arm(-7.0, 2.0, rad);
+            assert!((on_arm - Point::new(7.0, 2.0).turned(rad)).size() < 1e-12);
+        }
     }
 }

@@ -57,12 +57,8 @@ pub fn gap(layout: &Layout, arm: Angle, place: &GapPlace, surplus: Length) -> Re
     }
     let chain_mm = layout.hull(arm).length_mm + surplus.mm();
     let taken = |w_mm: f64| lifted(layout, arm, u_mm, w_mm) - chain_mm;
-    // A pin lifted this far takes more than the surplus: each of its two legs is at least as long as the lift.
-    let mut high_mm = taut_mm + surplus.mm() + 1.0;
-    while taken(high_mm) < 0.0 {
-        high_mm = taut_mm + 2.0 * (high_mm - taut_mm);
-    }
-    let w_mm = root(taken, taut_mm, high_mm).unwrap_or(taut_mm);
+    // A pin lifted by all the chain there is takes more: from the loop's old place to the pin and back is twice that.
+    let w_mm = root(taken, taut_mm, taut_mm + chain_mm).unwrap_or(taut_mm);
     Ok(place.of_pin(w_mm))
 }
 
@@ -135,6 +131,32 @@ mod tests {
     }
 
     #[test]
+    fn the_taut_pin_is_the_highest_that_takes_no_more_chain() {
+        for layout in [sample::layout(), sample::layout().without_slider()] {
+            for deg in [-20.0, -4.0, 7.5, 24.0] {
+                let arm = Angle::from_deg(deg);
+                let taut_mm = layout.hull(arm).length_mm;
+                for u_mm in [-90.0, -30.0, 0.0, 20.0, 200.0, 400.0, 600.0, 700.0] {
+                    let w_mm = taut_pin(&layout, arm, u_mm).expect("chain there");
+                    assert!((lifted(&layout, arm, u_mm, w_mm) - taut_mm).abs() < 1e-4, "{deg} {u_mm}");
+                    assert!(lifted(&layout, arm, u_mm, w_mm + 1.0) > taut_mm + 5e-4, "{deg} {u_mm}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_last_place_with_chain_over_it_is_named() {
+        let level = sample::layout().without_slider();
+        let last_mm = 615.0 + level.rear.radius_mm;
+        let refused = taut_gap(&level, Angle::ZERO, &place(last_mm + 1e-6)).expect_err("behind it");
+        assert!(matches!(refused, Fault::NoChainHere { last } if (last.mm() - last_mm).abs() < 1e-9), "{refused:?}");
+        let at_last = taut_gap(&level, Angle::ZERO, &place(last_mm - 1e-6)).expect("chain there");
+        // Half a plate and the surface below the pin, which stands as high as the axle there, or near it.
+        assert!((at_last.mm() + 7.5 + 45.0).abs() < 0.1, "{at_last:?}");
+    }
+
+    #[test]
     fn behind_the_rear_sprocket_there_is_no_chain() {
         let arm = Angle::from_deg(24.0);
         assert!(gap(&sample::layout(), arm, &place(690.0), Length::from_mm(5.0)).is_ok());
@@ -151,5 +173,10 @@ mod tests {
             Err(Fault::BelowTaut { .. })
         ));
         assert!(gap_surplus(&layout, arm, &place, taut).expect("taut").mm() < 1e-9);
+        assert_eq!(gap(&layout, arm, &place, Length::ZERO), Ok(taut));
+        assert_eq!(gap(&layout, arm, &place, Length::from_mm(-3.0)), Ok(taut));
+        let rounded = Length::from_mm(ROUNDING_MM);
+        assert_eq!(gap_surplus(&layout, arm, &place, taut - rounded * 0.9), Ok(Length::ZERO));
+        assert_eq!(gap_surplus(&layout, arm, &place, taut - rounded * 1.1), Err(Fault::BelowTaut { taut }));
     }
 }

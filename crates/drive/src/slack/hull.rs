@@ -189,6 +189,8 @@ fn share(disc: &Disc, turn: Point, wrap_rad: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     fn smooth(x_mm: f64, z_mm: f64, radius_mm: f64) -> Disc {
@@ -228,6 +230,71 @@ mod tests {
             assert!((hull.length_mm - bare).abs() < 1e-9 + above, "{above}");
         }
         assert!(length(5.0 + 1e-6).touches(2) && !length(5.0 - 1e-6).touches(2));
+    }
+
+    /// The loop's length with nothing sought: the furthest reach in each of many directions, each wrap by its teeth.
+    fn walked_mm(discs: &[Disc]) -> f64 {
+        const LOOKS: u32 = 6000;
+        let each = TAU / f64::from(LOOKS);
+        (0..LOOKS)
+            .map(|n| {
+                let direction = Point::toward((f64::from(n) + 0.5) * each);
+                let furthest = discs.iter().max_by(|a, b| a.reach(direction).total_cmp(&b.reach(direction)));
+                let disc = furthest.expect("a disc");
+                (disc.reach(direction) + disc.per_rad_mm - disc.radius_mm) * each
+            })
+            .sum()
+    }
+
+    proptest! {
+        #[test]
+        fn it_is_the_furthest_reach_all_round(
+            all in prop::collection::vec((-600.0..600.0_f64, -400.0..400.0_f64, 0.0..200.0_f64, 0.95..1.05_f64), 1..=4),
+        ) {
+            let discs: Vec<Disc> = all
+                .iter()
+                .map(|(x, z, radius, by)| Disc { centre: Point::new(*x, *z), radius_mm: *radius, per_rad_mm: radius * by })
+                .collect();
+            let hull = Hull::round(&discs);
+            let walked = walked_mm(&discs);
+            prop_assert!((hull.length_mm - walked).abs() < 0.05, "{} is not {walked}", hull.length_mm);
+            let arcs = hull.arcs();
+            prop_assert!((arcs[arcs.len() - 1].to_rad - arcs[0].from_rad - TAU).abs() < 1e-9);
+            for (n, arc) in arcs.iter().enumerate() {
+                let next = arcs[(n + 1) % arcs.len()];
+                prop_assert!(arc.from_rad < arc.to_rad && (arcs.len() == 1 || arc.disc != next.disc));
+                prop_assert!(n + 1 == arcs.len() || arc.to_rad.to_bits() == next.from_rad.to_bits());
+                for share in [0.01, 0.5, 0.99] {
+                    let direction = Point::toward(arc.from_rad + share * (arc.to_rad - arc.from_rad));
+                    let reach = discs[arc.disc].reach(direction);
+                    prop_assert!(discs.iter().all(|disc| disc.reach(direction) < reach + 1e-6));
+                }
+            }
+            for disc in 0..discs.len() {
+                prop_assert_eq!(hull.touches(disc), hull.wrap_rad(disc) > 0.0);
+            }
+        }
+    }
+
+    #[test]
+    fn discs_in_a_row_touch_the_loop_at_both_ends_whichever_way_the_row_lies() {
+        for deg in 0..360_u16 {
+            let along = Point::toward(f64::from(deg).to_radians());
+            let row = [0.0, 100.0, 200.0].map(|at| Disc::smooth(along * at, 20.0));
+            let ends = Hull::round(&[row[0], row[2]]);
+            assert_eq!(ends.arcs().len(), 2, "{deg}");
+            assert!((ends.length_mm - 400.0 - 20.0 * TAU).abs() < 1e-9, "{deg}");
+            let whole = Hull::round(&row);
+            assert!((whole.length_mm - ends.length_mm).abs() < 1e-9, "{deg}");
+            assert!(whole.wrap_rad(1) < 1e-9, "{deg}");
+        }
+    }
+
+    #[test]
+    fn of_discs_that_lie_the_same_the_first_one_counts() {
+        let twice = Hull::round(&[smooth(0.0, 0.0, 10.0), smooth(90.0, 5.0, 20.0), smooth(90.0, 5.0, 20.0)]);
+        assert!(twice.touches(0) && twice.touches(1) && !twice.touches(2));
+        assert_eq!(leader(&[smooth(1.0, 2.0, 3.0); 2], 0.7), 0);
     }
 
     #[test]

@@ -332,35 +332,4 @@ pub(super) fn open_span(centre_mm: f64, front: Wheel, rear: Wheel) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::sample;
-    use super::*;
-
-    #[test]
-    fn impossible_parts_are_told_apart() {
-        let (level, sheet) = (Angle::from_deg(0.0), sample::sheet());
-        let possible = |sheet: Sheet| Layout::new(&sheet).possible(level, Angle::from_deg(24.0));
-        assert_eq!(possible(sheet), Ok(()));
-        assert!(matches!(possible(Sheet { arm: Length::from_mm(80.0), ..sheet }), Err(Fault::Overlap { .. })));
-        let slider = |radius: f64, along: f64| {
-            Some(Slider { along: Length::from_mm(along), above: Length::ZERO, radius: Length::from_mm(radius) })
-        };
-        assert!(matches!(possible(Sheet { slider: slider(120.0, 0.0), ..sheet }), Err(Fault::DiscInside { .. })));
-        assert!(matches!(possible(Sheet { slider: slider(20.0, 530.0), ..sheet }), Err(Fault::DiscInside { .. })));
-    }
-
-    #[test]
-    fn a_longer_pitch_makes_a_larger_pin_circle() {
-        let worn = Sheet { elongation: Elongation::from_pct(1.0), ..sample::sheet() };
-        let (new, worn) = (sample::layout(), Layout::new(&worn));
-        assert!((worn.rear.radius_mm / new.rear.radius_mm - 1.01).abs() < 1e-12);
-    }
-
-    #[test]
-    fn the_same_disc_carries_the_upper_run_drooping_and_the_lower_one_compressed() {
-        let layout = sample::layout();
-        let rests =
-            |arm: f64| (layout.rests(Angle::from_deg(arm), Run::Upper), layout.rests(Angle::from_deg(arm), Run::Lower));
-        assert_eq!((rests(24.0), rests(7.5), rests(-4.0)), ((true, false), (false, false), (false, true)));
-    }
-}
+mod tests;

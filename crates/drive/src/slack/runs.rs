@@ -108,6 +108,34 @@ mod tests {
         Disc { centre: Point::new(x_mm, z_mm), radius_mm, per_rad_mm }
     }
 
+    #[test]
+    fn a_sprocket_that_just_holds_the_other_is_left_to_the_hull_and_one_beside_it_is_not() {
+        let slider = Disc::smooth(Point::new(5.0, 0.0), 1.0);
+        let inside = |x_mm: f64| length(&disc(0.0, 0.0, 40.0, 40.0), &disc(x_mm, 0.0, 100.0, 100.0), &slider);
+        assert!(inside(60.0).is_none() && inside(59.0).is_none() && inside(0.0).is_none());
+        // Barely beside it: front 40 from -61, nearly all of the loop on the rear sprocket.
+        let beside = length(&disc(0.0, 0.0, 40.0, 40.0), &disc(60.001, 0.0, 100.0, 100.0), &slider);
+        assert!(beside.is_some_and(|length_mm| (length_mm - TAU * 100.0).abs() < 0.01), "{beside:?}");
+    }
+
+    #[test]
+    fn a_slider_out_of_reach_of_the_runs_adds_nothing_and_one_past_a_sprocket_is_left_to_the_hull() {
+        let (front, rear) = (disc(0.0, 0.0, 40.0, 39.0), disc(-600.0, 0.0, 120.0, 119.0));
+        let with = |x_mm: f64, z_mm: f64, radius_mm: f64| {
+            length(&front, &rear, &Disc::smooth(Point::new(x_mm, z_mm), radius_mm))
+        };
+        let bare = Hull::round(&[front, rear]).length_mm;
+        for (x_mm, z_mm, radius_mm) in
+            [(-300.0, 0.0, 30.0), (0.0, 0.0, 39.0), (0.0, 0.0, 40.0), (-600.0, 50.0, 69.0), (39.0, 0.0, 1.0)]
+        {
+            let length_mm = with(x_mm, z_mm, radius_mm).expect("held inside");
+            assert!((length_mm - bare).abs() < 1e-9, "{x_mm} {z_mm} {radius_mm}");
+        }
+        for (x_mm, z_mm, radius_mm) in [(39.1, 0.0, 1.0), (100.0, 0.0, 5.0), (-715.0, 0.0, 20.0), (-800.0, 10.0, 5.0)] {
+            assert_eq!(with(x_mm, z_mm, radius_mm), None, "{x_mm} {z_mm} {radius_mm}");
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(4000))]
 

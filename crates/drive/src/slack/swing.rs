@@ -164,6 +164,56 @@ mod tests {
     }
 
     #[test]
+    fn the_longest_is_what_a_walk_along_the_travel_finds() {
+        let arm = Length::from_mm(615.0);
+        for (x, z) in [(68.0, 9.0), (68.0, -20.0), (40.0, 60.0), (-30.0, 10.0), (-30.0, -10.0), (5.0, 0.0)] {
+            for (droop, travel) in [(24.0, 295.0), (5.0, 295.0), (40.0, 100.0), (-8.0, 60.0)] {
+                let swing = Swing::new(arm, Angle::from_deg(droop), Length::from_mm(travel)).expect("within reach");
+                let (low, high) = (swing.compression.rad(), swing.extension.rad());
+                let at = |n: u32| Angle::from_rad(low + (high - low) * f64::from(n) / 2000.0);
+                let shaft = Point::new(x, z);
+                let walked = (0..=2000).map(|n| centre_distance(shaft, arm, at(n)).mm()).fold(0.0, f64::max);
+                let told = longest(shaft, arm, &swing);
+                assert!(
+                    (told.centre.mm() - walked).abs() < 1e-3 && told.centre.mm() > walked - 1e-9,
+                    "{x} {z} {droop}"
+                );
+                let angle = told.arm.expect("it changes");
+                assert!((centre_distance(shaft, arm, angle) - told.centre).mm().abs() < 1e-9);
+                assert_eq!(told.at == LongestAt::FullExtension, angle == swing.extension);
+                assert_eq!(told.at == LongestAt::FullCompression, angle == swing.compression);
+                assert_eq!(told.at == LongestAt::InLine, line_is_reached(shaft, &swing));
+            }
+        }
+    }
+
+    #[test]
+    fn an_angle_belongs_to_the_travel_up_to_rounding_past_its_ends() {
+        let swing = sample::swing();
+        let (low, high) = (swing.compression.rad(), swing.extension.rad());
+        let past = |by: f64| [Angle::from_rad(low - by), Angle::from_rad(high + by)];
+        assert!(past(0.9 * ROUNDING).iter().all(|arm| swing.reaches(*arm) == Ok(*arm)));
+        let refused = Fault::OutsideTravel { compression: swing.compression, extension: swing.extension };
+        assert!(past(1.1 * ROUNDING).iter().all(|arm| swing.reaches(*arm) == Err(refused)));
+        assert!(swing.holds(low) && swing.holds(high) && !swing.holds(low - 1e-15) && !swing.holds(high + 1e-15));
+        assert_eq!(swing.angle_at(Length::ZERO), Ok(swing.extension));
+        for travel_mm in [0.0, 12.0, 150.0, 295.0] {
+            let arm = swing.angle_at(Length::from_mm(travel_mm)).expect("within reach");
+            assert!((swing.travel_at(arm).mm() - travel_mm).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn an_arm_that_comes_to_stand_upright_has_made_all_its_travel() {
+        let arm = Length::from_mm(300.0);
+        let most = Length::from_mm(450.0 + 300.0 * 1.1e-9);
+        let refused = Swing::new(arm, Angle::from_deg(30.0), most);
+        assert!(matches!(refused, Err(Fault::BeyondReach { most }) if (most.mm() - 450.0).abs() < 1e-9), "{refused:?}");
+        let upright = Swing::new(arm, Angle::from_deg(30.0), most - arm * 0.2e-9).expect("all of it");
+        assert!((upright.compression.deg() + 90.0).abs() < 1e-12);
+    }
+
+    #[test]
     fn more_travel_than_the_arm_makes_is_refused() {
         let swing = |mm: f64| Swing::new(Length::from_mm(300.0), Angle::from_deg(30.0), Length::from_mm(mm));
         assert!(swing(450.0).is_ok() && matches!(swing(450.1), Err(Fault::BeyondReach { .. })));

@@ -109,6 +109,8 @@ const fn steps(count: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::super::layout::Slider;
     use super::super::sample;
     use super::*;
@@ -126,6 +128,58 @@ mod tests {
         sheet.slider = sheet.slider.map(|slider| Slider { radius: Length::from_mm(44.0), ..slider });
         let place = tightest(&Layout::new(&sheet), &sample::swing()).arm.deg();
         assert!((place - 7.539).abs() > 4.0, "{place}");
+    }
+
+    #[test]
+    fn the_tightest_is_what_a_walk_along_the_travel_finds() {
+        let slid = |above: f64, radius: f64| {
+            let slider =
+                Slider { along: Length::from_mm(30.0), above: Length::from_mm(above), radius: Length::from_mm(radius) };
+            Layout { slider: Some(slider), ..sample::layout() }
+        };
+        let all =
+            [sample::layout(), sample::layout().without_slider(), slid(0.0, 44.0), slid(12.0, 40.0), slid(-14.0, 46.0)];
+        for layout in all {
+            for (droop, travel) in [(24.0, 295.0), (12.0, 250.0), (30.0, 120.0), (2.0, 80.0)] {
+                let swing = Swing::new(Length::from_mm(615.0), Angle::from_deg(droop), Length::from_mm(travel));
+                let swing = swing.expect("within reach");
+                let (low, high) = (swing.compression.rad(), swing.extension.rad());
+                let at = |n: u32| Angle::from_rad(low + (high - low) * f64::from(n) / 3000.0);
+                let walked = (0..=3000).map(|n| layout.taut_length(at(n)).mm()).fold(0.0, f64::max);
+                let told = tightest(&layout, &swing);
+                assert!((told.length.mm() - walked).abs() < 1e-4 && told.length.mm() > walked - 1e-9, "{layout:?}");
+                assert!((layout.taut_length(told.arm) - told.length).mm().abs() < 1e-9 && !told.constant);
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn of_several_bumps_the_highest_is_found_whichever_order_they_stand_in(
+            bumps in prop::collection::vec((0.0..120.0_f64, 0.0..10.0_f64, 0.02..0.5_f64), 1..4),
+        ) {
+            let length = |x: f64| bumps.iter().map(|(at, high, steep)| high - steep * (x - at).powi(2)).fold(-50.0, f64::max);
+            let mut found = Highest::new(0.0, length(0.0));
+            over_travel(length, 0.0, steps(SCAN), &mut found);
+            let highest = (0..=12_000).map(|n| length(f64::from(n) / 100.0)).fold(f64::NEG_INFINITY, f64::max);
+            prop_assert!(found.mm > highest - 1e-9 && found.mm < highest + 1e-2, "{} for {highest}", found.mm);
+            prop_assert!((length(found.rad) - found.mm).abs() < 1e-12);
+            let least = (0..=120).map(|n| length(f64::from(n))).fold(f64::INFINITY, f64::min);
+            prop_assert_eq!(found.least_mm.to_bits(), least.to_bits());
+        }
+    }
+
+    #[test]
+    fn a_loop_that_changes_by_less_than_rounding_is_constant() {
+        let mut sheet = sample::sheet();
+        sheet.slider = None;
+        // The countershaft next to the pivot: the loop changes by about four times its distance.
+        let mut constant = |x_mm: f64| {
+            sheet.countershaft_x = Length::from_mm(x_mm);
+            sheet.countershaft_z = Length::ZERO;
+            tightest(&Layout::new(&sheet), &sample::swing()).constant
+        };
+        assert!(constant(0.0) && constant(1e-10) && !constant(1e-7));
     }
 
     #[test]

@@ -96,6 +96,15 @@ const OTHERS: &[Row] = &[
     ("\u{2212}21.8 deg", ANGLE, -21.8, "= -21.8 deg"),
     ("14", TEETH, 14.0, "= 14"),
     ("68 °F", AIR, 20.0, "= 20 °C"),
+    ("+14", TEETH, 14.0, "= 14"),
+    ("2:59", HOURS, 2.0 + 59.0 / 60.0, "= 2.983 h"),
+    ("12345:00", Bound::from_to("hours", "h", 0.0, 1e5), 12_345.0, "= 12345 h"),
+    ("0:00", HOURS, 0.0, "= 0 h"),
+    ("2 1/4 h", HOURS, 2.25, "= 2.25 h"),
+    ("9999 1/4 in", Bound::from_to("length", "mm", 0.0, 1e6), 253_980.95, "= 253980.95 mm"),
+    ("1'250'000,5", Bound::from_to("length", "mm", 0.0, 1e7), 1_250_000.5, "= 1250000.5 mm"),
+    ("125 000", Bound::from_to("length", "mm", 0.0, 1e7), 125_000.0, "= 125000 mm"),
+    ("0,5 kg", Bound::from_to("mass", "kg", 0.0, 1.0), 0.5, "= 0.5 kg"),
 ];
 
 #[test]
@@ -155,6 +164,47 @@ fn what_is_no_number_is_refused_with_its_reason() {
         ("14 mm", TEETH, "no_unit"),
         ("14 %", TEETH, "no_unit"),
         ("9999999999999999999999999999999999999999999", MM, "no_number"),
+        // What stands between digits and is no mark of thousands or decimals.
+        ("1#250", MM, "no_number"),
+        ("1_250", MM, "no_number"),
+        ("1;250,5", MM, "no_number"),
+        ("12:5", MM, "no_number"),
+        // Groups of other sizes, a group that begins with nothing, marks in the wrong order.
+        ("1'25", MM, "no_number"),
+        ("1'2500", MM, "no_number"),
+        ("1250'000", MM, "no_number"),
+        ("0'250", MM, "no_number"),
+        ("'250", MM, "no_number"),
+        ("1,250'5", MM, "no_number"),
+        ("1'250.000'5", MM, "no_number"),
+        ("1.250.5", MM, "no_number"),
+        ("+-3", MM, "no_number"),
+        ("-+3", MM, "no_number"),
+        ("3-", MM, "no_number"),
+        ("+", MM, "no_number"),
+        (",", MM, "no_number"),
+        ("e3", MM, "no_number"),
+        ("1e", MM, "no_unit"),
+        ("1,e3", MM, "exponent"),
+        ("1e+3", MM, "exponent"),
+        ("1e\u{2212}3", MM, "exponent"),
+        // Fractions of too many digits, of letters, with nothing above or below.
+        ("1/10000 in", MM, "no_number"),
+        ("10000/20000 in", MM, "no_number"),
+        ("/4 in", MM, "no_number"),
+        ("1/ in", MM, "no_number"),
+        ("1/4/2 in", MM, "no_number"),
+        ("4/4 in", MM, "no_number"),
+        ("a 1/4 in", MM, "no_number"),
+        ("1,5 1/4 in", MM, "no_number"),
+        ("1/4 cm", MM, "fraction"),
+        // Durations of too many digits.
+        ("2:045", HOURS, "no_number"),
+        ("123456:00", HOURS, "no_number"),
+        (":45", HOURS, "no_number"),
+        ("2:60", HOURS, "minutes"),
+        ("2:5 min", HOURS, "no_number"),
+        ("2h45", MM, "no_unit"),
     ];
     for (text, bound, wanted) in rows {
         let code = number(text, bound).err().map_or("", |fault| fault.code());

@@ -252,6 +252,74 @@ pub(super) fn plain(text: &str) -> String {
 mod tests {
     use super::*;
 
+    /// What one of each unit is in the unit kept, from the definitions: inch 25.4 mm, foot 12 inches, mile 5280 feet,
+    /// pound 0.453 592 37 kg, standard gravity 9.806 65 m/s², metric horsepower 75 kgf m/s.
+    const WORTH: [(&str, &str, f64); 31] = [
+        ("mm", "cm", 10.0),
+        ("mm", "m", 1000.0),
+        ("mm", "in", 25.4),
+        ("m", "cm", 0.01),
+        ("m", "mm", 0.001),
+        ("m", "in", 0.0254),
+        ("m", "ft", 0.3048),
+        ("km", "m", 0.001),
+        ("km", "mi", 1.609_344),
+        ("N·m", "lbf ft", 1.355_817_948_331_400_4),
+        ("N·m", "lbf in", 0.112_984_829_027_616_7),
+        ("N·m", "kgf m", 9.806_65),
+        ("km/h", "mph", 1.609_344),
+        ("km/h", "m/s", 3.6),
+        ("m/s", "km/h", 0.277_777_777_777_777_8),
+        ("m/s", "mph", 0.447_04),
+        ("h", "min", 0.016_666_666_666_666_666),
+        ("min", "h", 60.0),
+        ("s", "min", 60.0),
+        ("s", "h", 3600.0),
+        ("d", "weeks", 7.0),
+        ("kg", "lb", 0.453_592_37),
+        ("kg", "g", 0.001),
+        ("kg/m", "lb/ft", 1.488_163_943_569_553_8),
+        ("N", "lbf", 4.448_221_615_260_5),
+        ("N", "kgf", 9.806_65),
+        ("kN", "lbf", 0.004_448_221_615_260_5),
+        ("kW", "PS", 0.735_498_75),
+        ("kPa", "hPa", 0.1),
+        ("kPa", "bar", 100.0),
+        ("kPa", "psi", 6.894_757_293_168_361),
+    ];
+
+    #[test]
+    fn one_of_each_unit_is_what_its_definition_says() {
+        for (kept, name, worth) in WORTH {
+            let unit = family(kept).and_then(|family| family.named(name)).expect("a unit");
+            assert!((unit.kept(1.0) / worth - 1.0).abs() < 1e-14, "{name} in {kept}: {}", unit.kept(1.0));
+            assert!((unit.kept(-3.0) / worth + 3.0).abs() < 1e-13 && !unit.is_kept());
+        }
+        let fahrenheit = family("°C").and_then(|family| family.named("°F")).expect("a unit");
+        for (typed, kept) in [(32.0, 0.0), (212.0, 100.0), (-40.0, -40.0)] {
+            assert!((fahrenheit.kept(typed) - kept).abs() < 1e-12);
+        }
+        assert!(!fahrenheit.is_kept() && family("furlong").is_none());
+    }
+
+    #[test]
+    fn a_unit_that_is_one_of_the_kept_but_begins_elsewhere_is_not_the_kept_one() {
+        let kelvin = Unit::new("K", &["k"], 1.0).shifted(-273.15);
+        assert!(!kelvin.is_kept() && (kelvin.kept(0.0) + 273.15).abs() < 1e-12);
+        assert!(Unit::new("mm", &["mm"], 1.0).is_kept());
+    }
+
+    #[test]
+    fn only_what_is_measured_in_halves_and_quarters_may_be_typed_so() {
+        let typed: Vec<(&str, &str)> = FAMILIES
+            .iter()
+            .flat_map(|family| {
+                family.units.iter().filter(|unit| unit.fractions).map(|unit| (family.kept[0], unit.name))
+            })
+            .collect();
+        assert_eq!(typed, [("mm", "in"), ("m", "in"), ("m", "ft"), ("h", "h"), ("min", "h")]);
+    }
+
     #[test]
     fn each_family_keeps_its_first_unit_and_no_spelling_means_two_units() {
         for family in &FAMILIES {

@@ -103,11 +103,9 @@ const VERSION: u8 = 1;
 const WITH_START: u8 = 1;
 const WITH_HEIGHT: u8 = 1;
 const WITH_PLACES: u8 = 2;
-/// Legs and points that are believed of a blob, so that damage cannot ask for all memory.
-const MOST_LEGS: u32 = 1_000_000;
-const MOST_POINTS: u64 = 20_000_000;
-/// Columns of a leg with height and places, four bytes a value.
-const MOST_COLUMNS: u64 = 7;
+/// Bytes of columns that are believed of a blob, so that damage cannot ask for all memory: twenty million points of a
+/// leg with height and places, seven columns of four bytes a value.
+const MOST_BYTES: u64 = 20_000_000 * 7 * 4;
 
 impl Blob {
     /// Keeps a ride that is already on a grid of `step_s`.
@@ -163,9 +161,10 @@ impl Blob {
         let step_s = f64::from_le_bytes(take(&mut rest)?);
         let start = Moment::from_unix(i64::from_le_bytes(take(&mut rest)?));
         let count = u32::from_le_bytes(take(&mut rest)?);
-        if count > MOST_LEGS || !(step_s > 0.0 && step_s.is_finite()) {
+        if !(step_s > 0.0 && step_s.is_finite()) {
             return Err(BlobFault::Damaged);
         }
+        // Each leg has bytes of its own here: no count makes this longer than the blob.
         let heads = (0..count).map(|_| Head::read(&mut rest)).collect::<Result<Vec<_>, _>>()?;
         let columns = unpacked(rest, heads.iter().map(Head::bytes).sum())?;
         let mut columns = columns.as_slice();
@@ -255,9 +254,13 @@ fn take<const N: usize>(rest: &mut &[u8]) -> Result<[u8; N], BlobFault> {
     Ok(*taken)
 }
 
+const fn believed(bytes: u64) -> bool {
+    bytes <= MOST_BYTES
+}
+
 /// Unpacks exactly so many bytes.
 fn unpacked(packed: &[u8], bytes: u64) -> Result<Vec<u8>, BlobFault> {
-    if bytes > MOST_POINTS * MOST_COLUMNS * 4 {
+    if !believed(bytes) {
         return Err(BlobFault::Damaged);
     }
     let mut columns = Vec::new();
@@ -295,4 +298,100 @@ fn gathered(columns: &mut &[u8], count: usize) -> Result<Vec<f32>, BlobFault> {
             if value.is_finite() { Ok(value) } else { Err(BlobFault::Damaged) }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn leg(count: u16, height: bool, places: bool) -> Leg {
+        let column = |from: f32| (0..count).map(|k| from + f32::from(k)).collect::<Vec<f32>>();
+        Leg {
+            begin_s: 12.5,
+            speed_mps: column(1.0),
+            accel_mps2: column(-2.0),
+            s_m: column(0.25),
+            height: height.then(|| LegHeight { ele_m: column(300.0), grade: column(-0.5) }),
+            places: places.then(|| LegPlaces {
+                origin: Place::new(45.0, 7.0).expect("a place"),
+                x_m: column(10.0),
+                y_m: column(-10.0),
+            }),
+        }
+    }
+
+    fn all() -> Blob {
+        let legs = vec![leg(3, true, true), leg(0, false, true), leg(5, true, false), leg(1, false, false)];
+        Blob { step_s: 0.5, start: Some(Moment::from_unix(1_000_000)), legs }
+    }
+
+    #[test]
+    fn every_kind_of_leg_comes_back_whole_with_its_points_counted() {
+        let blob = all();
+        assert_eq!(blob.points(), 9);
+        assert_eq!(Blob::decode(&blob.encode()), Ok(blob.clone()));
+        let undated = Blob { start: None, ..blob };
+        assert_eq!(Blob::decode(&undated.encode()), Ok(undated.clone()));
+        assert_eq!(Blob { legs: vec![], ..undated }.points(), 0);
+    }
+
+    #[test]
+    fn so_many_bytes_of_columns_are_asked_for_as_the_values_need() {
+        let head = |height, places: bool| Head {
+            begin_s: 0.0,
+            count: 10,
+            height,
+            origin: places.then(|| Place::new(0.0, 0.0)).flatten(),
+        };
+        let bytes = [(false, false), (true, false), (false, true), (true, true)]
+            .map(|(height, places)| head(height, places).bytes());
+        assert_eq!(bytes, [120, 200, 200, 280]);
+        assert!(believed(MOST_BYTES) && !believed(MOST_BYTES + 1) && MOST_BYTES == 560_000_000);
+    }
+
+    #[test]
+    fn a_number_that_cannot_be_is_damage_wherever_it_stands() {
+        let good = all();
+        for step_s in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(Blob::decode(&Blob { step_s, ..good.clone() }.encode()), Err(BlobFault::Damaged), "{step_s}");
+        }
+        let damaged = |change: &dyn Fn(&mut Leg)| {
+            let mut blob = good.clone();
+            change(&mut blob.legs[0]);
+            Blob::decode(&blob.encode())
+        };
+        assert_eq!(damaged(&|leg| leg.begin_s = f64::NAN), Err(BlobFault::Damaged));
+        assert_eq!(damaged(&|leg| leg.s_m[1] = f32::INFINITY), Err(BlobFault::Damaged));
+        let far = Place { lat_deg: 91.0, lon_deg: 0.0 };
+        assert_eq!(damaged(&|leg| leg.places.as_mut().expect("kept").origin = far), Err(BlobFault::Damaged));
+        // The flags of the first leg stand behind mark, version, flags, step, moment, count, begin and count.
+        let mut bytes = good.encode();
+        let at = 4 + 2 + 8 + 8 + 4 + 8 + 4;
+        assert_eq!(bytes[at], WITH_HEIGHT | WITH_PLACES);
+        bytes[at] |= 4;
+        assert_eq!(Blob::decode(&bytes), Err(BlobFault::Damaged), "a flag that nobody knows");
+    }
+
+    #[test]
+    fn columns_longer_or_shorter_than_the_legs_say_are_damage() {
+        let packed = |bytes: usize| {
+            let mut out = Vec::new();
+            let taken = DeflateEncoder::new(vec![7_u8; bytes].as_slice(), Compression::default()).read_to_end(&mut out);
+            assert!(taken.is_ok());
+            out
+        };
+        assert_eq!(unpacked(&packed(12), 12), Ok(vec![7; 12]));
+        assert_eq!(unpacked(&packed(13), 12), Err(BlobFault::Damaged));
+        assert_eq!(unpacked(&packed(11), 12), Err(BlobFault::Damaged));
+    }
+
+    #[test]
+    fn what_is_wrong_with_bytes_says_what_to_do() {
+        assert_eq!(BlobFault::Foreign.to_string(), "these bytes are no kept ride. Read the track again");
+        assert_eq!(
+            BlobFault::Version(9).to_string(),
+            "the kept ride has version 9, this program knows 1. Use the newer program"
+        );
+        assert_eq!(BlobFault::Damaged.to_string(), "the kept ride is damaged. Read the track again");
+    }
 }

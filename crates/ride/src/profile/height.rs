@@ -193,3 +193,44 @@ pub(super) fn known(s_m: &[f64], ele_m: &[Option<f64>]) -> bool {
         begin_m.is_some_and(|begin_m| here_m - begin_m >= STRETCH_M)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_jump_is_higher_than_thirty_metres_within_fifty_and_is_told_against_the_last_good_one() {
+        let told = |s_m: &[f64], ele_m: &[f64]| {
+            let (left, jumps) = without_jumps(s_m, ele_m.iter().copied().map(Some).collect());
+            (left.iter().map(Option::is_some).collect::<Vec<bool>>(), jumps)
+        };
+        assert_eq!(told(&[0.0, 10.0], &[5.0, 35.0]), (vec![true, true], 0));
+        assert_eq!(told(&[0.0, 10.0], &[5.0, 35.001]), (vec![true, false], 1));
+        assert_eq!(told(&[0.0, 10.0], &[35.001, 5.0]), (vec![true, false], 1));
+        assert_eq!(told(&[0.0, 50.0], &[5.0, 90.0]), (vec![true, true], 0));
+        assert_eq!(told(&[100.0, 149.999], &[5.0, 90.0]), (vec![true, false], 1));
+        assert_eq!(told(&[0.0, 10.0, 20.0, 30.0], &[5.0, 90.0, 91.0, 6.0]), (vec![true, false, false, true], 2));
+        let gap = without_jumps(&[0.0, 10.0, 20.0], vec![Some(5.0), None, Some(90.0)]);
+        assert_eq!(gap, (vec![Some(5.0), None, None], 1));
+    }
+
+    #[test]
+    fn a_grade_is_told_from_half_the_points_and_one_unbroken_stretch() {
+        let tells = |s_m: &[f64], there: &[bool]| {
+            known(s_m, &there.iter().map(|there| there.then_some(5.0)).collect::<Vec<_>>())
+        };
+        assert!(tells(&[10.0, 210.0], &[true, true]));
+        assert!(!tells(&[10.0, 209.999], &[true, true]), "too short a stretch");
+        assert!(!tells(&[0.0], &[true]) && !tells(&[], &[]), "one elevation tells no grade");
+        assert!(tells(&[0.0, 200.0, 300.0, 400.0], &[true, true, false, false]));
+        assert!(!tells(&[0.0, 200.0, 300.0, 400.0, 500.0], &[true, true, false, false, false]), "less than half");
+        assert!(!tells(&[0.0, 100.0, 200.0, 300.0], &[true, false, true, true]), "broken");
+    }
+
+    #[test]
+    fn a_grade_beyond_the_steepest_is_shown_as_that_and_counted() {
+        let grade = vec![0.7, -0.7, 0.700_001, -0.9, 0.1];
+        let (height, beyond) = Height { ele_m: vec![0.0; 5], grade, sd_grade: vec![0.0; 5] }.clamped();
+        assert_eq!((height.grade, beyond), (vec![0.7, -0.7, 0.7, -0.7, 0.1], 2));
+    }
+}

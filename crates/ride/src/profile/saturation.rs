@@ -57,6 +57,17 @@ mod tests {
     }
 
     #[test]
+    fn an_episode_takes_its_share_of_the_limit_and_more_than_its_seconds() {
+        let held = HELD * 20.0;
+        assert_eq!(at_one_hertz(&[held; 7]).episodes_s, [[0.0, 6.0]]);
+        assert!(at_one_hertz(&[held - 1e-9; 7]).episodes_s.is_empty());
+        let until = |end: f64| saturation(&[2.0, 4.0, end], &[20.0; 3], Speed::from_mps(20.0));
+        assert!(until(7.0).episodes_s.is_empty());
+        let longer = until(7.5);
+        assert_eq!((longer.episodes_s, longer.saturated_s), (vec![[2.0, 7.5]], 5.5));
+    }
+
+    #[test]
     fn one_sample_below_breaks_an_episode() {
         let broken = at_one_hertz(&[20.0, 20.0, 20.0, 20.0, 19.5, 20.0, 20.0, 20.0, 20.0]);
         assert!(broken.episodes_s.is_empty());

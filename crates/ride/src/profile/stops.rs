@@ -89,6 +89,24 @@ mod tests {
     }
 
     #[test]
+    fn a_stop_takes_its_speed_and_its_seconds_and_no_less() {
+        let at = |speed_mps: &[f64], step_s: f64| {
+            let t_s: Vec<f64> = (0_u32..).map(|k| f64::from(k) * step_s).take(speed_mps.len()).collect();
+            stops(&t_s, speed_mps).spans_s
+        };
+        assert!(at(&[SLOW_MPS; 4], 1.0).is_empty(), "as fast as the limit is no stop");
+        assert_eq!(at(&[SLOW_MPS - 1e-9; 4], 1.0), [[0.0, 3.0]]);
+        assert!(at(&[0.0; 4], 0.999).is_empty(), "three seconds and no less");
+        let then = |speed: f64| [0.0, 0.0, 0.0, 0.0, speed, speed, speed];
+        assert_eq!(at(&then(BRISK_MPS), 1.0), [[0.0, 6.0]], "as slow as the limit ends none");
+        assert_eq!(at(&then(BRISK_MPS + 1e-9), 1.0), [[0.0, 4.0]]);
+        let uneven = stops(&[0.0, 3.0, 4.0, 5.999], &[0.0, 0.0, 2.0, 2.0]);
+        assert_eq!(uneven.spans_s, [[0.0, 5.999]], "two seconds and no less");
+        let ended = stops(&[10.0, 13.0, 14.0, 16.0, 20.0], &[0.0, 0.0, 2.0, 2.0, 2.0]);
+        assert_eq!((ended.spans_s, ended.stopped_s, ended.moving_s), (vec![[10.0, 14.0]], 4.0, 6.0));
+    }
+
+    #[test]
     fn no_samples_have_no_time() {
         let none = stops(&[], &[]);
         assert_eq!(none, Stops { spans_s: vec![], stopped_s: 0.0, moving_s: 0.0 });

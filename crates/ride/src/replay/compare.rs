@@ -293,3 +293,30 @@ impl Whole {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn legs_are_grouped_into_tasks_that_are_full_and_the_rest() {
+        let legs = |lengths: &[usize]| -> Vec<Range<usize>> {
+            lengths
+                .iter()
+                .scan(0, |at, length| {
+                    *at += length;
+                    Some(*at - length..*at)
+                })
+                .collect()
+        };
+        let grouped_as =
+            |lengths: &[usize]| -> Vec<usize> { grouped(&legs(lengths)).iter().map(|group| group.len()).collect() };
+        assert_eq!(grouped_as(&[]), [0; 0]);
+        assert_eq!(grouped_as(&[100]), [1]);
+        assert_eq!(grouped_as(&[8191, 1, 5, 8192, 3, 3]), [2, 2, 2]);
+        assert_eq!(grouped_as(&[8192, 8192]), [1, 1]);
+        assert_eq!(grouped_as(&[4096, 4096, 4096, 4096, 1]), [2, 2, 1]);
+        let all = legs(&[5000, 5000, 20, 9000, 7]);
+        assert_eq!(grouped(&all).concat(), all, "none is lost or taken twice");
+    }
+}

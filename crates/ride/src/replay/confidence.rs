@@ -86,3 +86,57 @@ pub fn confidence(facts: &Facts) -> (Confidence, Vec<&'static str>) {
     reasons.extend(more.iter().filter(|(_, bad)| *bad).map(|(name, _)| *name));
     (grade, reasons)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const GOOD: Facts = Facts {
+        runs_in_band: 7,
+        grade_known: true,
+        curve_given: true,
+        moving_s: 1200.0,
+        saturated: false,
+        interval_s: 2.0,
+        at_edge: false,
+        geometry_only: false,
+    };
+
+    #[test]
+    fn each_fact_is_bad_just_past_its_limit_and_named() {
+        assert_eq!(confidence(&GOOD), (Confidence::High, vec![]));
+        let bad = [
+            (Facts { grade_known: false, ..GOOD }, Confidence::Medium, "grade_known"),
+            (Facts { curve_given: false, ..GOOD }, Confidence::Medium, "curve_given"),
+            (Facts { moving_s: 1199.9, ..GOOD }, Confidence::Medium, "moving_s"),
+            (Facts { saturated: true, ..GOOD }, Confidence::Medium, "saturated"),
+            (Facts { interval_s: 2.001, ..GOOD }, Confidence::Medium, "interval_s"),
+            (Facts { runs_in_band: 6, ..GOOD }, Confidence::Medium, "runs_in_band"),
+            (Facts { runs_in_band: 5, ..GOOD }, Confidence::Medium, "runs_in_band"),
+            (Facts { runs_in_band: 4, ..GOOD }, Confidence::Low, "runs_in_band"),
+            (Facts { at_edge: true, ..GOOD }, Confidence::Low, "at_edge"),
+            (Facts { geometry_only: true, ..GOOD }, Confidence::Low, "geometry_only"),
+        ];
+        for (facts, grade, name) in bad {
+            assert_eq!(confidence(&facts), (grade, vec![name]));
+        }
+    }
+
+    #[test]
+    fn two_bad_conditions_are_a_middle_grade_and_three_are_none() {
+        let two = Facts { grade_known: false, saturated: true, ..GOOD };
+        assert_eq!(confidence(&two), (Confidence::Medium, vec!["grade_known", "saturated"]));
+        let three = Facts { curve_given: false, ..two };
+        assert_eq!(confidence(&three), (Confidence::Low, vec!["grade_known", "curve_given", "saturated"]));
+        let few = Facts { runs_in_band: 5, ..two };
+        assert_eq!(confidence(&few), (Confidence::Medium, vec!["grade_known", "saturated", "runs_in_band"]));
+    }
+
+    #[test]
+    fn a_grade_has_its_word() {
+        assert_eq!(
+            [Confidence::High, Confidence::Medium, Confidence::Low].map(Confidence::word),
+            ["high", "medium", "low"]
+        );
+    }
+}

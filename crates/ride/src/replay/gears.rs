@@ -74,7 +74,7 @@ impl<'a> Model<'a> {
     pub(super) fn short_n(&self, geared: &Geared, gear: usize, wheel_rpm: f64, used_n: f64) -> f64 {
         // Most seconds ask less than a gear gives anywhere up to the curve's last point: it need not be looked up.
         let enough = used_n <= self.floor_nm * geared.pull[gear] && wheel_rpm * geared.totals[gear] <= self.last_rpm;
-        if used_n <= 0.0 || enough { 0.0 } else { above_0(used_n - self.available_n(geared, gear, wheel_rpm)) }
+        if enough { 0.0 } else { above_0(used_n - self.available_n(geared, gear, wheel_rpm)) }
     }
 
     /// Thrust that a gear gives at a sample, N.
@@ -85,16 +85,18 @@ impl<'a> Model<'a> {
 
     /// Finds the gears of a leg; the path stands in `scratch`, the cost is returned.
     pub(super) fn solve(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
-        match geared.count {
-            1 => self.solve_for::<1>(asked, geared, scratch),
-            2 => self.solve_for::<2>(asked, geared, scratch),
-            3 => self.solve_for::<3>(asked, geared, scratch),
-            4 => self.solve_for::<4>(asked, geared, scratch),
-            5 => self.solve_for::<5>(asked, geared, scratch),
-            6 => self.solve_for::<6>(asked, geared, scratch),
-            7 => self.solve_for::<7>(asked, geared, scratch),
-            _ => self.solve_for::<MOST_GEARS>(asked, geared, scratch),
-        }
+        // Each compiled with its count of gears known.
+        let by_count: [fn(&Self, &Asked, &Geared, &mut Scratch) -> f64; MOST_GEARS] = [
+            Self::solve_for::<1>,
+            Self::solve_for::<2>,
+            Self::solve_for::<3>,
+            Self::solve_for::<4>,
+            Self::solve_for::<5>,
+            Self::solve_for::<6>,
+            Self::solve_for::<7>,
+            Self::solve_for::<8>,
+        ];
+        by_count[geared.count - 1](self, asked, geared, scratch)
     }
 
     fn solve_for<const G: usize>(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {

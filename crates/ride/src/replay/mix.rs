@@ -208,3 +208,146 @@ fn runs(rides: &[&Ridden], share: &Shares, nominal: &[Ranked]) -> Vec<MixedRun> 
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pair(rear: u16) -> Pair {
+        Pair::of(14, rear).expect("teeth")
+    }
+
+    /// A candidate whose every figure follows from one number.
+    fn ranked(rear: u16, by: f64) -> Ranked {
+        Ranked {
+            pair: pair(rear),
+            cost_per_km: by,
+            gear_pct: vec![10.0 * by, 100.0 - 10.0 * by],
+            shifts_per_km: 2.0 * by,
+            slip_pct: 3.0 * by,
+            over_pct: 0.1 * by,
+            missed_pct: 0.5 * by,
+            top_geared_kmh: 120.0,
+            headroom_pct: 20.0 - by,
+            crawl_idle_kmh: 4.0,
+            crawl_slip_kmh: 7.0,
+            feasible: true,
+            pareto: false,
+            as_good: false,
+        }
+    }
+
+    fn ridden(weight: f64, [moving_s, distance_m, asked_mean_n]: [f64; 3], by: f64) -> Ridden {
+        let replay = Comparison {
+            ranked: vec![ranked(48, by), ranked(50, by + 1.0)],
+            moving_s,
+            distance_m,
+            grip_limited_pct: by,
+            asked_mean_n,
+        };
+        let rated = |rear, by| Rated { pair: pair(rear), cost_per_km: by, over_pct: 0.1 * by, headroom_pct: 20.0 - by };
+        Ridden {
+            weight,
+            replay,
+            runs: vec![vec![rated(48, by), rated(50, by + 1.0)], vec![rated(50, by), rated(48, by + 1.0)]],
+        }
+    }
+
+    fn two() -> [Ridden; 2] {
+        [ridden(2.0, [100.0, 1000.0, 300.0], 1.0), ridden(1.0, [300.0, 6000.0, 100.0], 4.0)]
+    }
+
+    fn near(one: f64, other: f64) {
+        assert!((one - other).abs() < 1e-9 * (1.0 + other.abs()), "{one} for {other}");
+    }
+
+    #[test]
+    fn each_figure_is_a_mean_by_distance_time_or_thrust() {
+        let mixed = mix(&two()).expect("alike");
+        // Weighed distances 2000 and 6000, times 200 and 300, thrust times time 60 000 and 30 000.
+        let by = |a: f64, b: f64| (a + 4.0 * b) / (a + b);
+        let (distance, time, asked) = (by(2.0, 6.0), by(2.0, 3.0), by(6.0, 3.0));
+        let best = &mixed.replay.ranked[0];
+        assert_eq!(best.pair, pair(48));
+        near(best.cost_per_km, distance);
+        near(best.shifts_per_km, 2.0 * distance);
+        near(best.gear_pct[0], 10.0 * time);
+        near(best.gear_pct[1], 100.0 - 10.0 * time);
+        near(best.slip_pct, 3.0 * time);
+        near(best.over_pct, 0.1 * time);
+        near(best.missed_pct, 0.5 * asked);
+        near(best.headroom_pct, 16.0);
+        assert_eq!((best.top_geared_kmh, best.crawl_idle_kmh, best.crawl_slip_kmh), (120.0, 4.0, 7.0));
+        assert!(best.feasible && best.pareto && best.as_good);
+        near(mixed.replay.grip_limited_pct, time);
+        near(mixed.replay.asked_mean_n, (300.0 * 2.0 + 100.0 * 3.0) / 5.0);
+        assert_eq!((mixed.replay.moving_s, mixed.replay.distance_m, mixed.fastest), (400.0, 7000.0, 1));
+        near(mixed.share_pct[0], 25.0);
+        near(mixed.share_pct[1], 75.0);
+        assert_eq!(mixed.runs.len(), 2);
+        assert_eq!((mixed.runs[0].best, mixed.runs[1].best), (pair(48), pair(50)));
+        near(mixed.runs[0].cost_per_km, distance);
+        near(mixed.runs[1].cost_per_km, distance);
+        assert_eq!((mixed.runs[0].in_band, mixed.runs[1].in_band), (true, false));
+    }
+
+    #[test]
+    fn a_ride_of_weight_nothing_changes_nothing_but_has_no_share() {
+        let [one, other] = two();
+        let alone = mix(std::slice::from_ref(&one)).expect("alike");
+        let with = mix(&[Ridden { weight: 0.0, ..other.clone() }, one.clone()]).expect("alike");
+        assert_eq!((&with.replay, &with.runs), (&alone.replay, &alone.runs));
+        assert_eq!((with.share_pct, with.fastest), (vec![0.0, 100.0], 1));
+        assert_eq!(mix(&[Ridden { weight: 0.0, ..one }, Ridden { weight: 0.0, ..other }]), Err(MixFault::NoWeight));
+        assert_eq!(mix(&[]), Err(MixFault::NoWeight));
+    }
+
+    #[test]
+    fn rides_that_asked_for_no_thrust_missed_none() {
+        let coasting = ridden(1.0, [100.0, 1000.0, 0.0], 1.0);
+        let mixed = mix(&[coasting.clone(), coasting]).expect("alike");
+        assert_eq!((mixed.replay.ranked[0].missed_pct, mixed.replay.asked_mean_n), (0.0, 0.0));
+    }
+
+    #[test]
+    fn rides_replayed_otherwise_are_named() {
+        let [one, other] = two();
+        let unlike = |change: &dyn Fn(&mut Ridden)| {
+            let mut changed = other.clone();
+            change(&mut changed);
+            mix(&[one.clone(), changed]).map(|_| ())
+        };
+        assert_eq!(unlike(&|_| ()), Ok(()));
+        let top = |factor: f64| unlike(&|ride: &mut Ridden| ride.replay.ranked[1].top_geared_kmh *= factor);
+        assert_eq!((top(1.0 + 9e-10), top(1.0 - 9e-10)), (Ok(()), Ok(())));
+        assert_eq!((top(1.0 + 2e-9), top(1.0 - 2e-9)), (Err(MixFault::Unlike(1)), Err(MixFault::Unlike(1))));
+        assert_eq!(unlike(&|ride| ride.replay.ranked[0].gear_pct = vec![100.0]), Err(MixFault::Unlike(1)));
+        assert_eq!(unlike(&|ride| ride.replay.ranked[0].pair = pair(47)), Err(MixFault::Unlike(1)));
+        assert_eq!(unlike(&|ride| ride.replay.ranked.push(ranked(52, 1.0))), Err(MixFault::Unlike(1)));
+        assert_eq!(unlike(&|ride| drop(ride.runs.pop())), Err(MixFault::Runs(1)));
+        assert_eq!(unlike(&|ride| drop(ride.runs[0].pop())), Err(MixFault::Runs(1)));
+        assert_eq!(unlike(&|ride| ride.runs[1][0].pair = pair(47)), Err(MixFault::Runs(1)));
+        assert_eq!(
+            unlike(&|ride| {
+                let again = ride.runs[0][0];
+                ride.runs[0].push(again);
+            }),
+            Err(MixFault::Runs(1))
+        );
+    }
+
+    #[test]
+    fn a_run_keeps_to_what_can_be_ridden_and_to_three_percent() {
+        let mut ride = ridden(1.0, [100.0, 1000.0, 300.0], 1.0);
+        ride.replay.ranked[1].cost_per_km = 1.03;
+        ride.runs[1][0].over_pct = 1.5;
+        let runs = |ride: &Ridden| mix(std::slice::from_ref(ride)).expect("alike").runs;
+        assert_eq!(runs(&ride)[1].best, pair(48), "the cheaper one runs into the limiter");
+        ride.runs[1][0].over_pct = 1.0;
+        assert_eq!((runs(&ride)[1].best, runs(&ride)[1].in_band), (pair(50), true));
+        ride.replay.ranked[1].cost_per_km = 1.0301;
+        assert!(!runs(&ride)[1].in_band);
+        ride.runs[1][0].headroom_pct = 4.9;
+        assert_eq!(runs(&ride)[1].best, pair(48));
+    }
+}

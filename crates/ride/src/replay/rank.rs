@@ -40,3 +40,83 @@ pub(super) fn rank(ranked: &mut [Ranked]) {
         one.as_good = one.feasible == feasible && one.cost_per_km <= AS_GOOD * cost;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one(pair: [u16; 2], cost_per_km: f64, aims: [f64; 4]) -> Ranked {
+        let [slip_pct, missed_pct, over_pct, shifts_per_km] = aims;
+        Ranked {
+            pair: Pair::of(pair[0], pair[1]).expect("teeth"),
+            cost_per_km,
+            gear_pct: vec![100.0],
+            shifts_per_km,
+            slip_pct,
+            over_pct,
+            missed_pct,
+            top_geared_kmh: 100.0,
+            headroom_pct: 10.0,
+            crawl_idle_kmh: 5.0,
+            crawl_slip_kmh: 8.0,
+            feasible: true,
+            pareto: false,
+            as_good: false,
+        }
+    }
+
+    #[test]
+    fn five_percent_of_headroom_and_one_of_the_limiter_are_still_kept() {
+        assert!(feasible(5.0, 1.0));
+        assert!(!feasible(5.0 - 1e-12, 1.0) && !feasible(5.0, 1.0 + 1e-12));
+    }
+
+    #[test]
+    fn what_can_be_ridden_comes_first_then_cost_then_ratio_then_front_teeth() {
+        let pair = |front, rear| Pair::of(front, rear).expect("teeth");
+        let in_order = [
+            (true, 1.0, pair(14, 48)),
+            (true, 2.0, pair(15, 45)),
+            (true, 2.0, pair(12, 48)),
+            (true, 2.0, pair(13, 52)),
+            (true, 2.0, pair(12, 50)),
+            (false, 0.5, pair(12, 48)),
+            (false, 0.6, pair(12, 48)),
+        ];
+        for (n, a) in in_order.iter().enumerate() {
+            for (m, b) in in_order.iter().enumerate() {
+                assert_eq!(order(*a, *b), n.cmp(&m), "{n} {m}");
+            }
+        }
+    }
+
+    #[test]
+    fn three_percent_dearer_is_as_good_and_only_beside_what_is_as_feasible() {
+        let mut all = [one([14, 48], 10.0, [0.0; 4]), one([14, 49], 10.3, [0.0; 4]), one([14, 50], 10.301, [0.0; 4])];
+        let barred = Ranked { feasible: false, ..one([14, 51], 10.0, [0.0; 4]) };
+        rank(&mut all);
+        assert_eq!(all.each_ref().map(|one| one.as_good), [true, true, false]);
+        let mut mixed = [barred.clone(), all[0].clone()];
+        rank(&mut mixed);
+        assert_eq!(mixed.each_ref().map(|one| (one.feasible, one.as_good)), [(true, true), (false, false)]);
+        let mut none = [barred.clone(), Ranked { cost_per_km: 10.2, ..barred }];
+        rank(&mut none);
+        assert!(none.iter().all(|one| one.as_good), "where none can be ridden they are measured among themselves");
+    }
+
+    #[test]
+    fn what_another_beats_in_one_aim_and_loses_to_in_none_is_not_marked() {
+        for aim in 0..4 {
+            let mut less = [3.0; 4];
+            less[aim] = 2.0;
+            let mut all = [one([14, 48], 1.0, [3.0; 4]), one([14, 49], 2.0, less), one([14, 50], 3.0, [3.0; 4])];
+            rank(&mut all);
+            assert_eq!(all.each_ref().map(|one| one.pareto), [false, true, false], "{aim}");
+            let mut more = less;
+            more[(aim + 1) % 4] = 4.0;
+            let mut all = [one([14, 48], 1.0, [3.0; 4]), one([14, 49], 2.0, more), one([14, 50], 3.0, [3.0; 4])];
+            rank(&mut all);
+            assert!(all.iter().all(|one| one.pareto), "{aim}");
+        }
+    }
+}

@@ -72,3 +72,52 @@ pub struct Drive {
     /// How far the ratio may lie from a gear's, as a part of it.
     pub tolerance: f64,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DRIVE: Drive = Drive { rollout_m: 2.0, slip: 0.1, tolerance: 0.05 };
+
+    /// The engine speed at which a ratio shows, at a ground speed.
+    fn rpm(ratio: f64, speed_mps: f64) -> f64 {
+        ratio * 60.0 * speed_mps / (2.0 * 0.9)
+    }
+
+    #[test]
+    fn a_gear_is_known_within_the_tolerance_of_its_ratio_and_counts_while_moving() {
+        let totals = [20.0, 14.0, 10.0];
+        let seconds = [
+            (20.0, 3.0),
+            (14.69, 5.0),
+            (13.31, 8.0),
+            (14.71, 6.0),
+            (13.29, 6.0),
+            (10.0, 12.0),
+            (10.4, 0.499),
+            (17.0, 9.0),
+        ];
+        let speeds: Vec<f64> = seconds.iter().map(|(_, speed)| *speed).collect();
+        let rpms: Vec<f64> = seconds.iter().map(|(ratio, speed)| rpm(*ratio, *speed)).collect();
+        let found = known(&rpms, &speeds, &totals, DRIVE).expect("moves");
+        assert_eq!(found.gears, [1, 2, 2, 0, 0, 3, 0, 0]);
+        assert_eq!((found.moving, found.gear_pct), (7, vec![25.0, 50.0, 25.0]));
+        assert!((found.known_pct - 400.0 / 7.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn between_two_gears_that_both_may_be_the_nearer_in_logarithm_is_taken() {
+        let wide = Drive { tolerance: 1.0, ..DRIVE };
+        let middle = 20.0_f64.sqrt() * 10.0_f64.sqrt();
+        let gear = |ratio: f64| known(&[rpm(ratio, 4.0)], &[4.0], &[20.0, 10.0], wide).expect("moves").gears[0];
+        assert_eq!((gear(middle * 1.001), gear(middle * 0.999)), (1, 2));
+        assert_eq!((gear(0.0), known(&[0.0], &[MOVING_MPS], &[20.0], DRIVE).expect("moves").gears[0]), (1, 0));
+    }
+
+    #[test]
+    fn a_ride_that_never_moves_or_shows_no_gear_says_so() {
+        assert_eq!(known(&[900.0], &[MOVING_MPS - 1e-9], &[20.0], DRIVE), None);
+        let none = known(&[0.0], &[3.0], &[20.0], DRIVE).expect("moves");
+        assert_eq!((none.gear_pct, none.known_pct, none.moving), (vec![0.0], 0.0, 1));
+    }
+}

@@ -123,6 +123,36 @@ mod tests {
     }
 
     #[test]
+    fn every_edge_belongs_to_one_side() {
+        let on = lay(&[0.5, 1.5, 20.0], &gears()).expect("moves");
+        assert_eq!(on.moving, 3);
+        assert!((on.below_crawl_pct - 100.0 / 3.0).abs() < 1e-9, "as fast as the crawl is not below it");
+        assert_eq!(on.over_pct, 0.0, "as fast as the top is not over it");
+        assert!((lay(&[20.0 + 1e-9], &gears()).expect("moves").over_pct - 100.0).abs() < 1e-9);
+        assert_eq!(lay(&[5.0 - 1e-9, 5.0], &gears()).expect("moves").gear_pct, [50.0, 50.0, 0.0]);
+        assert!(lay(&[MOVING_MPS - 1e-9], &gears()).is_none());
+    }
+
+    #[test]
+    fn classes_are_five_kilometres_an_hour_wide_from_standstill_to_the_fastest() {
+        let kmh = |speed: f64| Speed::from_kmh(speed).mps();
+        let shares = lay(&[3.0, 4.999, 5.001, 12.0, 24.999].map(kmh), &gears()).expect("moves");
+        assert_eq!(shares.class_pct, [40.0, 20.0, 20.0, 0.0, 20.0]);
+        assert_eq!(lay(&[CLASS.mps()], &gears()).expect("moves").class_pct, [0.0, 100.0], "an edge opens a class");
+    }
+
+    #[test]
+    fn slow_median_fast_and_headroom_are_quantiles_of_the_moving_time() {
+        let speeds: Vec<f64> = (0..=1000_u16).map(|n| f64::from(n) * 0.02).chain([0.1; 50]).collect();
+        let shares = lay(&speeds, &gears()).expect("moves");
+        // From 0.5 to 20 in steps of 0.02: 976 of them.
+        assert_eq!(shares.moving, 976);
+        let want = [0.5 + 19.5 * 0.1, 0.5 + 19.5 * 0.5, 0.5 + 19.5 * 0.995];
+        assert!(shares.slow_median_fast.iter().zip(want).all(|(found, want)| (found.mps() - want).abs() < 1e-9));
+        assert!((shares.headroom_pct - 100.0 * (20.0 / want[2] - 1.0)).abs() < 1e-9);
+    }
+
+    #[test]
     fn a_ride_that_never_moves_has_no_shares() {
         assert!(lay(&[0.0, 0.2], &gears()).is_none());
     }

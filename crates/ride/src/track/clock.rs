@@ -190,6 +190,102 @@ mod tests {
     }
 
     #[test]
+    fn every_day_follows_the_one_before_by_a_plain_calendar() {
+        let (mut count, mut year, mut month, mut day) = (days(1, 1, 1).expect("a day"), 1, 1, 1);
+        while year <= 9999 {
+            assert_eq!(days(year, month, day), Some(count), "{year}-{month}-{day}");
+            let leap = if year % 100 == 0 { year % 400 == 0 } else { year % 4 == 0 };
+            let february = if leap { 29 } else { 28 };
+            let last =
+                [31, february, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][usize::try_from(month - 1).expect("small")];
+            count += 1;
+            if day < last {
+                day += 1;
+                continue;
+            }
+            assert_eq!((days(year, month, last + 1), days(year, month, 0)), (None, None));
+            (month, day) = (month + 1, 1);
+            if month == 13 {
+                assert_eq!((days(year, 13, 1), days(year, 0, 1)), (None, None));
+                (year, month) = (year + 1, 1);
+            }
+        }
+        assert_eq!((days(0, 12, 31), days(10_000, 1, 1), days(1970, 1, 1)), (None, None, Some(0)));
+    }
+
+    #[test]
+    fn a_zone_is_taken_off_and_its_sign_is_that_of_the_east() {
+        let utc = Moment::read("2001-05-06T07:00:00Z").expect("reads");
+        for (zone, east_s) in
+            [("+00:00", 0.0), ("-00:00", 0.0), ("+02:30", 9000.0), ("-11:01", -39_660.0), ("+14:00", 50_400.0)]
+        {
+            let there = Moment::read(&format!("2001-05-06T07:00:00{zone}")).expect("reads");
+            assert_eq!(utc.since(there), east_s, "{zone}");
+        }
+        for none in ["+2:030", "+020:0", "+02:3", "+02-30", "+", "-:", "+aa:bb", "+02:30:00", "Z+02:00"] {
+            assert_eq!(Moment::read(&format!("2001-05-06T07:00:00{none}")), None, "{none}");
+        }
+    }
+
+    #[test]
+    fn each_part_of_a_time_has_its_own_digits_and_its_own_end() {
+        let unix = |text: &str| Moment::read(text).map(Moment::unix);
+        assert_eq!(unix("2001-05-06T23:59:59Z").zip(unix("2001-05-06T00:00:00Z")), Some((989_193_599, 989_107_200)));
+        assert_eq!(unix(" 2001-05-06T01:01:01 "), Some(989_107_200 + 3661));
+        for none in [
+            "201-05-06T07:00:00Z",
+            "2001-5-06T07:00:00Z",
+            "2001-05-6T07:00:00Z",
+            "2001-05-06-01T07:00:00Z",
+            "2001-05T07:00:00Z",
+            "2001-05-06T7:00:00Z",
+            "2001-05-06T007:00:00Z",
+            "2001-05-06T07:0:00Z",
+            "2001-05-06T07:00:0Z",
+            "2001-05-06T07:00:00:00Z",
+            "2001-05-06T07:00Z",
+            "2001-05-06T07:00:61Z",
+            "2001-05-06T07:00:00.5.5Z",
+            "2001-05-06T07:00:00.5aZ",
+            "2001-00-06T07:00:00Z",
+            "2001-05-00T07:00:00Z",
+            "2001-05-06T+7:00:00Z",
+            "0000002001-05-06T07:00:00Z",
+            "-001-05-06T07:00:00Z",
+        ] {
+            assert_eq!(unix(none), None, "{none}");
+        }
+        assert_eq!(unix("002001-05-06T07:00:00Z"), unix("2001-05-06T07:00:00Z"), "more digits of a year are one");
+    }
+
+    #[test]
+    fn a_fraction_counts_by_its_place_and_later_digits_are_cut_off() {
+        let at = |fraction: &str| Moment::read(&format!("2001-05-06T07:00:00.{fraction}Z")).expect("reads");
+        let whole = Moment::from_unix(989_132_400);
+        for (fraction, seconds) in [("5", 0.5), ("05", 0.05), ("123456789", 0.123_456_789), ("000", 0.0)] {
+            assert!((at(fraction).since(whole) - seconds).abs() < 1e-15, "{fraction}");
+            assert_eq!(at(fraction).unix(), whole.unix());
+        }
+        assert!(at("000000000000000001") > whole && at("0000000000000000009") == whole);
+        assert!((at("999999999999999999").since(whole) - 1.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn seconds_are_added_to_the_nanosecond_over_any_whole_one() {
+        let start = Moment { seconds: 10, atto: 700_000_000_000_000_001 };
+        let later = |seconds: f64| start.after(seconds).map(|moment| (moment.seconds, moment.atto));
+        assert_eq!(later(0.3), Some((11, 1)));
+        assert_eq!(later(0.299_999_999), Some((10, 999_999_999_000_000_001)));
+        assert_eq!(later(-0.7), Some((10, 1)));
+        assert_eq!(later(-0.8), Some((9, 900_000_000_000_000_001)));
+        assert_eq!(later(2.5), Some((13, 200_000_000_000_000_001)));
+        assert_eq!((later(f64::NAN), later(1e13), later(-1e13)), (None, None, None));
+        assert_eq!(later(1e12).map(|(seconds, _)| seconds), Some(1_000_000_000_010));
+        assert_eq!(later(-1e12).map(|(seconds, _)| seconds), Some(-999_999_999_990));
+        assert_eq!(Moment { seconds: i64::MAX, atto: 0 }.after(1.0), None);
+    }
+
+    #[test]
     fn a_leap_second_comes_just_before_midnight() {
         let leap = Moment::read("2016-12-31T23:59:60Z").expect("reads");
         let before = Moment::read("2016-12-31T23:59:50Z").expect("reads");

@@ -85,18 +85,21 @@ pub fn read(text: &str, limits: &Limits) -> Result<Track, TrackFault> {
     if text.len() > limits.bytes {
         return Err(TrackFault::TooLong { bytes: text.len(), limit: limits.bytes });
     }
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    read_on(text.strip_prefix('\u{feff}').unwrap_or(text), &mut Reading::new(limits))
+}
+
+/// Reads a whole document.
+fn read_on(text: &str, reading: &mut Reading<'_>) -> Result<Track, TrackFault> {
     // XML has no place for some characters; the document ends at the first of them.
     let end = readable(text);
     let whole = end == text.len();
     let mut source = Source::new(text.get(..end).unwrap_or(text));
-    let mut reading = Reading::new(limits);
     loop {
         let before = source.at();
         match reading.step(&mut source, before) {
             Ok(false) if reading.among_points => reading.usual_points(&mut source),
             Ok(false) => {}
-            Ok(true) if whole => return Ok(reading.track),
+            Ok(true) if whole => return Ok(std::mem::take(&mut reading.track)),
             Ok(true) => return reading.broken(text, end, "a character that XML does not allow".to_owned()),
             Err(Stop::Broken(why)) => return reading.broken(text, before, why),
             Err(Stop::Refused(fault)) => return Err(fault.on_line(line(text, before))),
@@ -143,6 +146,8 @@ struct Reading<'l> {
     home: Option<Option<usize>>,
     draft: Draft,
     points: usize,
+    /// What the parser was asked for.
+    events: usize,
     /// Whether the last event was the beginning of a segment or the end of a point: there a usual point may follow.
     among_points: bool,
 }
@@ -157,23 +162,25 @@ impl<'l> Reading<'l> {
             home: None,
             draft: Draft::default(),
             points: 0,
+            events: 0,
             among_points: false,
         }
     }
 
     /// Ends at a place that cannot be read.
-    fn broken(mut self, text: &str, at: usize, why: String) -> Result<Track, TrackFault> {
+    fn broken(&mut self, text: &str, at: usize, why: String) -> Result<Track, TrackFault> {
         let cut = Cut { line: line(text, at), why };
         if self.home.is_none() {
             return Err(TrackFault::NotXml(cut));
         }
         self.track.cut = Some(cut);
-        Ok(self.track)
+        Ok(std::mem::take(&mut self.track))
     }
 
     /// Takes the next event; true at the end of the document.
     fn step(&mut self, source: &mut Source<'_>, before: usize) -> Result<bool, Stop> {
         self.among_points = false;
+        self.events += 1;
         match source.event().map_err(Stop::broken)? {
             Event::Start(start) => {
                 self.start(source.names(), &start)?;
@@ -379,4 +386,64 @@ fn attributes(
 /// A finite number; `None` for anything else.
 pub(super) fn number(text: &str) -> Option<f64> {
     text.trim().parse::<f64>().ok().filter(|value| value.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the parser is asked for in a document with so many usual points, its root as given.
+    fn asked(root: &str, prefix: &str, between: &str, limits: &Limits) -> (Track, usize) {
+        let point = "<trkpt lat=\"45.5\" lon=\"7\"><ele>12</ele></trkpt>\n";
+        let inside = format!("{between}{point}").repeat(20);
+        let text =
+            format!("<{root}><{prefix}trk><{prefix}trkseg>{inside}</{prefix}trkseg></{prefix}trk></{prefix}gpx>");
+        let mut reading = Reading::new(limits);
+        (read_on(&text, &mut reading).expect("reads"), reading.events)
+    }
+
+    #[test]
+    fn usual_points_are_read_past_the_parser_and_others_by_it() {
+        let own = "gpx xmlns='http://www.topografix.com/GPX/1/1'";
+        for root in ["gpx", own] {
+            let (track, events) = asked(root, "", "", &Limits::USUAL);
+            // Six tags, the blanks behind the last point, the end.
+            assert_eq!((track.points(), events), (20, 8), "{root}");
+            // Each point but the one behind the tag is preceded by the blanks of the one before: they are read with it.
+            let (same, each) = asked(root, "", "<!-- -->", &Limits::USUAL);
+            assert_eq!(same, track);
+            assert!(each > 20 * 5, "{each}");
+        }
+        for narrow in [Limits { depth: 5, ..Limits::USUAL }, Limits { attributes: 2, ..Limits::USUAL }] {
+            assert_eq!(asked("gpx", "", "", &narrow).1, 8, "{narrow:?} cuts no usual point short");
+        }
+        let foreign = "g:gpx xmlns='urn:x' xmlns:g='http://www.topografix.com/GPX/1/0'";
+        let (track, events) = asked(foreign, "g:", "", &Limits::USUAL);
+        assert!(track.points() == 0 && events > 20 * 5, "a point of another namespace is none");
+    }
+
+    #[test]
+    fn a_document_is_readable_up_to_the_first_character_that_xml_has_no_place_for() {
+        for (text, end) in [
+            ("plain\ttext\r\n", 12),
+            ("", 0),
+            ("a\u{0}b", 1),
+            ("a\u{b}", 1),
+            ("é\u{1f}", 2),
+            ("ﬁne \u{fffd}", 8),
+            ("a\u{fffe}", 1),
+            ("a\u{ffff}b", 1),
+            ("\u{10000}", 4),
+            ("\u{e000}", 3),
+        ] {
+            assert_eq!(readable(text), end, "{text:?}");
+        }
+        let long = format!("{}\u{1}{}", "x".repeat(2 * BLOCK), "y".repeat(BLOCK));
+        assert_eq!(readable(&long), 2 * BLOCK);
+    }
+
+    #[test]
+    fn a_line_is_counted_from_one_up_to_its_byte() {
+        assert_eq!([0, 1, 2, 3, 9].map(|at| line("a\nb\n", at)), [1, 1, 2, 2, 3]);
+    }
 }

@@ -268,3 +268,76 @@ fn best_of(
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A season of one ride for each fit, nothing owned.
+    fn season(fits: &[[u16; 3]]) -> Season {
+        let fits: Vec<Triple> = fits
+            .iter()
+            .map(|[front, rear, links]| Triple {
+                pair: Pair::of(*front, *rear).expect("teeth"),
+                links: Links::new(*links).expect("links"),
+            })
+            .collect();
+        Season {
+            rides: fits.iter().map(|fit| vec![fit.pair]).collect(),
+            fits,
+            fitted: None,
+            owned_front: vec![],
+            owned_rear: vec![],
+            owned_links: vec![],
+            most_chains: 4,
+            change: Change { front_min: 20, rear_min: 30, links_min: 10, settle_min: 5 },
+        }
+    }
+
+    #[test]
+    fn as_many_parts_as_the_limit_are_looked_at_and_one_more_is_refused() {
+        let fronts = |count: u16| season(&(0..count).map(|n| [10 + n, 48, 112]).collect::<Vec<_>>()).plan();
+        let rears = |count: u16| season(&(0..count).map(|n| [13, 40 + n, 112]).collect::<Vec<_>>()).plan();
+        let links = |count: u16| season(&(0..count).map(|n| [13, 48, 108 + 2 * n]).collect::<Vec<_>>()).plan();
+        assert!(fronts(6).is_ok() && rears(10).is_ok() && links(4).is_ok());
+        assert_eq!(fronts(7), Err(KitFault::TooMany { fronts: 7, rears: 1, links: 1 }));
+        assert_eq!(rears(11), Err(KitFault::TooMany { fronts: 1, rears: 11, links: 1 }));
+        assert_eq!(links(5), Err(KitFault::TooMany { fronts: 1, rears: 1, links: 5 }));
+    }
+
+    #[test]
+    fn what_is_owned_or_fitted_is_not_bought_and_counts_for_nothing() {
+        let mut season = season(&[[13, 48, 112], [14, 50, 114]]);
+        assert_eq!(season.plan().map(|plan| plan.kits[0].pieces), Ok(6));
+        season.owned_front = vec![13];
+        season.owned_links = vec![114];
+        assert_eq!(season.plan().map(|plan| plan.kits[0].pieces), Ok(4));
+        season.fitted = season.fits.first().copied();
+        let plan = season.plan().expect("few parts");
+        let kit = &plan.kits[0];
+        assert_eq!((kit.pieces, &kit.fronts, &kit.rears), (2, &vec![14], &vec![50]));
+        assert_eq!((kit.minutes, kit.changes), (65, 1));
+        assert_eq!(kit.plan, [Some([13, 48, 112]), Some([14, 50, 114])]);
+    }
+
+    #[test]
+    fn a_ride_that_nothing_fits_is_named_by_its_number() {
+        let mut season = season(&[[13, 48, 112]]);
+        season.rides.insert(0, vec![Pair::of(12, 40).expect("teeth")]);
+        let plan = season.plan().expect("few parts");
+        assert_eq!((plan.uncovered, plan.kits[0].plan.clone()), (vec![1], vec![None, Some([13, 48, 112])]));
+        season.rides.pop();
+        assert_eq!(season.plan(), Ok(SeasonPlan { kits: vec![], uncovered: vec![1] }));
+    }
+
+    #[test]
+    fn of_sets_as_quick_the_one_with_the_smaller_parts_is_named() {
+        let mut season = season(&[[13, 48, 112], [13, 50, 112], [12, 48, 112]]);
+        let all = season.rides.concat();
+        season.rides = vec![all];
+        let plan = season.plan().expect("few parts");
+        let kit = &plan.kits[0];
+        assert_eq!((kit.pieces, &kit.fronts, &kit.rears, kit.minutes), (3, &vec![12], &vec![48], 0));
+        assert_eq!(picked(&[10, 20, 30, 40], 0b1010), [20, 40]);
+    }
+}
