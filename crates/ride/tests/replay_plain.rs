@@ -104,7 +104,8 @@ proptest! {
             prop_assert!((0..6).all(|gear| near(one.gear_pct[gear], pct(&|second| second.gear == gear))));
             prop_assert!(near(one.slip_pct, pct(&|second| second.rpm < revs.slip_rpm)));
             prop_assert!(near(one.over_pct, pct(&|second| second.rpm > revs.max_rpm)));
-            prop_assert!(near(one.missed_pct, if asked > 0.0 { 100.0 * missed / asked } else { 0.0 }));
+            let missed_pct = if asked > 0.0 { 100.0 * missed / asked } else { 0.0 };
+            prop_assert!(near(one.missed_pct, missed_pct));
             prop_assert!(near(outcome.asked_mean_n, asked / count(seconds.len())));
             prop_assert!(near(outcome.grip_limited_pct, pct(&|second| used_n(ride[second.at]).1)));
             prop_assert!(near(outcome.moving_s, count(seconds.len())) && near(outcome.distance_m, metres));

@@ -173,4 +173,17 @@ mod tests {
             assert!(swept(front, rear, links).tight_centre <= mean);
         }
     }
+
+    #[test]
+    fn at_the_tight_centre_the_worst_phase_needs_all_the_links() {
+        for (front, rear, links) in [(14, 48, 118.0), (13, 50, 112.0), (9, 56, 100.0), (15, 45, 111.0)] {
+            let teeth = |count| Teeth::new(count).expect("teeth in bounds");
+            let pair = Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear));
+            let tight = swept(front, rear, links).tight_centre / pair.pitch();
+            let (least, most) = needs(&pair, tight);
+            assert!((most - links).abs() < 1e-5, "{front}/{rear}: {most}");
+            let ripple = swept(front, rear, links).ripple / pair.pitch();
+            assert!((ripple - (most - least)).abs() < 1e-2 && least < most + 1e-9);
+        }
+    }
 }

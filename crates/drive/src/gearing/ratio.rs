@@ -138,9 +138,10 @@ fn product<const N: usize>(ratios: [Ratio; N]) -> f64 {
 
 /// The fraction that the shortest decimal of a positive number spells, not reduced.
 pub(super) fn decimal(value: f64) -> Option<(u128, u128)> {
-    if !value.is_finite() || value < 0.0 {
+    if !value.is_finite() {
         return None;
     }
+    // A minus is no digit: what is below 0 is refused with what cannot be read.
     let text = value.to_string();
     let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
     let under = 10_u128.checked_pow(u32::try_from(part.len()).ok()?)?;
@@ -171,7 +172,9 @@ mod tests {
         assert_eq!(Ratio::of_decimal(2.4), Ratio::of_teeth(5, 12));
         assert_eq!(Ratio::of_decimal(3.0), Ratio::of_teeth(1, 3));
         assert_eq!(Ratio::of_decimal(0.0), None);
-        assert_eq!(Ratio::of_decimal(f64::NAN), None);
+        for none in [f64::NAN, f64::INFINITY, -0.0, -0.5, -2.4] {
+            assert_eq!(Ratio::of_decimal(none), None, "{none}");
+        }
         assert!(Ratio::of_decimal(31.0 / 14.0).is_some_and(|ratio| ratio != Ratio::of_teeth(14, 31).expect("teeth")));
     }
 

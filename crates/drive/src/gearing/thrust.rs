@@ -54,3 +54,27 @@ impl Puller<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gear_pulls_up_to_the_limiter_and_the_last_point_and_no_further() {
+        let curve = Curve::new(vec![[2000.0, 20.0], [5000.0, 30.0], [9000.0, 20.0]]).expect("rises");
+        let pull = |max_rpm: f64| Puller { curve: &curve, max_rpm, eta: 0.9, rollout_m: 2.0 };
+        // One turn of the wheel each second and a total ratio that makes the engine speed.
+        let at = |max_rpm: f64, rpm: f64| pull(max_rpm).envelope_n(&[rpm / 60.0], 2.0);
+        let thrust = |torque: f64, rpm: f64| torque * rpm / 60.0 * 0.9 * TAU / 2.0;
+        assert!((at(8000.0, 5000.0) - thrust(30.0, 5000.0)).abs() < 1e-9);
+        assert!(at(8000.0, 8000.0) > 1.0 && at(8000.0, 8000.0 * (1.0 + 5e-13)) > 1.0);
+        assert_eq!((at(8000.0, 8000.5), at(8000.0, 8000.0 * (1.0 + 1e-11))), (0.0, 0.0));
+        let last = thrust(20.0, 9000.0);
+        assert!((at(9500.0, 9000.0 * (1.0 + 5e-13)) - last).abs() < 1e-6, "rounding past the last point");
+        assert_eq!((at(9500.0, 9000.5), at(9500.0, 9000.0 * (1.0 + 1e-11))), (0.0, 0.0));
+        // The most of all gears; one past the limiter counts for nothing.
+        let all = pull(8000.0).envelope_n(&[9000.0 / 60.0, 5000.0 / 60.0, 2000.0 / 60.0], 2.0);
+        assert!((all - thrust(30.0, 5000.0)).abs() < 1e-9);
+        assert!((wheel_radius_m(TAU) - 1.0).abs() < 1e-15);
+    }
+}

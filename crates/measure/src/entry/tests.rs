@@ -213,6 +213,15 @@ fn what_is_no_number_is_refused_with_its_reason() {
 }
 
 #[test]
+fn forty_signs_can_be_a_number_and_one_more_cannot() {
+    let digits = |count: usize| format!("{:0>count$}", 12);
+    assert!((number(&digits(40), &MM).unwrap().value - 12.0).abs() == 0.0);
+    assert_eq!(number(&digits(41), &MM).unwrap_err().code(), "no_number");
+    let told = number(&digits(41), &MM).unwrap_err().to_string();
+    assert!(told.starts_with(&format!("\"{}1…\" is no number", "0".repeat(39))), "{told}");
+}
+
+#[test]
 fn a_count_takes_no_fraction_and_thousands_only_where_they_make_one() {
     let links = Bound::from_to("links", "", 20.0, 5000.0);
     assert!((whole("118", &links).unwrap().value - 118.0).abs() == 0.0);

@@ -324,8 +324,8 @@ mod tests {
         assert_eq!(unlike(&|ride| ride.replay.ranked[0].gear_pct = vec![100.0]), Err(MixFault::Unlike(1)));
         assert_eq!(unlike(&|ride| ride.replay.ranked[0].pair = pair(47)), Err(MixFault::Unlike(1)));
         assert_eq!(unlike(&|ride| ride.replay.ranked.push(ranked(52, 1.0))), Err(MixFault::Unlike(1)));
-        assert_eq!(unlike(&|ride| drop(ride.runs.pop())), Err(MixFault::Runs(1)));
-        assert_eq!(unlike(&|ride| drop(ride.runs[0].pop())), Err(MixFault::Runs(1)));
+        assert_eq!(unlike(&|ride| ride.runs.truncate(1)), Err(MixFault::Runs(1)));
+        assert_eq!(unlike(&|ride| ride.runs[0].truncate(1)), Err(MixFault::Runs(1)));
         assert_eq!(unlike(&|ride| ride.runs[1][0].pair = pair(47)), Err(MixFault::Runs(1)));
         assert_eq!(
             unlike(&|ride| {

@@ -8,13 +8,13 @@ use ride::replay::{
 };
 
 /// An invented bike.
-pub struct Bike {
-    pub gearbox: Gearbox,
-    pub curve: Curve,
+pub(crate) struct Bike {
+    pub(crate) gearbox: Gearbox,
+    pub(crate) curve: Curve,
 }
 
 impl Bike {
-    pub fn new(gears: usize) -> Self {
+    pub(crate) fn new(gears: usize) -> Self {
         let ratio = |driver, driven| Ratio::of_teeth(driver, driven).expect("teeth");
         let all = [(14, 33), (16, 28), (18, 25), (20, 22), (22, 20), (24, 18)];
         let gears = all[..gears].iter().map(|(driver, driven)| ratio(*driver, *driven)).collect();
@@ -25,7 +25,7 @@ impl Bike {
         }
     }
 
-    pub fn machine(&self) -> Machine<'_> {
+    pub(crate) fn machine(&self) -> Machine<'_> {
         Machine {
             gearbox: &self.gearbox,
             curve: &self.curve,
@@ -36,13 +36,13 @@ impl Bike {
     }
 
     /// The same bike with one gear only.
-    pub fn only(&self, gear: usize) -> Self {
+    pub(crate) fn only(&self, gear: usize) -> Self {
         let gears = vec![self.gearbox.gears()[gear]];
         Self { gearbox: Gearbox::new(self.gearbox.primary(), gears).expect("one"), curve: self.curve.clone() }
     }
 }
 
-pub const BODY: Body = Body {
+pub(crate) const BODY: Body = Body {
     load: Load { mass_kg: 205.0, cda_m2: 0.52 },
     wheels_kgm2: 1.1,
     rollout_m: 2.08,
@@ -51,21 +51,26 @@ pub const BODY: Body = Body {
     cg_height_m: 0.92,
     aero_height_m: 1.0,
 };
-pub const GROUND: Ground = Ground { crr: 0.06, mu: 0.6, density_kgm3: 1.1 };
-pub const RIDING: Riding = Riding { slip: 0.05, power_factor: 0.95, step_s: 1.0 };
+pub(crate) const GROUND: Ground = Ground { crr: 0.06, mu: 0.6, density_kgm3: 1.1 };
+pub(crate) const RIDING: Riding = Riding { slip: 0.05, power_factor: 0.95, step_s: 1.0 };
 
-pub fn pair(front: u16, rear: u16) -> Pair {
+pub(crate) fn pair(front: u16, rear: u16) -> Pair {
     Pair::of(front, rear).expect("teeth")
 }
 
 /// Speed, grade and acceleration of a ride that stops now and then.
-pub fn ride() -> impl Strategy<Value = Vec<(f64, f64, f64)>> {
+pub(crate) fn ride() -> impl Strategy<Value = Vec<(f64, f64, f64)>> {
     let sample = (prop_oneof![1 => Just(0.0), 6 => 0.3..30.0_f64], -0.3..0.3_f64, -2.0..2.0_f64);
     prop::collection::vec(sample, 2..80).prop_filter("moves", |all| all.iter().any(|(v, ..)| *v >= MOVING_MPS))
 }
 
 /// Asks about a ride; the lists live only inside.
-pub fn with<T>(bike: &Bike, ride: &[(f64, f64, f64)], pairs: &[Pair], ask: impl FnOnce(&Question<'_>) -> T) -> T {
+pub(crate) fn with<T>(
+    bike: &Bike,
+    ride: &[(f64, f64, f64)],
+    pairs: &[Pair],
+    ask: impl FnOnce(&Question<'_>) -> T,
+) -> T {
     let t_s: Vec<f64> = (0..ride.len()).map(|k| f64::from(u32::try_from(k).expect("short"))).collect();
     let [speed_mps, grade, accel_mps2]: [Vec<f64>; 3] =
         [0, 1, 2].map(|k| ride.iter().map(|sample| [sample.0, sample.1, sample.2][k]).collect());
@@ -81,6 +86,6 @@ pub fn with<T>(bike: &Bike, ride: &[(f64, f64, f64)], pairs: &[Pair], ask: impl 
     })
 }
 
-pub fn compared(bike: &Bike, ride: &[(f64, f64, f64)], pairs: &[Pair]) -> Comparison {
+pub(crate) fn compared(bike: &Bike, ride: &[(f64, f64, f64)], pairs: &[Pair]) -> Comparison {
     with(bike, ride, pairs, |question| compare(question).expect("moves"))
 }
