@@ -5,7 +5,9 @@ mod bike;
 use bike::{BODY, Bike, GROUND, RIDING, compared, pair, ride, with};
 use drive::gearing::Pair;
 use proptest::prelude::*;
-use ride::replay::{Climb, Limit, MOVING_MPS, Moment, Weights, gears, legs, stretch, top_speed};
+use ride::replay::{
+    Climb, Limit, MOVING_MPS, Moment, Motion, Question, Riding, Weights, compare, gears, legs, stretch, top_speed,
+};
 
 /// One second of a ride with a pair: its gear, engine speed, thrust asked for and thrust there.
 struct Second {
@@ -201,6 +203,27 @@ proptest! {
         };
         prop_assert!(pulls(found.speed_mps, totals[gear]) && near(turns, rpm(found.speed_mps, totals[gear])));
         prop_assert_eq!(found.limit == Limit::Revs, found.speed_mps >= geared - 1e-9);
+    }
+}
+
+proptest! {
+    #[test]
+    fn a_ride_of_longer_steps_takes_and_goes_further_by_as_much(ride in ride(), step_s in prop::sample::select(vec![0.5, 2.0, 4.0])) {
+        // One gear: nothing is shifted, so each second costs the same in either ride.
+        let (bike, pairs) = (Bike::new(6).only(3), [pair(14, 48)]);
+        let both = with(&bike, &ride, &pairs, |question| {
+            let t_s: Vec<f64> = question.motion.t_s.iter().map(|t| t * step_s).collect();
+            let motion = Motion { t_s: &t_s, ..question.motion };
+            let slower = Question { riding: Riding { step_s, ..question.riding }, motion, ..*question };
+            let whole = |question: &Question<'_>| (compare(question).expect("moves"), stretch(question, -1.0, 1e6).expect("moves"));
+            (whole(question), whole(&slower))
+        });
+        let ((one, seen), (other, seen_other)) = both;
+        prop_assert!(near(other.moving_s, step_s * one.moving_s) && near(other.distance_m, step_s * one.distance_m));
+        prop_assert!(near(seen_other.moving_s, step_s * seen.moving_s) && near(seen_other.distance_m, step_s * seen.distance_m));
+        prop_assert!(near(other.ranked[0].cost_per_km, one.ranked[0].cost_per_km));
+        prop_assert!(near(other.ranked[0].missed_pct, one.ranked[0].missed_pct) && near(other.asked_mean_n, one.asked_mean_n));
+        prop_assert!(near(other.grip_limited_pct, one.grip_limited_pct));
     }
 }
 

@@ -186,4 +186,30 @@ mod tests {
             assert!((ripple - (most - least)).abs() < 1e-2 && least < most + 1e-9);
         }
     }
+
+    #[test]
+    fn a_settled_edge_is_whole_and_no_corner_lies_outside_either_edge() {
+        for (front, rear, centre) in [(14, 48, 43.0), (13, 50, 41.7), (9, 56, 39.2), (6, 150, 60.3), (17, 17, 30.4)] {
+            let teeth = |count| Teeth::new(count).expect("teeth in bounds");
+            let ((z1, z2), (r1, r2)) = Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear)).polygons();
+            let tilt = ((r2 - r1) / centre).asin();
+            let mut both = Loop { front: Polygon::new(0.0, z1, r1), rear: Polygon::new(centre, z2, r2), tilt };
+            for phase in 0..16 {
+                both.front.turn = f64::from(phase) / 16.0 * both.front.step;
+                let taut = both.settle();
+                assert!((taut.run - taut.run.round()).abs() < 1e-9, "{front}/{rear} {phase}: {}", taut.run);
+                for (side, edge) in [(1.0, taut), (-1.0, both.edge(-1.0))] {
+                    let (a, b) = (both.front.corner(edge.front), both.rear.corner(edge.rear));
+                    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+                    assert!((dx.hypot(dy) - edge.run).abs() < 1e-12);
+                    let all = |polygon: &Polygon, count: u16| {
+                        (0..count).map(|n| polygon.corner(f64::from(n))).collect::<Vec<_>>()
+                    };
+                    let corners = [all(&both.front, front), all(&both.rear, rear)].concat();
+                    let outside = |(x, y): &(f64, f64)| side * (dx * (y - a.1) - dy * (x - a.0)) / edge.run > 1e-9;
+                    assert!(!corners.iter().any(outside), "{front}/{rear} {phase} {side}");
+                }
+            }
+        }
+    }
 }

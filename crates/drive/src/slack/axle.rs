@@ -189,6 +189,24 @@ mod tests {
     }
 
     #[test]
+    fn the_touching_arm_just_touches_at_the_nearest_place_of_any_way() {
+        let drawn = sample::layout().without_slider();
+        for (x, z) in [(-60.0, 20.0), (-60.0, -20.0), (68.0, 9.0), (-20.0, 70.0)] {
+            let layout = Layout { countershaft: crate::slack::Point::new(x, z), ..drawn };
+            for (low, high) in [(-24.0, 24.0), (-60.0, -10.0), (10.0, 60.0), (-15.0, -15.0)] {
+                let arm_mm = touching_arm(&layout, Angle::from_deg(low), Angle::from_deg(high));
+                let moved = layout.with_arm(Length::from_mm(arm_mm));
+                let gap_mm = |n: i32| {
+                    let deg = low + (high - low) * f64::from(n) / 2000.0;
+                    moved.centre(Angle::from_deg(deg)).mm() - layout.front.radius_mm - layout.rear.radius_mm
+                };
+                let least = (0..=2000).map(gap_mm).fold(f64::INFINITY, f64::min);
+                assert!(least.abs() < 1e-3, "{x} {z} {low} {high}: {least}");
+            }
+        }
+    }
+
+    #[test]
     fn the_touching_arm_clears_the_sprockets_on_the_whole_way() {
         // An odd bike, its countershaft behind the pivot: the arm comes to point straight at it on
         // the way, and there the sprockets come closest.

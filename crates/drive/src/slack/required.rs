@@ -207,6 +207,36 @@ mod tests {
     }
 
     #[test]
+    fn two_readings_that_say_the_same_demand_nothing_and_exchanged_ones_are_refused() {
+        let mm = Length::from_mm;
+        let read = |stand: f64, line: f64| StandAndLine {
+            stand_span: mm(680.0),
+            line_span: mm(680.0),
+            stand_slack: mm(stand),
+            line_slack: mm(line),
+        };
+        let same = calibrated(&read(40.0, 40.0), mm(1.0)).expect("nothing is demanded");
+        assert_eq!((same.demand, same.surplus, same.slack), (Length::ZERO, mm(1.0), same.margin_slack));
+        assert!(matches!(calibrated(&read(39.9, 40.0), mm(1.0)), Err(Fault::TooShort { .. })));
+    }
+
+    #[test]
+    fn a_surplus_of_nothing_is_no_slack_and_a_margin_just_kept_is_ready() {
+        let layout = sample::layout();
+        let arm = Angle::from_deg(7.5);
+        for none in [0.0, -2.0] {
+            let read = lower_slack(&layout, arm, Length::from_mm(none));
+            assert_eq!(read, LowerSlack { slack: Some(Length::ZERO), cut_off: false });
+        }
+        let left = |surplus: f64, band: Option<(Length, Length)>| Left { surplus: Length::from_mm(surplus), band };
+        let margin = Length::from_mm(0.3);
+        assert_eq!(left(0.3, None).verdict(margin), Verdict::Ready);
+        assert_eq!(left(0.3 - 1e-12, None).verdict(margin), Verdict::Care);
+        assert_eq!(left(1e-12, None).verdict(margin), Verdict::Care);
+        assert_eq!(left(0.0, None).verdict(Length::ZERO), Verdict::Stop);
+    }
+
+    #[test]
     fn a_reading_that_may_be_taut_is_care() {
         let left = |low: f64, surplus: f64| Left {
             surplus: Length::from_mm(surplus),

@@ -38,7 +38,7 @@ fn count(items: usize) -> f64 {
 pub(super) fn chance(values: &[f64]) -> f64 {
     let own: f64 = values.iter().sum();
     let size: f64 = values.iter().map(|value| value.abs()).sum();
-    let far = own.abs() - TIE * (1.0 + size);
+    let far = own.abs() - TIE * size;
     // Turning every sign keeps the distance from zero, so the first sign may stand.
     let mut sums = vec![values.first().copied().unwrap_or(0.0)];
     for value in values.iter().skip(1) {

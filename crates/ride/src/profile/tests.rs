@@ -89,3 +89,46 @@ fn a_kept_ride_comes_back_as_it_was() {
     assert_eq!(Blob::decode(b"GPX?"), Err(BlobFault::Foreign));
     assert_eq!(Blob::decode(b"RIDE\x09\x00"), Err(BlobFault::Version(9)));
 }
+
+#[test]
+fn what_was_left_out_or_held_is_counted_over_all_parts() {
+    let steep = || samples(60, |t| (10.0 * t, 0.0, Some(9.9 * t)));
+    let jumps =
+        |from: f64| samples(60, move |t| (10.0 * t, 0.0, Some(if t >= from && t < from + 2.0 { 60.0 } else { 0.0 })));
+    let ride = of_samples(Class::Timed, [steep(), jumps(20.0), steep(), jumps(31.0)], &Tuning::USUAL);
+    let clamped = |part: &Part| {
+        part.height.as_ref().map_or(0, |height| height.grade.iter().filter(|grade| grade.abs() == 0.7).count())
+    };
+    let each: Vec<usize> = ride.parts.iter().map(clamped).collect();
+    assert!(each[0] > 30 && each[0] == each[2] && each[1] + each[3] == 0, "{each:?}");
+    assert_eq!((ride.grade_clamped, ride.elevation_jumps), (each[0] * 2, 4));
+    let one = of_samples(Class::Timed, [steep()], &Tuning::USUAL);
+    assert!((ride.distance() - one.distance() * 4.0).mm().abs() < 5e3 && ride.distance() > one.distance() * 3.9);
+    let (moving_s, stopped_s) = ride.moving_and_stopped_s();
+    assert!((moving_s + stopped_s - 4.0 * 59.0).abs() < 1e-9);
+    assert!(ride.grade_known() && !of_samples(Class::Timed, [], &Tuning::USUAL).grade_known());
+    let bare = samples(60, |t| (10.0 * t, 0.0, None));
+    assert!(!of_samples(Class::Timed, [steep(), bare], &Tuning::USUAL).grade_known());
+}
+
+#[test]
+fn a_grid_of_as_many_points_as_the_limit_is_made_and_one_of_more_is_not() {
+    let long = |seconds: f64| {
+        let ride = profile(samples(3, |t| (t, 0.0, None)));
+        let part = Part { t_s: vec![0.0, seconds], ..ride.parts[0].clone() };
+        let cut = |values: &[f64]| values[..2].to_vec();
+        let part = Part {
+            x_m: cut(&part.x_m),
+            y_m: cut(&part.y_m),
+            s_m: cut(&part.s_m),
+            speed_mps: cut(&part.speed_mps),
+            accel_mps2: cut(&part.accel_mps2),
+            sd_speed_mps: cut(&part.sd_speed_mps),
+            ..part
+        };
+        Profile { parts: vec![part], ..ride }
+    };
+    assert!(long(MOST_GRID_POINTS).on_grid(1.0).is_none(), "one point more than seconds");
+    assert!(long(MOST_GRID_POINTS * 0.5).on_grid(0.5).is_none() && long(99.0).on_grid(-1.0).is_none());
+    assert_eq!(long(99.0).on_grid(1.0).map(|ride| ride.parts[0].t_s.len()), Some(100));
+}

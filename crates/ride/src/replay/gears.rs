@@ -86,6 +86,7 @@ impl<'a> Model<'a> {
     /// Finds the gears of a leg; the path stands in `scratch`, the cost is returned.
     pub(super) fn solve(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
         // Each compiled with its count of gears known.
+        #[expect(clippy::type_complexity, reason = "named here and nowhere else")]
         let by_count: [fn(&Self, &Asked, &Geared, &mut Scratch) -> f64; MOST_GEARS] = [
             Self::solve_for::<1>,
             Self::solve_for::<2>,

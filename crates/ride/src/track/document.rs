@@ -110,12 +110,16 @@ fn read_on(text: &str, reading: &mut Reading<'_>) -> Result<Track, TrackFault> {
 /// The length of the text up to the first character that XML has no place for.
 fn readable(text: &str) -> usize {
     // Nearly every document has none; blocks of bytes that cannot hold one are passed over without decoding them.
-    let suspect = |byte: u8| (byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r')) || byte == 0xef;
     let odd = |block: &[u8]| block.iter().fold(false, |odd, byte| odd | suspect(*byte));
     if !text.as_bytes().chunks(BLOCK).any(odd) {
         return text.len();
     }
     text.char_indices().find(|(_, c)| !may_stand(*c)).map_or(text.len(), |(at, _)| at)
+}
+
+/// Whether a byte may belong to a character that XML has no place for.
+const fn suspect(byte: u8) -> bool {
+    matches!(byte, 0..=0x08 | 0x0b | 0x0c | 0x0e..=0x1f | 0xef)
 }
 
 /// The line, from 1, of a byte of the text.
@@ -409,7 +413,6 @@ mod tests {
             let (track, events) = asked(root, "", "", &Limits::USUAL);
             // Six tags, the blanks behind the last point, the end.
             assert_eq!((track.points(), events), (20, 8), "{root}");
-            // Each point but the one behind the tag is preceded by the blanks of the one before: they are read with it.
             let (same, each) = asked(root, "", "<!-- -->", &Limits::USUAL);
             assert_eq!(same, track);
             assert!(each > 20 * 5, "{each}");
@@ -440,10 +443,7 @@ mod tests {
         }
         let long = format!("{}\u{1}{}", "x".repeat(2 * BLOCK), "y".repeat(BLOCK));
         assert_eq!(readable(&long), 2 * BLOCK);
-    }
-
-    #[test]
-    fn a_line_is_counted_from_one_up_to_its_byte() {
+        assert!(!b"aZ09 \t\r\n<\x7f\xc3".iter().any(|byte| suspect(*byte)), "nearly every document is passed over");
         assert_eq!([0, 1, 2, 3, 9].map(|at| line("a\nb\n", at)), [1, 1, 2, 2, 3]);
     }
 }

@@ -143,3 +143,21 @@ fn an_arm_angle_off_by_two_degrees_turns_the_place_and_leaves_the_requirement() 
     let apart = off.needs.slack.slack.expect("readable") - known.needs.slack.slack.expect("readable");
     assert!(apart.mm().abs() < 0.3, "{apart:?}");
 }
+
+#[test]
+fn a_start_has_as_much_chain_as_its_readings_tell_and_some_at_every_one() {
+    let asked = question(readings(&sample::layout(), 1.5, &SIX_MM), false, true);
+    let at = [0.0, 68.0, 9.0, 0.0];
+    let places = Places::of(&asked).expect("six places");
+    let layout = places.layout(&at).expect("can be built");
+    let longest = places.arms.iter().map(|arm| layout.taut_length(*arm).mm()).fold(0.0, f64::max);
+    // Readings of the drive itself all tell the same chain: the tightest place of its travel and 1.5 mm.
+    let whole = super::super::tightest::tightest(&sample::layout(), &sample::swing()).length.mm() + 1.5;
+    let [chain, x, z, radius] = places.with_loop(at).expect("can be built");
+    assert!((chain - whole).abs() < 1e-6 && (x, z, radius) == (68.0, 9.0, 0.0), "{chain} {whole}");
+    let mut taut = asked.clone();
+    taut.readings.iter_mut().for_each(|reading| reading.slack = Length::from_mm(1.0));
+    let [chain, ..] = Places::of(&taut).expect("six places").with_loop(at).expect("can be built");
+    assert!((chain - longest - START_SURPLUS_MM).abs() < 1e-9, "{chain} {longest}");
+    assert_eq!(places.with_loop([0.0, -500.0, 0.0, 0.0]), None, "the sprockets would overlap");
+}
