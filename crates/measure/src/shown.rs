@@ -240,6 +240,12 @@ mod tests {
     }
 
     #[test]
+    fn a_choice_is_named_by_its_own_word_and_by_no_other() {
+        assert_eq!(["mm", "inch", "in", ""].map(Units::named), [Some(Units::Metric), Some(Units::Inch), None, None]);
+        assert_eq!(Units::ALL.map(Units::word), ["mm", "inch"]);
+    }
+
+    #[test]
     fn it_holds_for_the_work_inside_and_no_longer() {
         let nested = in_units(Units::Inch, || (in_units(Units::Metric, units), units()));
         assert_eq!((nested, units()), ((Units::Metric, Units::Inch), Units::Metric));

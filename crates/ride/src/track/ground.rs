@@ -93,6 +93,17 @@ mod tests {
     }
 
     #[test]
+    fn a_degree_along_the_equator_is_a_part_of_the_earth_round_its_middle() {
+        // The ellipsoid's larger half axis: 6 378 137 m.
+        let metres = std::f64::consts::PI * 6_378_137.0 / 180.0;
+        let (west, east) = (place(0.0, 10.0), place(0.0, 11.0));
+        assert!((west.distance(east).m() - metres).abs() < 1e-6 && (west.distance_m(east) - metres).abs() < 1e-6);
+        let (distance, bearing) = west.bearing(east);
+        assert!((distance.m() - metres).abs() < 1e-6 && (bearing.deg() - 90.0).abs() < 1e-9);
+        assert!((east.bearing(west).1.deg() + 90.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn latitude_beyond_the_pole_is_no_place() {
         assert!(Place::new(90.1, 0.0).is_none() && Place::new(f64::NAN, 0.0).is_none());
         assert!(Place::new(-90.0, 180.0).is_some() && Place::new(0.0, -180.1).is_none());
