@@ -217,6 +217,18 @@ mod tests {
     }
 
     #[test]
+    fn only_what_stands_outside_of_strings_is_put_in_quotes() {
+        assert_eq!(
+            quote_bare(r#"{"a":NaN,"b":-Infinity,"c":1e999,"d":1.5}"#),
+            r#"{"a":"NaN","b":"-Infinity","c":"1e999","d":1.5}"#
+        );
+        for string in [r#"{"a":"x NaN y"}"#, r#"{"a":"said \" NaN, twice \\"}"#, r#"{"a":"\\\"inf "}"#] {
+            assert_eq!(quote_bare(string), string);
+        }
+        assert_eq!(quote_bare(r#"{"a":"ends \\",inf}"#), r#"{"a":"ends \\","inf"}"#);
+    }
+
+    #[test]
     fn an_unknown_figure_is_refused_as_figure() {
         assert_eq!(refused(r#"{"figure":"x.y","given":{}}"#), "figure");
         assert_eq!(refused(r#"{"given":{}}"#), "figure");

@@ -6,8 +6,8 @@ use upkeep::due::{Amount, Bench, Counter, Habit, Recurring, group};
 use upkeep::life::{Lives, PlannedChange, Weibull, fit, replace_at, weibayes};
 use upkeep::replace::{ACTIONS, Fate, Part, SetPolicy, SetSheet, Shelf, ShelfItem, over_range};
 use upkeep::wear::{
-    Ahead, AxleLimits, FirstReading, HoursKnown, Instrument, Leg, Log, Losses, NarrowEnough, Places, Process, Quantity,
-    Reading, Run, Wear, first_day, judge, last_through, limit_for_teeth, outlook, tight_spot,
+    Ahead, AxleLimits, FirstReading, HoursKnown, Instrument, Leg, Log, Losses, NarrowEnough, PlaceVerdict, Places,
+    Process, Quantity, Reading, Run, Wear, first_day, judge, last_through, limit_for_teeth, outlook, tight_spot,
 };
 
 const CALLIPER: Instrument = Instrument {
@@ -138,6 +138,23 @@ proptest! {
         let (one, other) = (found(&slack), found(&turned));
         prop_assert_eq!(one.verdict, other.verdict);
         prop_assert!((one.axle_range - other.axle_range).mm().abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_limit_is_passed_only_beyond_it(slack in prop::collection::vec(5.0..90.0_f64, 2..6)) {
+        let run = Run {
+            span: Length::from_mm(620.0), station: 0.5, pitch: Length::from_mm(15.875),
+            front: Teeth::new(14).unwrap(), rear: Teeth::new(48).unwrap(),
+        };
+        let found = |care: Length, stop: Length| {
+            let slack = slack.iter().map(|&mm| Length::from_mm(mm)).collect();
+            tight_spot(&Places { slack, periods: None }, &run, AxleLimits { care, stop })
+        };
+        let range = found(Length::ZERO, Length::ZERO).axle_range;
+        let less = range - Length::from_mm(1e-6);
+        prop_assert_eq!(found(range, range).verdict, PlaceVerdict::Even);
+        prop_assert_eq!(found(less, range).verdict, PlaceVerdict::Care);
+        prop_assert_eq!(found(less, less).verdict, PlaceVerdict::Stop);
     }
 
     #[test]

@@ -201,4 +201,10 @@ mod tests {
             assert!((judged.places_pct[0] - 100.0 * (length / 254.0 - 1.0)).abs() < 1e-12);
         }
     }
+
+    #[test]
+    fn places_disagree_only_beyond_half_a_pitch() {
+        let apart = |mm: f64| judged(&[&[254.0], &[254.0 + mm]], 16, 1.0).places_disagree;
+        assert!(!apart(15.875 / 2.0) && apart(15.875 / 2.0 + 1e-9));
+    }
 }
