@@ -100,7 +100,14 @@ impl<'a> Model<'a> {
         by_count[geared.count - 1](self, asked, geared, scratch)
     }
 
+    /// Compiled twice, the second time for processors with wider registers, which is taken where there is one. The numbers
+    /// are the same: nothing is added in another order or rounded once where it was rounded twice.
     fn solve_for<const G: usize>(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
+        pulp::Arch::new().dispatch(Leg::<G> { model: self, asked, geared, scratch })
+    }
+
+    #[inline(always)]
+    fn solve_leg<const G: usize>(&self, asked: &Asked, geared: &Geared, scratch: &mut Scratch) -> f64 {
         let node = Node::<G>::new(self, geared);
         let step_s = self.riding.step_s;
         scratch.back.clear();
@@ -127,6 +134,23 @@ impl<'a> Model<'a> {
     }
 }
 
+/// A leg to be solved, inlined whole into what knows the registers.
+struct Leg<'a, 'c, const G: usize> {
+    model: &'c Model<'a>,
+    asked: &'c Asked,
+    geared: &'c Geared,
+    scratch: &'c mut Scratch,
+}
+
+impl<const G: usize> pulp::NullaryFnOnce for Leg<'_, '_, G> {
+    type Output = f64;
+
+    #[inline(always)]
+    fn call(self) -> f64 {
+        self.model.solve_leg::<G>(self.asked, self.geared, self.scratch)
+    }
+}
+
 /// Reads the path back from its last gear.
 fn trace(back: &[u32], last: usize, path: &mut Vec<u8>) {
     path.clear();
@@ -139,6 +163,7 @@ fn trace(back: &[u32], last: usize, path: &mut Vec<u8>) {
 }
 
 /// The least cost of being in each gear next, and from which gear, three bits a gear.
+#[inline(always)]
 fn reach<const G: usize>(before: &[f64; G], shift: f64) -> ([f64; G], u32) {
     let (mut low, mut low_from) = (*before, [0_u32; G]);
     let (mut from, mut best) = (0_u32, before[0]);
@@ -165,12 +190,14 @@ fn reach<const G: usize>(before: &[f64; G], shift: f64) -> ([f64; G], u32) {
     (low, back)
 }
 
+#[inline(always)]
 #[expect(clippy::cast_possible_truncation, reason = "a gear, below 8")]
 const fn number(gear: usize) -> u32 {
     gear as u32
 }
 
 /// The larger of a number and 0, as one instruction (no NaN comes here).
+#[inline(always)]
 const fn above_0(x: f64) -> f64 {
     if x > 0.0 { x } else { 0.0 }
 }
@@ -209,7 +236,7 @@ impl<'a, const G: usize> Node<'a, G> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn cost(&self, wheel_rpm: f64, log: f64, used_n: f64) -> [f64; G] {
         let (revs, weights) = (&self.model.machine.revs, &self.model.weights);
         let mut cost: [f64; G] = std::array::from_fn(|g| {
@@ -237,5 +264,40 @@ impl<'a, const G: usize> Node<'a, G> {
             }
         }
         cost
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use drive::engine::Curve;
+    use drive::gearing::{Gearbox, Pair, Ratio};
+
+    use super::super::machine::Revs;
+    use super::*;
+
+    /// The rows and laws are held with the registers this machine has; this holds the other way against it.
+    #[test]
+    fn with_narrow_registers_every_number_is_the_same_to_the_last_bit() {
+        let ratio = |driver, driven| Ratio::of_teeth(driver, driven).expect("teeth");
+        let gears = [(14, 33), (16, 28), (18, 25), (20, 22), (22, 20), (24, 18)].map(|(a, b)| ratio(a, b)).to_vec();
+        let gearbox = Gearbox::new(ratio(26, 73), gears).expect("falls");
+        let curve = Curve::new(vec![[1500.0, 11.0], [5000.0, 27.0], [8200.0, 36.0], [9500.0, 22.0]]).expect("rises");
+        let revs = Revs { slip_rpm: 2300.0, lo_rpm: 3600.0, hi_rpm: 7800.0, max_rpm: 9400.0, hard_rpm: 9900.0 };
+        let machine = Machine { gearbox: &gearbox, curve: &curve, eta: 0.92, rollout_m: 2.08, revs };
+        let riding = Riding { slip: 0.1, power_factor: 0.9, step_s: 0.2 };
+        let model = Model::new(machine, riding, Weights::OURS);
+        let geared = model.geared(Pair::of(13, 50).expect("teeth"));
+        let along = |k: u32| f64::from(k) * 0.01;
+        let speed: Vec<f64> =
+            (0..5000).map(|k| 14.0 + 12.0 * along(k).sin() + 3.0 * (7.3 * along(k)).sin().abs()).collect();
+        let used: Vec<f64> = (0..5000).map(|k| 500.0 + 900.0 * (3.1 * along(k)).sin()).collect();
+        let mut asked = Asked::default();
+        model.ask(&speed, &used, &mut asked);
+        let (mut wide, mut narrow) = (Scratch::default(), Scratch::default());
+        let cost = model.solve(&asked, &geared, &mut wide);
+        let plain = model.solve_leg::<6>(&asked, &geared, &mut narrow);
+        assert_eq!(cost.to_bits(), plain.to_bits());
+        assert_eq!(wide.path, narrow.path);
+        assert!((0..6).all(|gear| wide.path.contains(&gear)), "every gear is used");
     }
 }
