@@ -3,6 +3,7 @@
 use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
+use measure::bounds::record::USED;
 use upkeep::bike::Bike;
 use upkeep::record::{Entry, Fact, SET_ROLES};
 
@@ -31,6 +32,8 @@ pub(super) async fn send(visit: Visit, State(state): State<AppState>, posted: Po
 fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
     let said = |name: &str| Some(typed.given(name)?).filter(|text| !text.trim().is_empty()).map(str::to_owned);
     let [count, used, price] = ["count", "used", "price"].map(said);
+    let place = typed.text_or("where", "shelf");
+    let lacks = (used.is_none() && place != "gone").then(hours_are_lacking);
     let part = part::part(
         Door::default(),
         &part::Typed {
@@ -40,8 +43,20 @@ fn read(typed: &Typed) -> Result<Vec<Fact>, Vec<Faulty>> {
             used: used.as_deref(),
             price: ("price", price.as_deref()),
         },
-    )?;
-    Ok(vec![part::fact(part, typed.text_or("where", "shelf"))?])
+    );
+    match (part, lacks) {
+        (Ok(part), None) => Ok(vec![part::fact(part, place)?]),
+        (part, lacks) => Err(part.err().into_iter().flatten().chain(lacks).collect()),
+    }
+}
+
+/// A worn part that is taken for a new one would last too long on paper.
+fn hours_are_lacking() -> Faulty {
+    let text = format!(
+        "used: nothing was given; possible: {}. 0 where it is new; where nobody knows, the most it may have had.",
+        USED.range()
+    );
+    Faulty { field: "used", text }
 }
 
 fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
@@ -61,7 +76,7 @@ fn page(visit: &Visit, _: &Bike, typed: &Typed) -> Markup {
             (typed.select(Field::text("role", "What it is").value("chain"), &roles))
             (typed.field(Field::text("name", "What you call it").hint("A name of your own, used again for the same part: \"old 14\".")))
             (typed.field(Field::whole("count", "Teeth or links", "").hint("As counted on the part.").optional()))
-            (typed.field(Field::decimal("used", "Hours it has had", "h").hint("Left empty: none, it is new.").optional()))
+            (typed.field(Field::decimal("used", "Hours it has had", "h").hint("0 where it is new; where nobody knows, the most it may have had. Not asked of what is gone.")))
             (typed.field(Field { room: Room::Twelve, ..price.optional() }))
             (another_day(typed))
             (actions(&html! { button type="submit" class="button primary" { "Write it down" } }))

@@ -114,13 +114,14 @@ fn what_is_no_part_is_told_at_its_field_and_kept_as_typed() {
     wait(async {
         let server = demo_server();
         for (typed, field, words) in [
-            ("where=shelf&role=chain&name=&count=118", "name", "value=\"118\""),
-            ("where=shelf&role=chain&name=a&count=117", "count", "half link"),
-            ("where=shelf&role=front&name=a&count=99", "count", "value=\"99\""),
+            ("where=shelf&role=chain&name=&count=118&used=0", "name", "value=\"118\""),
+            ("where=shelf&role=chain&name=a&count=117&used=0", "count", "half link"),
+            ("where=shelf&role=front&name=a&count=99&used=0", "count", "value=\"99\""),
+            ("where=shelf&role=front&name=a", "used", "the most it may have had"),
             ("where=shelf&role=front&name=a&used=soon", "used", "value=\"soon\""),
-            ("where=shelf&role=front&name=a&price=6", "price", "no currency"),
-            ("where=moon&role=front&name=a", "where", "possible: shelf"),
-            ("where=shelf&role=wing&name=a", "role", "wing"),
+            ("where=shelf&role=front&name=a&used=0&price=6", "price", "no currency"),
+            ("where=moon&role=front&name=a&used=0", "where", "possible: shelf"),
+            ("where=shelf&role=wing&name=a&used=0", "role", "wing"),
         ] {
             let form = fetch(&server, "/parts/shelf").await;
             let sent = post(&server, "/parts/shelf", &form, typed).await;
