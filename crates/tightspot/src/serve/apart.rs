@@ -1,10 +1,9 @@
 //! What takes long is done apart from the few threads that serve, so that whoever asks for something else is answered
-//! meanwhile: long work in a room of its own, a write or a lock with another thread put in its place.
+//! meanwhile: long work in a room of its own, one write after the other with another thread put in its place.
 
 use std::pin::Pin;
-use std::sync::{LazyLock, Mutex, MutexGuard, PoisonError, TryLockError};
-use std::task::{Context, Poll};
-use std::time::Duration;
+use std::sync::{Arc, LazyLock};
+use std::task::{Context, Poll, ready};
 
 use axum::extract::Request;
 use axum::http::Method;
@@ -14,20 +13,15 @@ use measure::shown;
 use tokio::runtime::{Handle, RuntimeFlavor};
 use tokio::sync::Semaphore;
 use tokio::task::{block_in_place, spawn_blocking};
+use tokio_util::sync::PollSemaphore;
 
 use super::Fault;
 
 /// The most answers that take long and are worked out at once.
 const AT_ONCE: usize = 8;
-/// Writes and waits that another thread is put in the place of.
-const WAITING: usize = 64;
-/// How often a lock is tried before another thread is put in the place of the one that waits, and how long it sleeps between:
-/// most are let go at once, and each thread more that serves keeps memory.
-const TRIES: (u32, Duration) = (20, Duration::from_micros(200));
-
-/// The threads beside those that serve, at most: they are made when they are needed.
+/// The threads beside those that serve, at most: one for each long answer, and one in the place of the write.
 pub(super) fn threads() -> usize {
-    at_once() + WAITING
+    at_once() + 1
 }
 
 /// So many at once as there are cores, two at least: more would only wait for each other, and the C library keeps for each
@@ -53,35 +47,30 @@ pub(crate) async fn beside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 
     spawn_blocking(working).await.map_err(|cause| Fault::broken(&cause))
 }
 
-/// Holds what somebody else may hold for long.
-pub(super) fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    for _ in 0..TRIES.0 {
-        match mutex.try_lock() {
-            Ok(held) => return held,
-            // A panic while it was held left no half-done write: every write is one transaction.
-            Err(TryLockError::Poisoned(held)) => return held.into_inner(),
-            Err(TryLockError::WouldBlock) => std::thread::sleep(TRIES.1),
-        }
-    }
-    in_place(|| mutex.lock().unwrap_or_else(PoisonError::into_inner))
-}
+/// One write at a time, as the record takes them: many that wait, each on a thread, would each keep memory of its own.
+static TURN: LazyLock<Arc<Semaphore>> = LazyLock::new(|| Arc::new(Semaphore::new(1)));
 
-/// Answers a request that may write, every step of it with another thread in its place: the disk, or a program that has
-/// the record open, decides how long it takes.
+/// Answers a request that may write, every step of it in its turn and with another thread in its place: the disk, or a
+/// program that has the record open, decides how long a step takes. Between the steps, while the rest of a body is awaited,
+/// others have theirs. A figure asked for by a program writes nothing and needs no turn.
 pub(super) async fn writes(request: Request, next: Next) -> Response {
-    if matches!(*request.method(), Method::GET | Method::HEAD) {
+    if matches!(*request.method(), Method::GET | Method::HEAD) || request.uri().path().starts_with("/api/v1/figures") {
         return next.run(request).await;
     }
-    Apart(Box::pin(next.run(request))).await
+    Apart { work: Box::pin(next.run(request)), turn: PollSemaphore::new(Arc::clone(&TURN)) }.await
 }
 
-struct Apart<F>(Pin<Box<F>>);
+struct Apart<F> {
+    work: Pin<Box<F>>,
+    turn: PollSemaphore,
+}
 
 impl<F: Future> Future for Apart<F> {
     type Output = F::Output;
 
     fn poll(mut self: Pin<&mut Self>, cx: &mut Context<'_>) -> Poll<F::Output> {
-        in_place(|| self.0.as_mut().poll(cx))
+        let _turn = ready!(self.turn.poll_acquire(cx));
+        in_place(|| self.work.as_mut().poll(cx))
     }
 }
 

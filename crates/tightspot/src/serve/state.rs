@@ -1,7 +1,7 @@
 //! What every handler can reach: the record, the clock, the sessions and the list of pages.
 
 use std::ops::Deref;
-use std::sync::{Arc, Mutex, MutexGuard, OnceLock};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::Instant;
 
 use jiff::ZonedDateTime;
@@ -11,7 +11,6 @@ use measure::shown::{self, Units};
 use store::StoreError;
 use upkeep::bike::Bike;
 
-use super::apart;
 use super::gate::Gate;
 use super::gate::links::Moment;
 use super::hosts::Hosts;
@@ -276,7 +275,8 @@ impl Deref for Reading<'_> {
 }
 
 fn held(garage: &Mutex<Garage>) -> MutexGuard<'_, Garage> {
-    let garage = apart::lock(garage);
+    // A panic while it was held left no half-done write: every write is one transaction.
+    let garage = garage.lock().unwrap_or_else(PoisonError::into_inner);
     garage.look();
     garage
 }
