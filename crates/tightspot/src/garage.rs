@@ -118,7 +118,7 @@ impl Garage {
     /// The same record opened once more; none where it lies in memory only, or cannot be opened again.
     pub(crate) fn again(&self) -> Option<Self> {
         let file = Some(self.store.place()).filter(|place| place.exists())?;
-        Some(Self { store: Store::open(file).ok()?, fresh: Fresh::default(), answers: self.answers.clone() })
+        Some(Self { store: Store::open(file).ok()?, fresh: self.fresh.shared(), answers: self.answers.clone() })
     }
 
     fn of(store: Store) -> Self {

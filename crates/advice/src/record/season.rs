@@ -78,7 +78,8 @@ pub fn view(record: &Record<'_>, from: Date, to: Date) -> Result<SeasonView, Gap
     let unpriced = parts.iter().filter(|(_, part)| part.price().is_none()).count();
     let mut gaps = span::gaps(&rides);
     if unpriced > 0 {
-        gaps.push(format!("{unpriced} parts have no price: the cost is at least what stands here."));
+        let parts = if unpriced == 1 { "part has" } else { "parts have" };
+        gaps.push(format!("{unpriced} {parts} no price: the cost is at least what stands here."));
     }
     let mut table = table();
     table.rows.extend(parts.iter().map(|(entry, part)| {

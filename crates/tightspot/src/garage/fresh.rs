@@ -1,10 +1,10 @@
 //! What was read of the store already, as long as nobody has written since: ten years of entries are read once, not for
 //! every page.
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use std::collections::HashMap;
 use std::mem::take;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use store::{ChangeId, Listed, Noted, Past, Ride, Store, StoreError, log_of};
 use upkeep::bike::Bike;
@@ -62,11 +62,20 @@ enum Asking {
 /// What was read and still stands.
 #[derive(Default)]
 pub(super) struct Fresh {
-    read: RefCell<Read>,
+    read: Arc<Mutex<Read>>,
     asking: Cell<Asking>,
 }
 
 impl Fresh {
+    /// The same for the same record opened once more: what one of them has read, both have.
+    pub(super) fn shared(&self) -> Self {
+        Self { read: Arc::clone(&self.read), asking: Cell::default() }
+    }
+
+    fn held(&self) -> MutexGuard<'_, Read> {
+        self.read.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// Begins a look at the record: all that is read until the next one is of one state of it, and what was written
     /// meanwhile by others is seen at the next.
     pub(super) fn look(&self) {
@@ -194,7 +203,7 @@ impl Fresh {
         // Asked before anything is read: what comes in meanwhile makes this too old, never too young.
         let revision = self.revision(store)?;
         {
-            let mut read = self.read.borrow_mut();
+            let mut read = self.held();
             if read.revision != revision {
                 *read = read.at(store, revision)?;
             }
@@ -203,7 +212,7 @@ impl Fresh {
             }
         }
         let found = Arc::new(work(store, bike)?);
-        let mut read = self.read.borrow_mut();
+        let mut read = self.held();
         if read.revision == revision && of(&mut read).len() < BIKES {
             of(&mut read).insert(bike.to_owned(), Arc::clone(&found));
         }
@@ -233,6 +242,8 @@ mod tests {
         assert_eq!(fresh.rides(&store, "b").expect("rides").len(), 1);
         assert_eq!(fresh.log(&store, "b").expect("a log").rides().len(), 1);
         assert!(fresh.rides(&store, "c").is_err());
+        let other = fresh.shared();
+        assert!(Arc::ptr_eq(&fresh.rides(&store, "b").expect("rides"), &other.rides(&store, "b").expect("rides")));
     }
 
     #[test]
