@@ -259,3 +259,40 @@ impl AlikeView {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bike() -> Bike {
+        Bike::from_toml(include_str!("../../../data/bikes/alder-350.toml")).expect("the demo's bike")
+    }
+
+    #[test]
+    fn a_pair_is_named_with_every_even_chain_that_holds_it_and_no_other() {
+        let (bike, mut seen) = (bike(), [0; 3]);
+        let (fitted, slot) = (Setup::fitted(&bike).expect("a setup"), Slot::of(&bike).expect("a slot"));
+        let holds = |setup: Setup| slot.place(setup).is_ok_and(|place| place.verdict < Verdict::Unknown);
+        for setup in (11..=16).flat_map(|front| (40..=56).map(move |rear| fitted.pair(front, rear))) {
+            let (verdict, words) = fits(setup, Some(&slot));
+            let named: Vec<u32> =
+                words.split(|c: char| !c.is_ascii_digit()).filter_map(|word| word.parse().ok()).collect();
+            let others: Vec<u32> = (90..140).step_by(2).filter(|links| holds(setup.with_links(*links))).collect();
+            if holds(setup) {
+                assert!(
+                    words.starts_with("on the fitted 118 links, ") && verdict < Verdict::Unknown,
+                    "{setup}: {words}"
+                );
+                seen[0] += 1;
+            } else if others.is_empty() {
+                assert_eq!((verdict, words.as_str()), (Verdict::Stop, "no even chain puts its axle between the stops"));
+                seen[1] += 1;
+            } else {
+                assert_eq!((verdict, named), (Verdict::Care, others), "{setup}: {words}");
+                seen[2] += 1;
+            }
+        }
+        assert!(seen[0] > 5 && seen[2] > 5, "{seen:?}");
+        assert_eq!(fits(fitted, None).0, Verdict::Unknown);
+    }
+}

@@ -158,3 +158,24 @@ pub fn curve(bike: &Bike, setup: Setup, at_mm: f64, stand_slack_mm: f64) -> Resu
     };
     Ok(answer.at("curve").and_then(Value::as_array).into_iter().flatten().filter_map(spot).collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slack_is_drawn_through_the_whole_travel_and_loses_what_it_is_read_less() {
+        let bike = Bike::from_toml(include_str!("../../../data/bikes/alder-350.toml")).expect("the demo's bike");
+        let setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+        let [taut, loose] = [75.0, 85.0].map(|slack_mm| curve(&bike, setup, 605.6, slack_mm).expect("a curve"));
+        assert!(taut.len() > 10 && taut.len() == loose.len());
+        assert!(taut[0].travel_mm.abs() < 1e-9 && (taut[taut.len() - 1].travel_mm - 300.0).abs() < 1e-6);
+        for (one, other) in taut.iter().zip(&loose) {
+            assert!((one.travel_mm - other.travel_mm).abs() < 1e-9 && one.surplus_mm < other.surplus_mm);
+            assert_eq!(one.on_slider, other.on_slider, "at {} mm", one.travel_mm);
+        }
+        for pair in taut.windows(2) {
+            assert!(pair[1].travel_mm > pair[0].travel_mm);
+        }
+    }
+}

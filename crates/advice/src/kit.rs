@@ -266,3 +266,31 @@ impl KitView {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kit(pieces: u32, buy: &[&str], minutes_min: f64, changes: u32) -> Kit {
+        Kit { pieces, buy: buy.iter().map(|part| (*part).to_owned()).collect(), minutes_min, changes, plan: Vec::new() }
+    }
+
+    #[test]
+    fn the_sentence_says_what_the_fewest_pieces_are_and_what_the_next_ones_save() {
+        assert_eq!(headline(&[], 3), "No kit covers these rides.");
+        let one = kit(0, &[], 130.0, 1);
+        let more = kit(2, &["front sprocket 13", "chain of 116 links"], 75.0, 2);
+        assert_eq!(
+            headline(std::slice::from_ref(&one), 1),
+            "Fewest pieces for 1 ride: buy nothing; 1 change, 130 min at the bench."
+        );
+        let both = headline(&[one.clone(), more.clone()], 3);
+        assert!(
+            both.starts_with("Fewest pieces for 3 rides: buy nothing; 1 change, 130 min at the bench. With "),
+            "{both}"
+        );
+        assert!(both.contains("front sprocket 13") && both.contains("chain of 116 links"), "{both}");
+        assert!(both.ends_with(" instead it is 75 min, 55 less."), "{both}");
+        assert!(headline(&[more, one], 2).contains("buy front sprocket 13"));
+    }
+}

@@ -132,3 +132,19 @@ fn rival_words(rival: &Demand, best: &Demand) -> String {
         number(best.headroom_pct, 0)
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_part_of_another_count_is_one_part_changed() {
+        let from = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+        for bits in 0..8_u32 {
+            let [front, rear, links] = [0, 1, 2].map(|at| bits >> at & 1);
+            let to = Setup { front_teeth: 14 - front, rear_teeth: 48 + 2 * rear, links: 118 + 2 * links };
+            assert_eq!(parts_changed(from, to), bits.count_ones(), "{to}");
+            assert_eq!(parts_changed(to, from), bits.count_ones(), "{to}, back");
+        }
+    }
+}

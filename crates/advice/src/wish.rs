@@ -178,3 +178,35 @@ impl WishView {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_fitted_pair_stands_first_and_once_and_only_what_does_it_and_fits_after_it() {
+        let bike = Bike::from_toml(include_str!("../../../data/bikes/alder-350.toml")).expect("the demo's bike");
+        let fitted = Setup::fitted(&bike).expect("a setup");
+        let present = view(&bike, Wish { crawl_kmh: 100.0, top_kmh: None }, &Shelf::default()).expect("answered");
+        let now = present.tried.iter().find(|one| one.setup.same_pair(fitted)).expect("the fitted pair").crawl_kmh;
+        for share in [0.9, 0.97, 1.0, 1.5] {
+            let wish = Wish { crawl_kmh: now * share, top_kmh: None };
+            let view = view(&bike, wish, &Shelf::default()).expect("answered");
+            let pairs: Vec<&str> = view.table.rows.iter().map(|row| row[0].text.as_str()).collect();
+            assert_eq!(pairs[0], fitted.pair_words());
+            assert_eq!(pairs.iter().filter(|pair| **pair == pairs[0]).count(), 1, "{pairs:?}");
+            assert!(pairs.len() <= 1 + SHOWN && pairs.len() > 1, "{pairs:?}");
+            for row in &view.table.rows[1..] {
+                assert_eq!(row[4].text, "yes", "{pairs:?}");
+                let one = view.tried.iter().find(|one| one.setup.pair_words() == row[0].text).expect("tried");
+                assert!(one.crawl_kmh <= wish.crawl_kmh && one.fit < Verdict::Unknown, "{}", one.setup);
+            }
+            let best = view.change_to.expect("a pair");
+            assert_eq!(best.same_pair(fitted), share >= 1.0, "what is fitted is the smallest change where it does it");
+            let fewer = view.tried.iter().filter(|one| {
+                one.does && one.fit < Verdict::Unknown && parts_changed(fitted, one.setup) < parts_changed(fitted, best)
+            });
+            assert_eq!(fewer.count(), 0, "{best}");
+        }
+    }
+}

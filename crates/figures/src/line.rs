@@ -252,4 +252,39 @@ mod tests {
         assert_eq!(refused(line), "pitch_mm");
         assert_eq!(refused(&line.replace("NaN", "-Infinity")), "pitch_mm");
     }
+
+    #[test]
+    fn a_line_is_read_with_every_kind_of_value_as_it_stands() {
+        let read = read(r#"{"a":1.5,"b":-2,"c":3,"d":true,"e":null,"f":"x \u00e9","g":[0.25,{"h":-1e-3}],"i":{}}"#);
+        let mut all = Map::new();
+        for (key, value) in [
+            ("a", Value::from(1.5)),
+            ("b", Value::from(-2)),
+            ("c", Value::from(3)),
+            ("d", Value::Bool(true)),
+            ("e", Value::Null),
+            ("f", Value::from("x é")),
+            (
+                "g",
+                Value::Array(vec![
+                    Value::from(0.25),
+                    Value::Object(Map::from_iter([("h".into(), Value::from(-1e-3))])),
+                ]),
+            ),
+            ("i", Value::Object(Map::new())),
+        ] {
+            all.insert(key.to_owned(), value);
+        }
+        assert_eq!(read.map_err(|refusal| refusal.text), Ok(all));
+    }
+
+    #[test]
+    fn only_the_bare_words_for_no_number_and_numbers_beyond_a_double_are_put_in_quotes() {
+        for word in ["NaN", "Infinity", "-Infinity", "nan", "inf", "-inf", "1e309", "-1e309"] {
+            assert_eq!(quote_bare(&format!("[{word}]")), format!("[\"{word}\"]"));
+        }
+        for word in ["true", "null", "1e308", "-0.5", "1E+5", "x", "nano"] {
+            assert_eq!(quote_bare(&format!("[{word}]")), format!("[{word}]"));
+        }
+    }
 }

@@ -76,3 +76,17 @@ pub(crate) fn shown(value: &Value) -> String {
     let text = value.to_string();
     if text.chars().count() > 60 { format!("{}…", text.chars().take(60).collect::<String>()) } else { text }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_is_shown_as_it_stands_and_cut_after_sixty_letters() {
+        assert_eq!(shown(&serde_json::json!({"a": [1.5, "é"]})), r#"{"a":[1.5,"é"]}"#);
+        let of = |length: usize| shown(&Value::from("é".repeat(length)));
+        assert_eq!(of(58), format!("\"{}\"", "é".repeat(58)));
+        assert_eq!(of(59), format!("\"{}…", "é".repeat(59)));
+        assert_eq!(of(500), of(59));
+    }
+}

@@ -329,3 +329,26 @@ fn a_list_too_long_to_reckon_with_is_refused_by_name() {
     let (field, code) = refused("wear.forecast", &asked);
     assert_eq!((field.as_str(), code), ("hours_h", "too_many"));
 }
+
+/// Without a wish for the error both numbers are wanted: one alone says nothing about what is reached.
+#[test]
+fn a_protocol_is_asked_by_the_error_or_by_both_numbers() {
+    let missing = ("wanted_u95_pct".to_owned(), "missing");
+    for given in [json!({}), json!({"readings": 3}), json!({"places": 3}), json!({"most_readings": 4})] {
+        assert_eq!(refused("wear.protocol", &given), missing, "{given}");
+    }
+    for given in [
+        json!({"readings": 3, "places": 3}),
+        json!({"wanted_u95_pct": 0.15}),
+        json!({"wanted_u95_pct": 0.15, "readings": 3}),
+        json!({"wanted_u95_pct": 0.15, "places": 3}),
+        json!({"wanted_u95_pct": 0.15, "readings": 3, "places": 3}),
+    ] {
+        let answer = put("wear.protocol", &given).unwrap_or_else(|refusal| panic!("{given}: {}", refusal.text));
+        for option in answer.values()["options"].as_array().expect("options") {
+            for name in ["readings", "places"] {
+                assert!(given.get(name).is_none_or(|asked| *asked == option[name]), "{given}: {option}");
+            }
+        }
+    }
+}

@@ -211,4 +211,61 @@ mod tests {
         assert_eq!(fault(Event::Lead(366)), "lead_d");
         assert_eq!(Supply::new("  ", Event::Put(1)).expect_err("refused").field, "role");
     }
+
+    #[test]
+    fn every_limit_is_met_exactly_and_nothing_past_it() {
+        let field = |event: Event| Supply::new("chain", event).err().map(|fault| fault.field);
+        let eur = |low, high| Event::Price(low, high, "EUR".into());
+        for (possible, field_past, past) in [
+            (
+                vec![Event::Put(1), Event::Put(MOST)],
+                "qty",
+                vec![Event::Put(0), Event::Put(MOST + 1), Event::Put(MOST + 9)],
+            ),
+            (vec![Event::Taken(1), Event::Taken(MOST)], "qty", vec![Event::Taken(0), Event::Taken(MOST + 9)]),
+            (vec![Event::Ordered(1), Event::Ordered(MOST)], "qty", vec![Event::Ordered(0), Event::Ordered(MOST + 9)]),
+            (
+                vec![Event::Received(1), Event::Received(MOST)],
+                "qty",
+                vec![Event::Received(0), Event::Received(MOST + 9)],
+            ),
+            (
+                vec![Event::Counted(0), Event::Counted(1), Event::Counted(MOST)],
+                "qty",
+                vec![Event::Counted(MOST + 1), Event::Counted(MOST + 9)],
+            ),
+            (
+                vec![Event::Lead(0), Event::Lead(LEAD_MOST_D)],
+                "lead_d",
+                vec![Event::Lead(LEAD_MOST_D + 1), Event::Lead(LEAD_MOST_D + 9)],
+            ),
+            (
+                vec![eur(0, 0), eur(800, 900), eur(900, 900), eur(0, 1_000_000_000)],
+                "price",
+                vec![eur(-1, 5), eur(-9, 5), eur(901, 900), eur(0, 1_000_000_001), eur(0, 1_000_000_009)],
+            ),
+            (
+                vec![Event::Chance(0.0, 0.0), Event::Chance(20.0, 20.0), Event::Chance(0.0, 100.0)],
+                "chance",
+                vec![
+                    Event::Chance(-0.1, 50.0),
+                    Event::Chance(50.0, 100.1),
+                    Event::Chance(50.1, 50.0),
+                    Event::Chance(101.0, 102.0),
+                ],
+            ),
+        ] {
+            for event in possible {
+                assert_eq!(field(event.clone()), None, "{event:?}");
+            }
+            for event in past {
+                assert_eq!(field(event.clone()).as_deref(), Some(field_past), "{event:?}");
+            }
+        }
+        let name = |length: usize| Supply::new(&"x".repeat(length), Event::Put(1)).err().map(|fault| fault.field);
+        assert_eq!([1, 100].map(name), [None, None]);
+        assert_eq!([0, 101].map(name), [Some("role".to_owned()), Some("role".to_owned())]);
+        assert_eq!(Supply::new("a\tb", Event::Put(1)).expect_err("refused").field, "role");
+        assert_eq!(Supply::new(" chain ", Event::Put(1)).expect("possible").role(), "chain");
+    }
 }

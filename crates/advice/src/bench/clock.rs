@@ -147,3 +147,25 @@ fn left(open: &[String]) -> String {
     }
     list(&open.iter().map(|one| lower(one)).collect::<Vec<_>>())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_time_is_said_with_its_day_once_it_is_another_one() {
+        let now = jiff::civil::date(2026, 5, 2).at(22, 30, 0, 0);
+        for (minutes, said) in [
+            (0.0, "22:30"),
+            (0.4, "22:30"),
+            (0.6, "22:31"),
+            (89.0, "23:59"),
+            (90.0, "Sun 00:00"),
+            (1439.0, "Sun 22:29"),
+            (1440.0, "Sun 22:30"),
+            (10_080.0, "Sat 22:30"),
+        ] {
+            assert_eq!(clock(now, minutes), said, "{minutes} min on");
+        }
+    }
+}

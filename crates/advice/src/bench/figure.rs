@@ -190,3 +190,54 @@ pub fn wear_words(bike: &Bike) -> Option<String> {
     let over = 20.0 * pitch * (1.0 + limit.value.number()? / 100.0);
     Some(format!("over 20 pitches at most {} ({})", mm(over), source(limit)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn figure(id: &str, unit: &str) -> FigureEntry {
+        FigureEntry {
+            id: id.into(),
+            kind: "dimension".into(),
+            unit: unit.into(),
+            text: "a figure".into(),
+            required: true,
+            fallback: "none".into(),
+        }
+    }
+
+    #[test]
+    fn a_missing_figure_is_asked_in_its_unit_and_one_in_words_in_none() {
+        for (unit, asked, words) in [("text", "", true), ("mark", "", true), ("N·m", "N·m", false), ("mm", "mm", false)]
+        {
+            let figure = figure("unheard-of", unit);
+            let entry = Entered { name: "value".into(), label: "a figure".into(), unit: asked.into(), on_sheet: false };
+            assert_eq!(missing(&figure).entries, [entry], "{unit}");
+            assert_eq!(is_words(&figure), words, "{unit}");
+        }
+        let on_sheet = missing(&figure("chain-slack", "mm"));
+        assert!(
+            !on_sheet.entries.is_empty()
+                && on_sheet.entries.iter().all(|entry| entry.on_sheet && entry.name != "value")
+        );
+    }
+
+    #[test]
+    fn what_the_manual_says_stands_as_it_was_written_a_band_with_both_ends() {
+        let (one, band) = (Said::Number { low: 25.0, high: 25.0 }, Said::Number { low: 20.0, high: 25.5 });
+        let words = Said::Words("two dots in line".into());
+        let mark = figure("a", "mark");
+        let torque = figure("b", "N·m");
+        assert_eq!(
+            [said(&one, "N·m"), said(&band, "N·m"), said(&words, "mark")],
+            ["25", "20 to 25.5", "two dots in line"].map(str::to_owned)
+        );
+        assert_eq!(unit_said(&words, &mark), "");
+        assert_eq!(unit_said(&words, &torque), "N·m");
+        assert_eq!(unit_said(&one, &mark), "");
+        assert_eq!(unit_said(&one, &torque), unit_of(25.0, "N·m"));
+        assert_eq!(unit_said(&band, &torque), units_of(&[20.0, 25.5], "N·m", 1, " to "));
+        assert_eq!(range_of(25.0, 25.0, "N·m"), written(25.0, "N·m"));
+        assert_eq!(range_of(20.0, 25.5, "N·m"), written_range(20.0, 25.5, "N·m"));
+    }
+}

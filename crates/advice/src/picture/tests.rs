@@ -2,7 +2,7 @@
 
 use upkeep::bike::Bike;
 
-use super::{CLIP, CUT, NIP, PRESS, Picture, SLACK, STAR, Shape, Spot, of};
+use super::{CLIP, CUT, NIP, PRESS, Picture, SLACK, STAR, Shape, Spot, names_for, of};
 use crate::Setup;
 
 const SETUP: Setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
@@ -241,4 +241,202 @@ fn only_a_plate_that_is_off_its_place_is_drawn_as_a_limit() {
     let limits: Vec<&str> =
         press.pieces.iter().filter(|piece| piece.ink == super::Ink::Limit).map(|piece| piece.id.as_str()).collect();
     assert_eq!(limits, ["wide_connecting_pressed", "narrow_connecting_pressed"]);
+}
+
+/// Every spot of a picture with the name of what it belongs to, and each radius as a spot of its own.
+fn spots(picture: &Picture) -> Vec<(String, Spot)> {
+    let of_pieces = picture.pieces.iter().flat_map(|piece| {
+        let room = |(spot, radius): (Spot, f64)| [spot, Spot::new(radius, 0.0)];
+        piece.shape.reach().into_iter().flat_map(room).map(|spot| (piece.id.clone(), spot)).collect::<Vec<_>>()
+    });
+    of_pieces.chain(picture.labels.iter().map(|label| (label.words.clone(), label.at))).collect()
+}
+
+#[test]
+fn the_cut_chain_grows_with_its_pitch_in_every_place() {
+    let text = include_str!("../../../../data/bikes/alder-350.toml");
+    let smaller =
+        Bike::from_toml(&text.replace("pitch_mm = 15.875\nsize = \"520\"", "pitch_mm = 12.7")).expect("a bike");
+    let (large, small) = (picture(CUT), of(CUT, &smaller, SETUP).expect("a picture"));
+    let (large, small) = (spots(&large), spots(&small));
+    assert_eq!(large.len(), small.len());
+    for ((id, one), (_, other)) in large.iter().zip(&small) {
+        for (one, other) in [(one.x_mm, other.x_mm), (one.z_mm, other.z_mm)] {
+            assert!((one * 12.7 - other * 15.875).abs() < 1e-6, "{id}: {one} and {other}");
+        }
+    }
+}
+
+#[test]
+fn both_presses_point_down_at_their_pin_and_stop_short_of_it() {
+    let cut = picture(CUT);
+    for (pin, roller) in [("pin_near", "roller_2"), ("pin_far", "roller_3")] {
+        let ((at, radius), (from, to)) = (centre(&cut, roller), ends(&cut, &format!("{pin}_press")));
+        assert!((from.x_mm - at.x_mm).abs() < 1e-9 && (to.x_mm - at.x_mm).abs() < 1e-9, "{pin}: straight down");
+        assert!(from.z_mm > to.z_mm && to.z_mm > at.z_mm + radius, "{pin}: from above, not into the pin");
+        assert!(from.z_mm - at.z_mm < 2.0 * 15.875, "{pin}: near it");
+    }
+}
+
+#[test]
+fn every_arrow_has_its_head_at_its_end_with_both_barbs_behind_it() {
+    let shown = [STAR, CLIP, CUT, PRESS, SLACK, NIP].map(picture);
+    let mut heads = 0;
+    for picture in &shown {
+        for (id, line) in picture.pieces.iter().filter_map(|piece| Some((piece.id.strip_suffix("_head")?, piece))) {
+            let Shape::Through(head) = &line.shape else { panic!("{line:?}") };
+            let [left, tip, right] = head[..] else { panic!("{head:?}") };
+            // A bent arrow ends on its arc.
+            let Some(Shape::Segment { from, to }) =
+                picture.pieces.iter().find(|piece| piece.id == id).map(|piece| &piece.shape)
+            else {
+                continue;
+            };
+            heads += 1;
+            assert!(apart(tip, *to) < 1e-9, "{id}: the tip is its end");
+            assert!((apart(left, tip) - apart(right, tip)).abs() < 1e-9, "{id}: both barbs as long");
+            assert!((off_line(left, (*from, *to)) - off_line(right, (*from, *to))).abs() < 1e-9, "{id}: even");
+            assert!(apart(left, right) > 0.5 * apart(left, tip), "{id}: open");
+            for barb in [left, right] {
+                assert!(apart(barb, *from) < apart(tip, *from), "{id}: barbs point back");
+            }
+        }
+    }
+    assert!(heads >= 16, "{heads}");
+}
+
+#[test]
+fn each_way_of_the_chain_lies_along_the_middle_of_its_run_and_inside_the_loop() {
+    let nips = picture(NIP);
+    for id in ["forward_", "back_"] {
+        for run in ["upper", "lower"] {
+            let ((front, rear), (from, to)) =
+                (ends(&nips, &format!("{id}{run}")), ends(&nips, &format!("{id}{run}_way")));
+            let middle = |one: f64, other: f64| f64::midpoint(one, other);
+            let off = middle(from.z_mm, to.z_mm) - middle(front.z_mm, rear.z_mm);
+            assert!(
+                (middle(from.x_mm, to.x_mm) - middle(front.x_mm, rear.x_mm)).abs() < 1e-9,
+                "{id}{run}: at the middle"
+            );
+            assert!(if run == "upper" { (-40.0..-10.0).contains(&off) } else { (10.0..40.0).contains(&off) }, "{off}");
+            let slope = |one: Spot, other: Spot| (one.z_mm - other.z_mm) / (one.x_mm - other.x_mm);
+            assert!((slope(from, to) - slope(front, rear)).abs() < 1e-9, "{id}{run}: beside it, not across");
+            assert!(apart(from, to) < 0.5 * apart(front, rear), "{id}{run}: shorter than the run");
+        }
+        // The bent arrow lies in the rear sprocket and turns the way the wheel does.
+        let (hub, radius) = centre(&nips, &format!("{id}rear"));
+        let turn = nips.pieces.iter().find(|piece| piece.id == format!("{id}turn")).expect("a turn");
+        let Shape::Arc { centre: at, radius_mm, from, to, clockwise } = turn.shape.clone() else { panic!("{turn:?}") };
+        assert!(apart(at, hub) < 1e-9 && radius_mm < radius, "{id}: round the hub");
+        assert!((apart(from, at) - radius_mm).abs() < 1e-9 && (apart(to, at) - radius_mm).abs() < 1e-9);
+        assert!(from.z_mm > hub.z_mm && to.z_mm > hub.z_mm, "{id}: over the hub");
+        assert_eq!((to.x_mm > from.x_mm, clockwise), (id == "forward_", id == "forward_"));
+        let head = nips.pieces.iter().find(|piece| piece.id == format!("{id}turn_head")).expect("a head");
+        let Shape::Through(head) = &head.shape else { panic!("{head:?}") };
+        let [left, tip, right] = head[..] else { panic!("{head:?}") };
+        assert!(apart(tip, to) < 1e-9 && (apart(left, tip) - apart(right, tip)).abs() < 1e-9);
+        assert!(
+            apart(left, from) < apart(tip, from) && apart(right, from) < apart(tip, from),
+            "{id}: barbs point back"
+        );
+    }
+    let here = nips.labels.iter().filter(|label| label.words == "here").map(|label| label.at).collect::<Vec<_>>();
+    assert_eq!(here.len(), 4);
+    // Outside of the loop: under the lower run, over the upper one.
+    let nip_places =
+        [("forward_nip_rear", -1.0), ("forward_nip_front", 1.0), ("back_nip_rear", 1.0), ("back_nip_front", -1.0)];
+    for ((nip, side), spot) in nip_places.into_iter().zip(here) {
+        let (at, radius) = centre(&nips, nip);
+        let off = side * (spot.z_mm - at.z_mm);
+        assert!((spot.x_mm - at.x_mm).abs() < 1e-9 && off > radius && off < 3.0 * radius, "{nip}: {off}");
+    }
+}
+
+#[test]
+fn what_is_said_of_each_clip_stands_beside_it() {
+    let clip = picture(CLIP);
+    for (id, words, outward) in [
+        ("upper", "closed end forward", Spot::new(0.0, 1.0)),
+        ("lower", "closed end rearward", Spot::new(0.0, -1.0)),
+        ("behind", "up", Spot::new(0.0, 1.0)),
+    ] {
+        let (first, last) = (centre(&clip, &format!("{id}_pin_first")).0, centre(&clip, &format!("{id}_pin_second")).0);
+        let middle = Spot::new(f64::midpoint(first.x_mm, last.x_mm), f64::midpoint(first.z_mm, last.z_mm));
+        let at = clip.labels.iter().find(|label| label.words == words).expect(words).at;
+        let out = (at.x_mm - middle.x_mm) * outward.x_mm + (at.z_mm - middle.z_mm) * outward.z_mm;
+        assert!((50.0..130.0).contains(&out) && (at.x_mm - middle.x_mm).abs() < 20.0, "{words} {out} from its clip");
+        let (from, to) = ends(&clip, &format!("{id}_travel"));
+        let between = Spot::new(f64::midpoint(from.x_mm, to.x_mm), f64::midpoint(from.z_mm, to.z_mm));
+        assert!((35.0..60.0).contains(&apart(between, middle)), "{id}: its arrow runs beside it");
+        assert!((apart(from, to) - 110.0).abs() < 1e-9, "{id}: over its whole length");
+    }
+    let edge = |id: &str| {
+        let piece = clip.pieces.iter().find(|piece| piece.id == format!("{id}_clip")).expect(id);
+        let Shape::Through(spots) = &piece.shape else { panic!("{piece:?}") };
+        spots.clone()
+    };
+    for id in ["upper", "lower", "behind"] {
+        let (at, radius) = centre(&clip, &format!("{id}_pin_first"));
+        let spots = edge(id);
+        // Round where it is closed: seven spots as far from the pin there, three steps to either side of the way it leads.
+        assert_eq!(spots.len(), 11);
+        for spot in &spots[2..9] {
+            assert!((apart(*spot, at) - 20.0).abs() < 1e-9 && radius < 20.0, "{id}");
+        }
+        assert!((apart(spots[2], spots[8]) - 40.0).abs() < 1e-9, "{id}: half round");
+    }
+}
+
+#[test]
+fn fasteners_stand_evenly_in_their_ring_with_their_turn_outside_and_the_ways_inside() {
+    let star = picture(STAR);
+    let (hub, radius) = centre(&star, "ring");
+    let bolts: Vec<Spot> = (1..=6).map(|bolt| centre(&star, &format!("fastener_{bolt}")).0).collect();
+    for (at, spot) in bolts.iter().enumerate() {
+        assert!((apart(*spot, hub) - radius).abs() < 1e-9);
+        assert!((apart(*spot, bolts[(at + 1) % 6]) - radius).abs() < 1e-9, "a sixth of the way round");
+    }
+    assert!(bolts[0].x_mm.abs() < 1e-9 && bolts[0].z_mm > 0.0, "the first one on top");
+    for turn in 1..=5 {
+        let (from, to) = ends(&star, &format!("way_{turn}"));
+        assert!(
+            (apart(from, hub) - apart(to, hub)).abs() < 1e-9 && apart(to, hub) < radius - 13.0,
+            "short of the heads"
+        );
+        assert!(apart(to, hub) > 0.7 * radius, "and near them");
+    }
+    for label in &star.labels {
+        let up = label.at.plus(0.0, 14.0);
+        assert!((apart(up, hub) - radius - 40.0).abs() < 1e-9, "{}: outside of the ring", label.words);
+    }
+}
+
+#[test]
+fn a_step_has_the_pictures_of_its_own_work_and_of_the_joint_there_is() {
+    let text = include_str!("../../../../data/bikes/alder-350.toml");
+    let riveted = Bike::from_toml(&text.replace("joint = \"clip\"", "joint = \"rivet\"")).expect("a bike");
+    let unsaid = Bike::from_toml(&text.replace("joint = \"clip\"", "#")).expect("a bike");
+    for (token, names) in [
+        ("do:rear-sprocket-swap", &[STAR][..]),
+        ("do:measure-drivetrain", &[SLACK]),
+        ("do:chain-slack-set", &[SLACK]),
+        ("do:chain-slack-recheck", &[SLACK]),
+        ("do:lay-up-new-chain", &[CUT]),
+        ("do:count-twice", &[CUT]),
+        ("do:grind-and-press", &[CUT]),
+        ("do:nip-axle", &[NIP]),
+        ("do:oil-new-chain", &[NIP]),
+        ("do:chain-clean", &[NIP]),
+        ("do:wheel-in", &[]),
+    ] {
+        assert_eq!(names_for(&bike(), token, &[]), names, "{token}");
+    }
+    for token in ["close:chain-open", "do:check-connecting-link"] {
+        assert_eq!(names_for(&bike(), token, &[]), [CLIP, PRESS], "{token} with a clip");
+        assert_eq!(names_for(&unsaid, token, &[]), [CLIP, PRESS], "{token}, the joint not said");
+        assert_eq!(names_for(&riveted, token, &[]), [PRESS], "{token}, riveted: no clip to point anywhere");
+    }
+    assert_eq!(names_for(&bike(), "do:count-twice", &["pinch"]), [CUT, NIP]);
+    assert_eq!(names_for(&bike(), "do:chain-clean", &["pinch"]), [NIP], "once");
+    assert!(names_for(&bike(), "do:wheel-in", &["burn"]).is_empty());
 }

@@ -267,3 +267,25 @@ impl ReadyView {
         blocks
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_are_said_whole_only_where_each_reason_has_its_own() {
+        let care = |minutes: u32| Reason::new(Verdict::Care, "", "a reason").cleared_by("do it", minutes);
+        let bare = Reason::new(Verdict::Stop, "", "a reason");
+        let ready = Reason::new(Verdict::Ready, "", "all well").cleared_by("look again", 5);
+        for (reasons, said) in [
+            (vec![care(20)], "1 reason to clear, about 20 min."),
+            (vec![care(20), care(15), ready.clone()], "2 reasons to clear, about 35 min."),
+            (vec![care(20), care(0)], "2 reasons to clear, 20 min or more."),
+            (vec![care(20), bare.clone()], "2 reasons to clear, 20 min or more."),
+            (vec![care(0), bare], "2 reasons to clear."),
+        ] {
+            assert_eq!(sentence(Verdict::Stop, &reasons, None), said);
+        }
+        assert_eq!(sentence(Verdict::Ready, &[ready], None), "Nothing stands against riding.");
+    }
+}

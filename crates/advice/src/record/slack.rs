@@ -308,4 +308,29 @@ mod tests {
         }
         assert!(all.iter().filter(|reading| round.plainly(reading).is_some()).count() >= 3);
     }
+
+    /// What the figure would refuse is never summed beside it, each of its bounds for itself.
+    #[test]
+    fn one_thing_out_of_its_bound_is_left_to_the_figure() {
+        let bike = Bike::from_toml(include_str!("../../../../data/bikes/alder-350.toml")).expect("a bike");
+        let setup = Setup::fitted(&bike).expect("a setup");
+        let of = |setup: Setup, span_mm: f64, pitch_mm: f64, at_links: Option<Vec<f64>>| {
+            let slack = SlackReading::new(vec![85.0, 80.0, 83.0], at_links, 0.5, SlackState::Stand, SlackKind::Free);
+            Loop { setup, span_mm, pitch_mm }.plainly(&slack.expect("a reading")).is_some()
+        };
+        let at = || Some(vec![0.0, 40.0, 80.0]);
+        assert!(of(setup, 620.0, 15.875, None) && of(setup, 620.0, 15.875, at()));
+        for span in [0.0, -1.0, 1e9] {
+            assert!(!of(setup, span, 15.875, None) && !of(setup, span, 15.875, at()), "a run of {span} mm");
+        }
+        for pitch in [0.0, -1.0, 1e9] {
+            assert!(!of(setup, 620.0, pitch, None), "a pitch of {pitch} mm");
+        }
+        for wrong in [0, 1, 60_000, 70_000] {
+            assert!(!of(Setup { front_teeth: wrong, ..setup }, 620.0, 15.875, None), "{wrong} teeth in front");
+            assert!(!of(Setup { rear_teeth: wrong, ..setup }, 620.0, 15.875, None), "{wrong} teeth behind");
+            assert!(!of(Setup { links: wrong, ..setup }, 620.0, 15.875, at()), "{wrong} links");
+            assert!(of(Setup { links: wrong, ..setup }, 620.0, 15.875, None), "links that nothing is counted along");
+        }
+    }
 }

@@ -126,3 +126,63 @@ pub(super) fn gaps(rides: &[&Ride]) -> Vec<String> {
     }
     gaps
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ride(id: i64, hours_h: Option<f64>, ground: Option<&str>) -> Ride {
+        let at = jiff::civil::date(2026, 5, 1).at(10, 0, 0, 0);
+        Ride { id, name: "r".into(), at, hours_h, ground: ground.map(str::to_owned), wet: None, odd: None }
+    }
+
+    fn rows(rides: &[Ride]) -> Vec<Vec<String>> {
+        let table = grounds(&rides.iter().collect::<Vec<_>>());
+        table.rows.iter().map(|row| row.iter().map(|cell| cell.text.clone()).collect()).collect()
+    }
+
+    #[test]
+    fn hours_and_rides_of_each_ground_add_up_the_most_ridden_first() {
+        let rides = [
+            ride(1, Some(1.0), Some("sand")),
+            ride(2, Some(5.0), Some("hard")),
+            ride(3, Some(2.0), Some("sand")),
+            ride(4, None, Some("mud")),
+            ride(5, Some(2.0), None),
+        ];
+        assert_eq!(
+            rows(&rides),
+            [
+                ["hard", "1", "5.0", "50"],
+                ["sand", "2", "3.0", "30"],
+                ["not said", "1", "2.0", "20"],
+                ["mud", "1", "0.0", "0"]
+            ]
+        );
+    }
+
+    #[test]
+    fn a_share_of_no_hours_is_not_known() {
+        let unknown = Cell::maybe(None, 0).text;
+        assert_eq!(rows(&[ride(1, None, Some("sand"))]), [["sand", "1", "0.0", unknown.as_str()]]);
+    }
+
+    #[test]
+    fn rides_that_say_nothing_are_named_with_what_the_others_say() {
+        let told = |rides: &[Ride]| gaps(&rides.iter().collect::<Vec<_>>());
+        let (silent, said) = (ride(1, None, Some("sand")), ride(2, Some(2.5), Some("sand")));
+        assert!(told(std::slice::from_ref(&said)).is_empty());
+        assert_eq!(
+            told(std::slice::from_ref(&silent)),
+            ["1 ride says nothing about hours (2026-05-01); it is not filled in."]
+        );
+        assert_eq!(
+            told(&[silent.clone(), silent, said, ride(3, Some(0.5), None)]),
+            [
+                "2 rides say nothing about hours (2026-05-01, 2026-05-01); they are not filled in.",
+                "1 ride without ground.",
+                "3.0 h are noted with 2 rides."
+            ]
+        );
+    }
+}

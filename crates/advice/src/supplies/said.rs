@@ -105,3 +105,13 @@ pub(super) fn facts(answer: &figures::Answer, parts: &[Part]) -> Vec<Fact> {
     }
     facts
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_counted_in_words() {
+        assert_eq!([1.0, 2.0, 9.0].map(days), ["1 day", "2 days", "9 days"].map(str::to_owned));
+    }
+}

@@ -307,4 +307,32 @@ mod tests {
         }
         assert!(seen > 30, "only {seen} torques found");
     }
+
+    #[test]
+    fn a_source_is_one_line_of_text_and_nothing_changes_with_another() {
+        let with_source = |source: String| {
+            let mut bike = bike();
+            let change = Change { field: "links".into(), value: Some(Value::Whole(116)), source: Some(source) };
+            let refused = bike.change(&[change]).is_err();
+            (refused, bike.whole("links") == Some(116))
+        };
+        for good in ["the manual, page 3".to_owned(), "x".repeat(field::TEXT_LIMIT)] {
+            assert_eq!(with_source(good.clone()), (false, true), "{good:?}");
+        }
+        for bad in ["two\nlines".to_owned(), "x".repeat(field::TEXT_LIMIT + 1)] {
+            assert_eq!(with_source(bad.clone()), (true, false), "{bad:?}");
+        }
+    }
+
+    #[test]
+    fn ids_and_names_end_at_their_limits() {
+        for (id, good) in
+            [("a", true), ("alder-350", true), ("", false), ("-a", false), ("a-", false), ("A", false), ("a b", false)]
+        {
+            assert_eq!(check_id(id).is_ok(), good, "{id}");
+        }
+        assert!(check_id(&"a".repeat(ID_LIMIT)).is_ok() && check_id(&"a".repeat(ID_LIMIT + 1)).is_err());
+        assert!(check_name(&"é".repeat(NAME_LIMIT)).is_ok() && check_name(&"é".repeat(NAME_LIMIT + 1)).is_err());
+        assert!(check_name("two\nlines").is_err() && check_name("").is_err());
+    }
 }

@@ -129,4 +129,12 @@ mod tests {
         assert!(touched("brake-pads-rear").wants_shakedown() && touched("brake-pads-rear").rear_brake);
         assert!(touched("brake-fluid").rear_brake && !touched("brake-pads-front").rear_brake);
     }
+
+    #[test]
+    fn fork_legs_take_the_front_calliper_off_and_leave_the_rear_brake_alone() {
+        let fork = touched("fork-oil-seals");
+        assert!(fork.brake && !fork.rear_brake && !fork.chain && !fork.rear_wheel);
+        assert!(!touched("coolant").brake && !touched("rear-sprocket-only").brake);
+        assert!(touched("brake-pads-front").brake && touched("brake-pads-rear").brake && touched("brake-fluid").brake);
+    }
 }

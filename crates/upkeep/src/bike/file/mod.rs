@@ -118,4 +118,25 @@ mod tests {
             assert_eq!(faults(&sheet(line))[0].2, Some(6), "{line}");
         }
     }
+
+    #[test]
+    fn a_value_of_another_kind_is_named_as_it_stands_in_the_file() {
+        let text = shipped("alder-350");
+        for (given, said) in [
+            ("\"many\"", "the text \"many\""),
+            ("118.5", "118.5"),
+            ("true", "true"),
+            ("2026-05-01", "a date"),
+            ("[118, 120]", "a list of 2 that does not fit"),
+            ("{ a = 1 }", "a table"),
+        ] {
+            let changed = text.replace("links = 118", &format!("links = {given}"));
+            let told = Bike::from_toml(&changed).expect_err("must be refused");
+            assert!(told.iter().any(|fault| fault.field == "links" && fault.text.contains(said)), "{given}: {told:?}");
+        }
+        let told = Bike::from_toml(&text.replace("invented = true", "invented = 7")).expect_err("must be refused");
+        assert!(told.iter().any(|fault| fault.text == "invented is 7; write true or false."), "{told:?}");
+        let told = Bike::from_toml(&text.replace("size = \"520\"", "size = 520")).expect_err("must be refused");
+        assert!(told.iter().any(|fault| fault.field == "size" && fault.text.contains("520")), "{told:?}");
+    }
 }

@@ -229,4 +229,21 @@ mod tests {
         );
         assert!(faults.iter().any(|fault| fault.contains("cannot be done alone")), "{faults:?}");
     }
+
+    #[test]
+    fn a_job_that_cannot_be_done_with_one_answer_alone_is_told_whichever_answer_that_is() {
+        for (of, answer) in
+            [("id = \"crack-front-sprocket-nut\"", "nut"), ("id = \"crack-front-plate-bolts\"", "plate")]
+        {
+            let with_that = format!("{of}\nwhen = \"front-retention:{answer}\"\nopens = [\"front-sprocket-off\"]\n");
+            let after = SHIPPED.iter().find(|file| file.name == "_access.toml").expect("there").text;
+            let rest = after.split_once(&with_that).expect("the operation").1;
+            let does = rest.lines().next().expect("what is done");
+            let needs = "needs = [\"guard-off\", \"!on-stand\", \"!chain-open\", \"!rear-wheel-out\"]";
+            let wrong = "needs = [\"guard-off\", \"!guard-off\"]";
+            let faults =
+                told("_access.toml", &format!("{with_that}{does}\n{needs}"), &format!("{with_that}{does}\n{wrong}"));
+            assert!(faults.iter().any(|fault| fault.contains("cannot be done alone")), "{answer}: {faults:?}");
+        }
+    }
 }
