@@ -19,13 +19,14 @@ use super::Fault;
 
 /// The most answers that take long and are worked out at once.
 const AT_ONCE: usize = 8;
+
 /// The threads beside those that serve, at most: one for each long answer, and one in the place of the write.
 pub(super) fn threads() -> usize {
     at_once() + 1
 }
 
 /// So many at once as there are cores, two at least: more would only wait for each other, and the C library keeps for each
-/// thread what it once took, so that eight of them on two cores held twice the memory.
+/// thread what it once took: under the same load eight of them on two cores grew twice as far as two.
 fn at_once() -> usize {
     std::thread::available_parallelism().map_or(2, usize::from).clamp(2, AT_ONCE)
 }
