@@ -1,6 +1,6 @@
 //! Rides against pairs, told through the views: the demo's bike on the shipped tracks.
 
-use std::path::Path;
+mod tracks;
 
 use advice::alike::{self, By};
 use advice::demand::Ride;
@@ -10,57 +10,12 @@ use advice::rides::{Rides, Weighed};
 use advice::shelf::Shelf;
 use advice::wish::{self, Wish};
 use advice::{Block, Setup, Verdict, candidate, fit, gearing, kit, replay, stretch};
-use serde_json::{Map, Value, json};
 use upkeep::bike::Bike;
 
-fn root(file: &str) -> String {
-    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(file)).expect("the file is there")
-}
+use tracks::{part, ride, root};
 
 fn alder() -> Bike {
     Bike::from_toml(&root("data/bikes/alder-350.toml")).expect("the demo bike reads")
-}
-
-/// A shipped track, smoothed by the figure and laid on a grid of seconds.
-fn ride(file: &str) -> Ride {
-    let given: Map<String, Value> =
-        json!({"gpx": root(&format!("data/gpx/{file}.gpx")), "step_s": 1.0}).as_object().cloned().unwrap_or_default();
-    let answer = figures::ask("ride.profile", &given, &figures::NoTracks).expect("a profile");
-    let parts = answer.at("parts").and_then(Value::as_array).cloned().unwrap_or_default();
-    let flat = |name: &str| -> Vec<f64> {
-        let lists = parts.iter().filter_map(|part| part[name].as_array()).flatten();
-        lists.map(|number| number.as_f64().unwrap_or_default()).collect()
-    };
-    let number = |name: &str| answer.get(name).unwrap_or_default();
-    Ride {
-        name: file.to_owned(),
-        t_s: flat("t_s"),
-        speed_mps: flat("speed_mps"),
-        accel_mps2: flat("accel_mps2"),
-        grade: flat("grade"),
-        grade_known: true,
-        interval_s: 1.0,
-        moving_s: number("moving_s"),
-        distance_m: number("distance_m"),
-        made: true,
-        fitted: None,
-        day: String::new(),
-        ground: String::new(),
-        note: String::new(),
-    }
-}
-
-/// A part of a ride, as a ride of its own.
-fn part(ride: &Ride, name: &str, range: std::ops::Range<usize>) -> Ride {
-    let cut = |list: &[f64]| list[range.clone()].to_vec();
-    Ride {
-        name: name.to_owned(),
-        t_s: cut(&ride.t_s),
-        speed_mps: cut(&ride.speed_mps),
-        accel_mps2: cut(&ride.accel_mps2),
-        grade: cut(&ride.grade),
-        ..ride.clone()
-    }
 }
 
 fn weighed(ride: &Ride, weight: f64) -> Weighed<'_> {
@@ -375,4 +330,74 @@ fn speeds_that_rise_from_ride_to_ride_are_told_from_the_first_of_them_to_the_lat
     let three = view(3);
     assert!(three.median_kmh.is_none() && three.headline.contains("3 rides on this ground; 4 are needed"));
     assert!(view(4).headline.contains("the first ride against the latest: median "), "{}", view(4).headline);
+}
+
+#[test]
+fn what_is_proposed_takes_the_least_of_what_is_as_good_and_the_next_best_is_the_first_other() {
+    let (bike, whole) = (alder(), ride("synthetic_single_track"));
+    let (fitted, setups) = set(&bike);
+    let fast = Ride { speed_mps: whole.speed_mps.iter().map(|mps| mps * 2.6).collect(), ..whole.clone() };
+    let mut seen = [false; 2];
+    for ride in [&whole, &fast] {
+        let replay = replay::of(&bike, &rides(&[(ride, 1.0)]), &setups).expect("a replay");
+        assert_eq!(
+            replay.pairs.iter().map(|pair| pair.rank).collect::<Vec<_>>(),
+            (1..=setups.len() as u64).collect::<Vec<_>>()
+        );
+        for shelf in [Shelf::default(), Shelf::of(&[]), Shelf::of(&[13, 15, 46, 50]), Shelf::of(&[12, 52, 116])] {
+            let proposal = replay::propose(&replay, fitted, &shelf).expect("a proposal");
+            let effort = |pair: &&replay::Replayed| {
+                let buys = advice::shelf::to_buy(&advice::shelf::needed(fitted, pair.setup, &shelf));
+                let parts = advice::proposal::parts_changed(fitted, pair.setup);
+                (if shelf.told { buys } else { 0 }, parts, pair.rank)
+            };
+            let mut good: Vec<&replay::Replayed> =
+                replay.pairs.iter().filter(|pair| pair.as_good && pair.feasible).collect();
+            good.sort_by_key(effort);
+            let best = good.first().map_or(replay.pairs[0].setup, |pair| pair.setup);
+            assert_eq!((proposal.setup, proposal.stay), (best, best.same_pair(fitted)));
+            let others: Vec<String> = good.iter().skip(1).map(|pair| pair.setup.pair_words()).collect();
+            assert_eq!(proposal.as_good, others);
+            let feasible = replay.pairs.iter().find(|pair| pair.setup == best).expect("it was replayed").feasible;
+            let rival = replay.pairs.iter().find(|pair| pair.setup != best && pair.feasible == feasible);
+            let named = rival.map(|pair| format!("{}: ", pair.setup.pair_words())).unwrap_or_default();
+            assert!(
+                proposal.rival.starts_with(&named) && proposal.rival.is_empty() == named.is_empty(),
+                "{}",
+                proposal.rival
+            );
+            let none = proposal.because.iter().any(|words| words.starts_with("no pair compared keeps 5 %"));
+            assert_eq!(none, good.is_empty());
+            seen[usize::from(none)] = true;
+            if !replay.at_edge {
+                let chain = if best.links == fitted.links { "on the chain that is fitted" } else { "on a chain of" };
+                assert!(best.same_pair(fitted) == proposal.headline.starts_with("Stay on"), "{}", proposal.headline);
+                assert!(best.same_pair(fitted) || proposal.headline.contains(chain), "{}", proposal.headline);
+            }
+        }
+    }
+    assert_eq!(seen, [true; 2], "one ride that some pair is fast enough for and one for none");
+}
+
+#[test]
+fn the_ride_that_leaves_the_least_headroom_is_named_and_shares_add_up_to_the_whole() {
+    let (bike, whole) = (alder(), ride("synthetic_single_track_clean"));
+    let parts: Vec<Ride> = [0.6, 1.4, 1.0]
+        .into_iter()
+        .map(|by| Ride {
+            speed_mps: whole.speed_mps.iter().map(|mps| mps * by).collect(),
+            ..part(&whole, "part", 0..600)
+        })
+        .map(|ride| Ride { speed_mps: ride.speed_mps[..600].to_vec(), ..ride })
+        .collect();
+    let (_, setups) = set(&bike);
+    let all: Vec<(&Ride, f64)> = parts.iter().zip([1.0, 2.0, 0.5]).collect();
+    let replay = replay::of(&bike, &rides(&all), &setups[..6]).expect("a replay");
+    assert_eq!(replay.fastest, 1);
+    assert!((replay.share_pct.iter().sum::<f64>() - 100.0).abs() < 1e-9 && replay.share_pct.len() == 3);
+    let alone = replay::of(&bike, &rides(&all[..1]), &setups[..6]).expect("a replay");
+    assert_eq!((alone.fastest, &alone.share_pct[..]), (0, &[100.0][..]));
+    for pair in replay.pairs.iter().chain(&alone.pairs) {
+        assert!((pair.gear_pct.iter().sum::<f64>() - 100.0).abs() < 1e-6, "{}", pair.setup);
+    }
 }

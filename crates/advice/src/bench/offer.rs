@@ -81,8 +81,9 @@ fn price(handbook: &Handbook, job: &str, log: &Log) -> String {
 }
 
 fn last_paid(role: &str, log: &Log) -> Option<String> {
+    let named = role.to_lowercase();
     log.entries().iter().rev().find_map(|entry| match &entry.fact {
-        Fact::Part(part) if part.name().to_lowercase().contains(role) => {
+        Fact::Part(part) if part.name().to_lowercase().contains(&named) => {
             let (minor, code) = part.price()?;
             Some(format!("{role} {} (paid {})", money(minor, code), entry.at.date()))
         }

@@ -18,16 +18,20 @@ pub(super) fn clip() -> Picture {
     let middle = |ends: (Spot, Spot)| Spot::new((ends.0.x_mm + ends.1.x_mm) / 2.0, (ends.0.z_mm + ends.1.z_mm) / 2.0);
     let (above, below) = (middle(upper).plus(10.0, 75.0), middle(lower).plus(10.0, -75.0));
     let behind = wheels.rear.plus(-wheels.rear_mm - 60.0, 0.0);
-    for (id, at, towards) in [("upper", above, 0.0), ("lower", below, 180.0), ("behind", behind, 90.0)] {
+    for (id, at, towards, (x, z)) in [
+        ("upper", above, 0.0, (0.0, 42.0)),
+        ("lower", below, 180.0, (0.0, -52.0)),
+        ("behind", behind, 90.0, (-42.0, 0.0)),
+    ] {
         one_clip(&mut picture, id, at, towards);
-        let side = if id == "behind" { -1.0 } else { 0.0 };
-        let off = if id == "lower" { -52.0 } else { 42.0 };
-        let (from, to) = if id == "behind" {
-            (at.plus(42.0 * side, -55.0), at.plus(42.0 * side, 55.0))
-        } else {
-            (at.polar(55.0, towards + 180.0).plus(0.0, off), at.polar(55.0, towards).plus(0.0, off))
-        };
-        picture.arrow(&format!("{id}_travel"), Ink::Chain, from, to, 16.0);
+        let beside = at.plus(x, z);
+        picture.arrow(
+            &format!("{id}_travel"),
+            Ink::Chain,
+            beside.polar(55.0, towards + 180.0),
+            beside.polar(55.0, towards),
+            16.0,
+        );
     }
     picture.say(above.plus(0.0, 60.0), "closed end forward");
     picture.say(below.plus(0.0, -112.0), "closed end rearward");

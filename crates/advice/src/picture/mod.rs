@@ -6,6 +6,8 @@
 //! Layout: `shape` what a picture is made of · `ring` order of tightening · `link` clip, cut, press width · `run` slack and
 //! in-running places.
 
+#[cfg(test)]
+mod laws;
 mod link;
 mod ring;
 mod run;

@@ -4,7 +4,7 @@ use upkeep::bike::Bike;
 
 use super::{Ink, NIP, Picture, SLACK, Shape, Spot};
 use crate::Setup;
-use crate::drawing::{Circle, Outline, Piece};
+use crate::drawing::{Circle, Outline};
 use crate::slack::{self, Read};
 use crate::words::range;
 
@@ -92,7 +92,8 @@ fn turn(picture: &mut Picture, id: &str, wheels: &Wheels, forward: bool) {
 pub(super) fn slack(bike: &Bike, setup: Setup) -> Option<Picture> {
     let view = slack::view(bike, setup, Read::default()).ok()?;
     let outline = view.outlines.first()?;
-    let lower = outline.lower.iter().max_by(|one, other| span(one).total_cmp(&span(other)))?;
+    // Where that run rests on the slider no slack is read: here it is one piece.
+    let lower = outline.lower.first()?;
     let [low, high] = view.band.from_to_mm;
     let band = range(low, high, "mm", 0);
     let finding = format!(
@@ -129,8 +130,4 @@ fn drive(picture: &mut Picture, outline: &Outline) {
             picture.line(&format!("{name}_{}", at + 1), Ink::Chain, from, to);
         }
     }
-}
-
-fn span(run: &Piece) -> f64 {
-    (run.from_x_mm - run.to_x_mm).hypot(run.from_z_mm - run.to_z_mm)
 }

@@ -7,29 +7,29 @@ use crate::Setup;
 
 const SETUP: Setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
 
-fn bike() -> Bike {
+pub(super) fn bike() -> Bike {
     Bike::from_toml(include_str!("../../../../data/bikes/alder-350.toml")).expect("the demo's bike")
 }
 
-fn picture(name: &str) -> Picture {
+pub(super) fn picture(name: &str) -> Picture {
     of(name, &bike(), SETUP).expect(name)
 }
 
-fn ends(picture: &Picture, id: &str) -> (Spot, Spot) {
+pub(super) fn ends(picture: &Picture, id: &str) -> (Spot, Spot) {
     match &picture.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
         Shape::Segment { from, to } => (*from, *to),
         other => panic!("{id} is {other:?}"),
     }
 }
 
-fn centre(picture: &Picture, id: &str) -> (Spot, f64) {
+pub(super) fn centre(picture: &Picture, id: &str) -> (Spot, f64) {
     match &picture.pieces.iter().find(|piece| piece.id == id).expect(id).shape {
         Shape::Circle { centre, radius_mm } => (*centre, *radius_mm),
         other => panic!("{id} is {other:?}"),
     }
 }
 
-fn apart(one: Spot, other: Spot) -> f64 {
+pub(super) fn apart(one: Spot, other: Spot) -> f64 {
     (one.x_mm - other.x_mm).hypot(one.z_mm - other.z_mm)
 }
 

@@ -349,3 +349,63 @@ impl ThroughView {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::given;
+    use super::*;
+
+    #[test]
+    fn a_chance_decides_at_either_end_of_how_sure_is_sure() {
+        let verdict = |chance: f64| chance_reason(chance, [4.0, 0.0, 0.0]).verdict;
+        assert_eq!(
+            [0.0, 1.0 - SURE, 0.051, 0.5, 0.949, SURE, 1.0].map(verdict),
+            [Verdict::Stop, Verdict::Stop, Verdict::Care, Verdict::Care, Verdict::Care, Verdict::Ready, Verdict::Ready]
+        );
+    }
+
+    #[test]
+    fn an_act_is_named_where_it_raises_the_chance_by_half_a_point() {
+        let said = |raises: f64| {
+            let act = Act { act: "Do it".into(), minutes_min: 3, chance: 0.5 + raises, raises };
+            sentence(0.5, [4.0, 0.0, 0.0], &[act])
+        };
+        let lead = "50 % that chain and slack last through 4.0 h.";
+        assert_eq!(said(0.004), format!("{lead} Nothing quick raises it."));
+        assert!(said(0.005).starts_with(&format!("{lead} Do it makes it ")));
+        assert_eq!(said(0.25), format!("{lead} Do it makes it 75 %."));
+        assert_eq!(sentence(0.5, [4.0, 0.0, 0.0], &[]), format!("{lead} Nothing quick raises it."));
+        assert_eq!(words([1.0, 2.0, 3.5]), "6.5 h, 2.0 h of them sand, 3.5 h of them mud");
+        assert_eq!(words([1.0, 0.0, 3.0]), "4.0 h, 3.0 h of them mud");
+    }
+
+    #[test]
+    fn guesses_of_the_ground_are_owned_to_only_where_they_count() {
+        let answer = figures::ask(
+            "wear.last_through",
+            &given([
+                ("hours_h", Value::from(Vec::<f64>::new())),
+                ("elongation_pct", Value::from(Vec::<f64>::new())),
+                ("limit_pct", Value::from(1.0)),
+                ("legs", json!([{ "hours_h": 4 }])),
+            ]),
+            &figures::NoTracks,
+        );
+        let answer = answer.expect("an answer");
+        let owned = |hours: [f64; 3]| notes(&answer, hours).iter().any(|note| note.contains("no source"));
+        assert_eq!(
+            [[4.0, 0.0, 0.0], [4.0, 0.5, 0.0], [4.0, 0.0, 0.5], [0.0, 1.0, 1.0]].map(owned),
+            [false, true, true, true]
+        );
+        let told = |chance: Option<f64>, loose: bool| -> Vec<(Option<f64>, String)> {
+            let bike =
+                upkeep::bike::Bike::from_toml(include_str!("../../../../data/bikes/alder-350.toml")).expect("a bike");
+            let log = upkeep::record::Log::default();
+            let record = Record::new(&bike, &log, jiff::civil::date(2026, 5, 1).at(9, 0, 0, 0));
+            facts(&answer, &record, chance, loose).into_iter().map(|fact| (fact.value, fact.text)).collect()
+        };
+        assert_eq!(told(None, false)[1], (None, "not known: measure slack".to_owned()));
+        assert_eq!(told(Some(0.25), false)[1], (Some(0.25), "25 %".to_owned()));
+        assert_eq!(told(Some(0.0), true)[2], (None, "no hours before the slack is set".to_owned()));
+    }
+}

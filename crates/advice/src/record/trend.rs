@@ -260,3 +260,21 @@ impl TrendView {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_the_limit_is_met_is_said_as_far_as_it_is_known() {
+        let limit = Limit { limit_pct: 1.0, assumed: false, whose: String::new() };
+        let said = |low: Option<f64>, high: Option<f64>| {
+            reaches(&Ahead { from: [100.0, 0.9], at_limit_h: [low, None, high] }, &limit)
+        };
+        assert_eq!(said(Some(100.0), Some(100.4)), "no hours are left to 1.0 %.");
+        assert!(said(Some(100.0), Some(100.5)).starts_with("it meets 1.0 % between 100 and "));
+        assert_eq!(said(Some(110.0), Some(130.0)), "it meets 1.0 % between 110 and 130 h, nine times of ten.");
+        assert_eq!(said(Some(110.0), None), "it meets 1.0 % from 110 h on; no upper bound yet.");
+        assert_eq!(said(None, None), "when it meets 1.0 % is not known.");
+    }
+}

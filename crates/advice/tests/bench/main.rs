@@ -1,6 +1,7 @@
 //! A work order from its first step to the record: what stops a tick, what a "no" brings, and what closing writes.
 
 mod closing;
+mod steps;
 mod told;
 
 use advice::bench::take::{Trouble, TypedHold, TypedStep, take, untick};

@@ -2,10 +2,16 @@
 //! them stands in which state. Of a later state only what changed is written. Numbers are held by the check rows.
 
 mod on_bikes;
+mod on_drive;
+mod on_limits;
+mod on_pairs;
 mod on_records;
 mod on_rides;
+mod on_sums;
 mod records;
 mod tell;
+#[path = "../tracks/mod.rs"]
+mod tracks;
 
 use tell::one_after_another;
 

@@ -6,56 +6,23 @@ use advice::demand::{self, Ride};
 use advice::rides::{self, Rides, Weighed};
 use advice::shelf::Shelf;
 use advice::{Setup, change, decision, drift, gearing, ground, kit, logged, outcome, stretch};
-use serde_json::{Map, Value, json};
 use upkeep::bike::Bike;
 
 use crate::held;
-use crate::records::{bike, root};
+use crate::records::bike;
 use crate::tell::{block, plain, table, told, value};
-
-/// A shipped track, smoothed by the figure and laid on a grid of seconds.
-fn ride(file: &str) -> Ride {
-    let given: Map<String, Value> =
-        json!({"gpx": root(&format!("data/gpx/{file}.gpx")), "step_s": 1.0}).as_object().cloned().unwrap_or_default();
-    let answer = figures::ask("ride.profile", &given, &figures::NoTracks).expect("a profile");
-    let parts = answer.at("parts").and_then(Value::as_array).cloned().unwrap_or_default();
-    let flat = |name: &str| -> Vec<f64> {
-        let lists = parts.iter().filter_map(|part| part[name].as_array()).flatten();
-        lists.map(|number| number.as_f64().unwrap_or_default()).collect()
-    };
-    let number = |name: &str| answer.get(name).unwrap_or_default();
-    Ride {
-        name: file.to_owned(),
-        t_s: flat("t_s"),
-        speed_mps: flat("speed_mps"),
-        accel_mps2: flat("accel_mps2"),
-        grade: flat("grade"),
-        grade_known: true,
-        interval_s: 1.0,
-        moving_s: number("moving_s"),
-        distance_m: number("distance_m"),
-        made: true,
-        fitted: None,
-        day: String::new(),
-        ground: String::new(),
-        note: String::new(),
-    }
-}
+use crate::tracks::{self, ride};
 
 /// A part of a ride, at another speed, as a ride of its own.
 fn part(ride: &Ride, name: &str, range: std::ops::Range<usize>, speed: f64, fitted: Option<Setup>) -> Ride {
-    let cut = |list: &[f64]| list[range.clone()].to_vec();
+    let cut = tracks::part(ride, name, range);
     Ride {
-        name: name.to_owned(),
-        t_s: cut(&ride.t_s),
-        speed_mps: cut(&ride.speed_mps).iter().map(|mps| mps * speed).collect(),
-        accel_mps2: cut(&ride.accel_mps2),
-        grade: cut(&ride.grade),
+        speed_mps: cut.speed_mps.iter().map(|mps| mps * speed).collect(),
         fitted,
         day: format!("2026-05-{:02}", 1 + name.len() % 28),
         ground: "loam".to_owned(),
         note: format!("{name} felt good"),
-        ..ride.clone()
+        ..cut
     }
 }
 

@@ -1,7 +1,5 @@
 //! Records to look at: the demo's lines and lines of the same kind made up here. Nobody rode any of it.
 
-use std::path::Path;
-
 use advice::record::Record;
 use jiff::civil::DateTime;
 use upkeep::bike::{Bike, Change, Value};
@@ -10,10 +8,7 @@ use upkeep::record::{
     SlackReading, SlackState, Used, Waiver, Whose, Work,
 };
 
-pub(crate) fn root(file: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(file);
-    std::fs::read_to_string(&path).expect("the file is there")
-}
+use crate::tracks::root;
 
 /// A demo bike; the first one with an interval for its oil.
 pub(crate) fn bike(name: &str) -> Bike {

@@ -271,4 +271,30 @@ mod tests {
         assert_eq!(action("chain_front"), "new chain and new front sprocket");
         assert_eq!((whole(1234.0, "EUR"), percent(110.0, 100.0)), ("12 EUR".to_owned(), "10 %".to_owned()));
     }
+
+    #[test]
+    fn every_fate_of_every_part_has_its_words_and_every_action_its_parts() {
+        let fates = ["keep", "new", "shelf"];
+        for (chain, front, rear) in
+            fates.iter().flat_map(|one| fates.iter().flat_map(move |two| fates.map(move |three| (*one, *two, three))))
+        {
+            let said = choice(&format!("{chain}_{front}_{rear}"));
+            for (fate, name) in [chain, front, rear].into_iter().zip(NAMES) {
+                assert_eq!(said.contains(&format!("new {name}")), fate == "new", "{said}");
+                assert_eq!(said.contains(&format!("{name} from the shelf")), fate == "shelf", "{said}");
+            }
+            assert_eq!(said == "nothing", [chain, front, rear] == ["keep"; 3]);
+        }
+        for (name, said) in [
+            ("none", "nothing"),
+            ("all", "all three new"),
+            ("chain", "new chain"),
+            ("front", "new front sprocket"),
+            ("rear", "new rear sprocket"),
+            ("front_rear", "new front sprocket and new rear sprocket"),
+            ("chain_rear", "new chain and new rear sprocket"),
+        ] {
+            assert_eq!(action(name), said);
+        }
+    }
 }
