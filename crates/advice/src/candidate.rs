@@ -9,7 +9,7 @@ use crate::fit::{Place, Slot};
 use crate::replay::{Replay, Replayed};
 use crate::shelf::{self, Needed, Shelf};
 use crate::slack;
-use crate::words::{mm, quantity};
+use crate::words::mm;
 use crate::{Reason, Setup, Verdict, verdict};
 
 /// Front teeth tried on each side of the fitted one.
@@ -185,6 +185,6 @@ pub fn words(candidate: &Candidate) -> String {
     let parts = shelf::words(&candidate.parts);
     let place = candidate.place.as_ref();
     let left = place.map(|place| format!(", {} left to the rear stop", mm(place.left_mm))).unwrap_or_default();
-    let slack = candidate.slack_mm.map(|slack| format!(", slack to {}", quantity(slack, "mm", 0))).unwrap_or_default();
+    let slack = candidate.slack_mm.map(|slack| format!(", slack to {}", mm(slack))).unwrap_or_default();
     format!("It takes {parts}; {}{left}{slack}.", candidate.verdict.fit_words().to_lowercase())
 }

@@ -13,6 +13,19 @@ pub fn of(bike: &Bike, kind: SlackKind) -> Option<[f64; 2]> {
     Some([bike.number("slack_mm_min")?, bike.number("slack_mm_max")?])
 }
 
+/// How many digits the ends of a band need behind the point: none where both are whole, as manuals give them.
+#[must_use]
+pub fn places(from_to_mm: [f64; 2]) -> usize {
+    usize::from(from_to_mm.iter().any(|end| end.fract() != 0.0))
+}
+
+/// A band in words, no end rounded away from what is held to: "82 to 88 mm", "82.5 to 88.0 mm".
+#[must_use]
+pub fn words(from_to_mm: [f64; 2]) -> String {
+    let [low, high] = from_to_mm;
+    range(low, high, "mm", places(from_to_mm))
+}
+
 /// What speaks against a reading by the sheet alone: under its stop figure, outside its band.
 #[must_use]
 pub fn against(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Vec<Reason> {
@@ -28,8 +41,7 @@ pub fn against(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Vec<Reason> {
     let Some([low, high]) = of(bike, kind) else { return reasons };
     if !(low..=high).contains(&slack_mm) {
         let side = if slack_mm < low { "tighter" } else { "looser" };
-        let band = range(low, high, "mm", 0);
-        let text = format!("Slack {} is {side} than the sheet's {band}.", mm(slack_mm));
+        let text = format!("Slack {} is {side} than the sheet's {}.", mm(slack_mm), words([low, high]));
         reasons.push(Reason::new(Verdict::Care, "", text).cleared_by("Set the slack", 25));
     }
     reasons
@@ -40,11 +52,10 @@ pub fn against(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Vec<Reason> {
 pub fn alone(bike: &Bike, kind: SlackKind, slack_mm: f64) -> Option<Vec<Reason>> {
     let mut reasons = against(bike, kind, slack_mm);
     if reasons.is_empty() {
-        let [low, high] = of(bike, kind)?;
         let text = format!(
             "Slack {} is inside the sheet's {}; what is left in line is not known.",
             mm(slack_mm),
-            range(low, high, "mm", 0)
+            words(of(bike, kind)?)
         );
         reasons.push(Reason::new(Verdict::Ready, "", text));
     }
@@ -89,6 +100,13 @@ mod tests {
         assert_eq!(worst(SlackKind::Gap, 45.0), Some(Verdict::Care));
         assert_eq!(worst(SlackKind::Gap, 24.9), Some(Verdict::Stop));
         assert_eq!(worst(SlackKind::Free, 35.0), None);
+    }
+
+    #[test]
+    fn no_end_of_a_band_is_rounded_away_from_what_is_held_to() {
+        assert_eq!(words([30.0, 40.0]), "30 to 40 mm");
+        assert_eq!(words([32.5, 40.0]), "32.5 to 40.0 mm");
+        assert_eq!(words([88.8, 94.8]), "88.8 to 94.8 mm");
     }
 
     #[test]

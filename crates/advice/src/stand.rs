@@ -10,7 +10,7 @@ use crate::setup::Setup;
 use crate::sheet_band;
 use crate::slack::{Band, LEAST_MARGIN_MM, MARGIN_MM, READING_ERROR_MM, geometry};
 use crate::verdict::{Reason, Verdict};
-use crate::words::{mm, number, quantity, range};
+use crate::words::{mm, number, quantity};
 
 const GAP_FIELDS: [&str; 3] = ["gap_u_mm", "gap_surface_mm", "plate_height_mm"];
 
@@ -82,7 +82,7 @@ impl<'a> Stand<'a> {
     /// Why that is the reading to set.
     fn target_because(&self, band: &Band, target_mm: f64) -> String {
         let [low, high] = band.from_to_mm;
-        let said = format!("the band {} ({})", range(low, high, "mm", 0), band.whose);
+        let said = format!("the band {} ({})", sheet_band::words(band.from_to_mm), band.whose);
         match self.sheet_band() {
             None => format!("low end of {said}"),
             Some(_) if target_mm > f64::midpoint(low, high) => {
@@ -100,7 +100,7 @@ impl<'a> Stand<'a> {
         {
             let text = format!(
                 "The sheet's band {} is tighter than this geometry allows for {} ({}): measure in line once, and read the manual again.",
-                range(low, high, "mm", 0),
+                sheet_band::words([low, high]),
                 self.setup.pair_words(),
                 mm(self.least_mm)
             );

@@ -269,7 +269,7 @@ fn the_proposed_pair_is_told_with_what_fitting_it_takes() {
     let said = texts.iter().find(|words| words.starts_with("It takes ")).expect("what it takes");
     let left = format!("{:.1} mm left to the rear stop", proposed.place.as_ref().expect("a place").left_mm);
     assert!(said.contains(&advice::shelf::words(&proposed.parts)) && said.contains(&left), "{said}: {left}");
-    assert!(said.contains(&format!("slack to {:.0} mm", proposed.slack_mm.expect("slack"))), "{said}");
+    assert!(said.contains(&format!("slack to {:.1} mm", proposed.slack_mm.expect("slack"))), "{said}");
 }
 
 #[test]

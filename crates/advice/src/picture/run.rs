@@ -5,8 +5,8 @@ use upkeep::bike::Bike;
 use super::{Ink, NIP, Picture, SLACK, Shape, Spot};
 use crate::Setup;
 use crate::drawing::{Circle, Outline};
+use crate::sheet_band;
 use crate::slack::{self, Read};
-use crate::words::range;
 
 /// Two sprockets with the straight runs between them, front to the right; sizes only resemble.
 pub(super) struct Wheels {
@@ -94,8 +94,7 @@ pub(super) fn slack(bike: &Bike, setup: Setup) -> Option<Picture> {
     let outline = view.outlines.first()?;
     // Where that run rests on the slider no slack is read: here it is one piece.
     let lower = outline.lower.first()?;
-    let [low, high] = view.band.from_to_mm;
-    let band = range(low, high, "mm", 0);
+    let band = sheet_band::words(view.band.from_to_mm);
     let finding = format!(
         "Slack is the whole way of the lower run, midway between the sprockets, from pushed fully down to pulled fully up: \
          {} on the stand with the wheel hanging ({}).",

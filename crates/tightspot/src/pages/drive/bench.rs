@@ -2,7 +2,7 @@
 
 use advice::adjust::Adjust;
 use advice::slack::SlackView;
-use advice::words::quantity;
+use advice::words::mm;
 use maud::{Markup, html};
 use upkeep::bike::Bike;
 
@@ -76,7 +76,7 @@ fn sequence(bike: &Bike, view: &SlackView) -> Markup {
         ol {
             li { "Loosen the axle nut and the lock nuts; the wheel must follow the adjusters." }
             li { "Turn round by round, left first in one round, right first in the next. End tightening, wheel pushed forward onto the adjusters." }
-            li { "After each round measure at the tightest place; stop at " b { (quantity(target, "mm", 0)) } ", whatever the table says." }
+            li { "After each round measure at the tightest place; stop at " b { (mm(target)) } ", whatever the table says." }
             li { "Hold the chain tight so that the blocks sit on the adjusters, then tighten the axle: " (axle_torque(bike)) }
             li { "Lock nuts, then measure once more: the slack after the torque is the one that counts." }
         }

@@ -3,7 +3,7 @@
 
 use advice::drawing::{Circle, Outline, Piece as Straight, Spot as CurveSpot};
 use advice::slack::SlackView;
-use advice::words::quantity;
+use advice::words::{mm, quantity};
 use maud::{Markup, html};
 
 use crate::frame::chart::{Axis, Chart, Layer, Point, chart};
@@ -118,7 +118,7 @@ fn wraps(outline: &Outline) -> impl Iterator<Item = Shape> {
 
 fn through_travel(view: &SlackView, slack_mm: Option<f64>) -> Markup {
     let (set, read) = (points(&view.curve), view.read_curve.as_deref().map(points));
-    let set_name = format!("set to {}", quantity(view.target_mm, "mm", 0));
+    let set_name = format!("set to {}", mm(view.target_mm));
     let read_name = slack_mm.map(|slack| format!("as read, {}", quantity(slack, "mm", 0))).unwrap_or_default();
     let mut layers = vec![Layer::Line { name: &set_name, points: &set }, Layer::Limit { words: "just taut", at: 0.0 }];
     if let Some(read) = &read {

@@ -1,6 +1,7 @@
 //! A reading and its verdict: what it means, place by place, and striking it out or measuring again instead.
 
 use advice::record::reading::{self, ReadingView};
+use advice::sheet_band;
 use advice::words::{quantity, range};
 use axum::extract::{Path, State};
 use axum::response::Response;
@@ -103,7 +104,8 @@ fn slack_chart(view: &ReadingView) -> Markup {
     let mut layers = vec![Layer::Line { name: "slack", points: &points }, Layer::Marks { name: "", points: &points }];
     let band = view.slack.as_ref().map(|slack| slack.band.from_to_mm);
     let words = band.map(|[low, high]| {
-        [("least", low), ("most", high)].map(|(word, end)| format!("{word} {}", quantity(end, "mm", 0)))
+        [("least", low), ("most", high)]
+            .map(|(word, end)| format!("{word} {}", quantity(end, "mm", sheet_band::places([low, high]))))
     });
     if let (Some([low, high]), Some([least, most])) = (band, &words) {
         layers.push(Layer::Limit { words: least, at: low });
