@@ -18,16 +18,7 @@ use crate::sets_args::SetsArgs;
 
 /// From a bike and a ride to a decision and a bench plan.
 #[derive(Debug, Parser)]
-#[command(
-    name = "tightspot",
-    version,
-    about,
-    arg_required_else_help = true,
-    infer_subcommands = false,
-    after_help = "Examples:\n  tightspot --demo ready                      the whole answer for the invented demo bike\n  \
-                  tightspot --demo gearing fit --pair 14/50   will that pair fit, and where does the axle land\n  \
-                  tightspot --demo serve                      the same as pages, on this machine only"
-)]
+#[command(name = "tightspot", version, about, arg_required_else_help = true, infer_subcommands = false)]
 pub(crate) struct Args {
     /// Where the record is and how answers are printed.
     #[command(flatten)]
@@ -378,12 +369,7 @@ pub(crate) struct ProveArgs {
 
 /// Serve pages.
 #[derive(Debug, Clone, ClapArgs)]
-#[command(
-    args_conflicts_with_subcommands = true,
-    after_help = "Examples:\n  tightspot serve                                     on this machine only\n  \
-                  tightspot serve password FILE                       set the password; a pipe does too\n  \
-                  tightspot serve --bind 192.168.1.5 --tls            on the home network, encrypted"
-)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct ServeArgs {
     /// Instead of serving: the password.
     #[command(subcommand)]

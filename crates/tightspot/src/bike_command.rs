@@ -20,11 +20,6 @@ pub(crate) use garage::CHOSEN;
 
 /// Bikes and their sheets.
 #[derive(Debug, Clone, ClapArgs)]
-#[command(after_help = "Examples:\n  tightspot bike import my-bike.toml --dry-run      what the file would change\n  \
-                  tightspot bike set my-bike front_teeth=13 'rear_axle_torque_nm=74 lbf ft' --source 'manual, p. 88'\n  \
-                  tightspot bike rename my-bike \"The red one\"       what it is called\n  \
-                  tightspot bike remove my-bike --dry-run           off the list; undo brings it back\n  \
-                  tightspot --demo bike show alder-350               the sheet of an invented bike")]
 pub(crate) struct BikeArgs {
     /// What to do with bikes.
     #[command(subcommand)]

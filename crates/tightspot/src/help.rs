@@ -9,11 +9,19 @@ use crate::terminal::WIDTH;
 /// Examples before options; what comes after help brings its own blank line.
 const TEMPLATE: &str = "{about}{after-help}\n\n{usage-heading} {usage}\n\n{all-args}";
 
-/// A command of one or two words with lines that show it.
+/// The words of a command, none for the program itself, with lines that show it.
 type Example = (&'static [&'static str], &'static [(&'static str, &'static str)]);
 
 /// Examples of commands; the command itself must take each of them.
 pub(crate) const EXAMPLES: &[Example] = &[
+    (
+        &[],
+        &[
+            ("tightspot --demo ready", "the whole answer for the invented demo bike"),
+            ("tightspot --demo gearing fit --pair 14/50", "will that pair fit, and where does the axle land"),
+            ("tightspot --demo serve", "the same as pages, on this machine only"),
+        ],
+    ),
     (
         &["ready"],
         &[
@@ -25,6 +33,9 @@ pub(crate) const EXAMPLES: &[Example] = &[
         &["gearing"],
         &[
             ("tightspot gearing --ride sunday", "which pair for that ground"),
+            ("tightspot gearing --ride moor.gpx --ride \"Hask loop:2\"", "the second counts twice"),
+            ("tightspot gearing --all --ground sand --half-life 60", "all rides on sand, recent ones more"),
+            ("tightspot gearing stretch --ride moor.gpx --from 4:20 --to 7:05", "one stretch, pair by pair"),
             ("tightspot gearing fit --pair 14/50", "will it fit, and where does the axle land"),
         ],
     ),
@@ -49,6 +60,8 @@ pub(crate) const EXAMPLES: &[Example] = &[
         &[
             ("tightspot ride log --hours 2:45 --ground bog", "a ride in four facts"),
             ("tightspot ride import sunday.gpx", "a recorded ride, kept without places"),
+            ("tightspot ride import season/ --ground trail", "every track of a folder"),
+            ("tightspot ride import log.csv --pair 13/50", "a logger's table, ridden on 13/50"),
         ],
     ),
     (
@@ -90,6 +103,25 @@ pub(crate) const EXAMPLES: &[Example] = &[
             ("tightspot --store new.tightspot import record.json", "the record in an empty store"),
         ],
     ),
+    (
+        &["bike"],
+        &[
+            ("tightspot bike import my-bike.toml --dry-run", "what the file would change"),
+            ("tightspot bike set my-bike front_teeth=13 --source \"manual, p. 88\"", "a figure and who says so"),
+            ("tightspot bike set my-bike \"rear_axle_torque_nm=74 lbf ft\"", "in another unit"),
+            ("tightspot bike rename my-bike \"The red one\"", "what it is called"),
+            ("tightspot bike remove my-bike --dry-run", "off the list; undo brings it back"),
+            ("tightspot --demo bike show alder-350", "the sheet of an invented bike"),
+        ],
+    ),
+    (
+        &["serve"],
+        &[
+            ("tightspot serve", "on this machine only"),
+            ("tightspot serve password FILE", "set the password; a pipe does too"),
+            ("tightspot serve --bind 192.168.1.5 --tls", "on the home network, encrypted"),
+        ],
+    ),
     (&["backup"], &[("tightspot backup record.copy", "a whole copy while the store is in use")]),
     (
         &["restore"],
@@ -109,7 +141,14 @@ pub(crate) const EXAMPLES: &[Example] = &[
 /// The whole command line with its examples.
 pub(crate) fn command() -> Command {
     let whole = EXAMPLES.iter().fold(Args::command(), |command, (path, lines)| with(command, path, lines));
-    examples_first(whole).term_width(WIDTH)
+    numbers_below_zero(examples_first(whole)).term_width(WIDTH)
+}
+
+/// Lets every value be a number below zero, so that its own field says what is possible, not the reader of options.
+fn numbers_below_zero(command: Command) -> Command {
+    command
+        .mut_args(|arg| if arg.get_action().takes_values() { arg.allow_negative_numbers(true) } else { arg })
+        .mut_subcommands(numbers_below_zero)
 }
 
 fn with(command: Command, path: &[&'static str], lines: &[(&str, &str)]) -> Command {
@@ -162,10 +201,18 @@ mod tests {
     fn every_example_is_one_that_the_command_takes() {
         for (_, lines) in EXAMPLES {
             for (line, _) in *lines {
-                let taken = command().try_get_matches_from(line.split(' '));
+                let taken = command().try_get_matches_from(as_a_shell_parts(line));
                 assert!(taken.is_ok(), "{line}: {}", taken.unwrap_err());
             }
         }
+    }
+
+    /// At spaces, but for those between quotes.
+    fn as_a_shell_parts(line: &str) -> Vec<&str> {
+        let parts = line.split('"').enumerate();
+        parts
+            .flat_map(|(place, part)| if place % 2 == 1 { vec![part] } else { part.split_whitespace().collect() })
+            .collect()
     }
 
     #[test]
@@ -205,6 +252,17 @@ mod tests {
         assert!(check.contains("tightspot job check") && check.contains("tightspot parts check"), "{check}");
         assert_eq!(told("tightspot nonsense"), None);
         assert_eq!(told("tightspot ride season"), None);
+    }
+
+    #[test]
+    fn a_number_below_zero_reaches_the_field_it_was_given_for() {
+        for line in
+            ["tightspot drive slack --reading -5", "tightspot ride log --hours -1.5", "tightspot --store -1 ready"]
+        {
+            let taken = command().try_get_matches_from(line.split(' '));
+            assert!(taken.is_ok(), "{line}: {}", taken.unwrap_err());
+        }
+        assert!(command().try_get_matches_from(["tightspot", "ready", "-x"]).is_err());
     }
 
     #[test]

@@ -127,8 +127,10 @@ pub(crate) fn wrapped_at(out: &mut dyn Write, lead: &str, indent: usize, words: 
     let mut line = lead.to_owned();
     let mut length = lead.chars().count();
     let mut empty = true;
-    for word in words.split_whitespace() {
-        let size = word.chars().count();
+    let mut words = words.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        let unit = words.next_if(|next| is_unit_of(word, next));
+        let size = word.chars().count() + unit.map_or(0, |unit| 1 + unit.chars().count());
         if !empty && length + 1 + size > WIDTH {
             writeln!(out, "{line}")?;
             line = " ".repeat(indent);
@@ -140,10 +142,16 @@ pub(crate) fn wrapped_at(out: &mut dyn Write, lead: &str, indent: usize, words: 
             length += 1;
         }
         line.push_str(word);
+        unit.into_iter().for_each(|unit| line.extend([" ", unit]));
         length += size;
         empty = false;
     }
     writeln!(out, "{line}")
+}
+
+/// Whether a word is so short and stands behind a number so that it is, as far as a line goes, its unit.
+fn is_unit_of(number: &str, next: &str) -> bool {
+    number.ends_with(|sign: char| sign.is_ascii_digit()) && next.chars().count() <= 5
 }
 
 #[cfg(test)]
@@ -157,6 +165,17 @@ mod tests {
         let text = String::from_utf8(out).expect("text");
         assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
         assert!(text.lines().skip(1).all(|line| line.starts_with("  ")));
+    }
+
+    #[test]
+    fn a_number_stays_on_the_line_of_its_unit() {
+        for before in 50..WIDTH {
+            let mut out = Vec::new();
+            wrapped(&mut out, "", &format!("{} 85.0 mm, then 2 %.", "x".repeat(before))).expect("writes");
+            let text = String::from_utf8(out).expect("text");
+            assert!(text.contains("85.0 mm,") && text.contains("2 %."), "{text}");
+            assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+        }
     }
 
     #[test]

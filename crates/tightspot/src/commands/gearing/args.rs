@@ -6,13 +6,7 @@ use crate::args::SetupArgs;
 
 /// Which pair, will it fit.
 #[derive(Debug, Clone, ClapArgs)]
-#[command(
-    args_conflicts_with_subcommands = true,
-    after_help = "Examples:\n  tightspot --demo gearing --ride \"single track (made)\"      which pair for that ride\n  \
-                  tightspot gearing --ride moor.gpx --ride \"Hask loop:2\"     the second counts twice\n  \
-                  tightspot gearing --all --ground sand --half-life 60       all rides on sand, recent ones more\n  \
-                  tightspot gearing stretch --ride moor.gpx --from 4:20 --to 7:05"
-)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct GearingArgs {
     /// One part of the question; without it pair against pair.
     #[command(subcommand)]

@@ -9,9 +9,6 @@ use crate::record_args::{LogArgs, PlanRideArgs, SeasonArgs};
 
 /// Rides.
 #[derive(Debug, Clone, ClapArgs)]
-#[command(after_help = "Examples:\n  tightspot ride import moor.gpx --ground trail        one ride\n  \
-                  tightspot ride import season/ --ground trail         every track of a folder\n  \
-                  tightspot ride import log.csv --pair 13/50           a logger's table, ridden on 13/50")]
 pub(crate) struct RideArgs {
     /// What to do with rides.
     #[command(subcommand)]
