@@ -331,45 +331,6 @@ proptest! {
         prop_assert!(due.clone().all(|job| found.now.contains(&job)));
         prop_assert!(due.count() > 0 || found.now.is_empty());
     }
-
-    #[test]
-    fn grouping_agrees_with_trying_every_way(
-        jobs in prop::collection::vec((1..4_u8, 0..5_u32, 1..20_u32, any::<bool>()), 1..4), open in 0..30_u32, base in 0..30_u32, horizon in 1..6_u32,
-    ) {
-        let jobs: Vec<Recurring> = jobs.into_iter().map(|(interval, age, cost, needs)| Recurring {
-            interval, age, cost: f64::from(cost), access: if needs { vec![0] } else { vec![] },
-        }).collect();
-        let bench = Bench { jobs, access: vec![f64::from(open)], base: f64::from(base), horizon };
-        let ages: Vec<u32> = bench.jobs.iter().map(|job| job.age).collect();
-        prop_assert!((group(&bench).cost - every_way(&bench, &ages, horizon)).abs() < 1e-9);
-    }
-}
-
-/// The least cost by trying every set of jobs at every ride.
-fn every_way(bench: &Bench, ages: &[u32], left: u32) -> f64 {
-    let jobs = &bench.jobs;
-    let interval = |job: usize| f64::from(jobs[job].interval);
-    if left == 0 {
-        return -ages
-            .iter()
-            .enumerate()
-            .map(|(job, &age)| jobs[job].cost * (1.0 - f64::from(age) / interval(job)).max(0.0))
-            .sum::<f64>();
-    }
-    let mut least = f64::INFINITY;
-    for set in 0..1_usize << jobs.len() {
-        let done = |job: usize| set >> job & 1 == 1;
-        if (0..jobs.len()).any(|job| ages[job] >= u32::from(jobs[job].interval) && !done(job)) {
-            continue;
-        }
-        let opened = (0..jobs.len()).any(|job| done(job) && !jobs[job].access.is_empty());
-        let cost = if set == 0 { 0.0 } else { bench.base }
-            + if opened { bench.access[0] } else { 0.0 }
-            + (0..jobs.len()).filter(|&job| done(job)).map(|job| jobs[job].cost).sum::<f64>();
-        let next: Vec<u32> = (0..jobs.len()).map(|job| if done(job) { 1 } else { ages[job] + 1 }).collect();
-        least = least.min(cost + every_way(bench, &next, left - 1));
-    }
-    least
 }
 
 #[test]

@@ -58,8 +58,8 @@ pub(super) fn floor_of(value: f64, tiny: f64) -> f64 {
 #[must_use]
 pub(crate) fn chi_square_quantile(p: f64, dof: f64) -> f64 {
     let f = |x: f64| gamma_share(0.5 * dof, 0.5 * x) - p;
-    let mut high = dof + 10.0;
-    while f(high) < 0.0 && high < 1e12 {
+    let mut high = dof;
+    while f(high) < 0.0 {
         high *= 2.0;
     }
     crossing(f, 0.0, high)
@@ -93,5 +93,52 @@ mod tests {
         for p in [0.5, 0.9, 0.999] {
             assert!((chi_square_quantile(p, 2.0) + 2.0 * (1.0_f64 - p).ln()).abs() < 1e-11);
         }
+    }
+
+    #[test]
+    fn half_a_shape_is_the_error_function() {
+        for x in [1e-9, 0.01, 0.4, 1.4, 1.6, 4.0, 30.0] {
+            let want = libm::erf(f64::sqrt(x));
+            assert!((gamma_share(0.5, x) / want - 1.0).abs() < 1e-13, "{x}");
+        }
+        assert_eq!([gamma_share(0.5, 0.0), gamma_share(2.0, -1.0)], [0.0, 0.0]);
+    }
+
+    #[test]
+    fn one_shape_more_takes_away_what_the_recurrence_says_small_shares_too() {
+        for a in [0.2_f64, 0.9, 1.0, 2.5, 7.0, 60.3, 4000.0] {
+            for by in [0.05, 0.5, 0.9, 0.999, 1.001, 1.1, 1.4] {
+                let x = a * by;
+                let step = (a * x.ln() - x - libm::lgamma(a + 1.0)).exp();
+                let (one, next) = (gamma_share(a, x), gamma_share(a + 1.0, x));
+                assert!((one - next - step).abs() <= 1e-11 * one.max(1e-300), "{a} {x}: {one:e} {next:e} {step:e}");
+            }
+        }
+    }
+
+    #[test]
+    fn chi_square_has_its_chance_and_of_one_is_the_square_of_a_normal() {
+        for p in [1e-9, 0.05, 0.5, 0.9, 0.999_999] {
+            let want = super::super::normal::quantile(0.5 + p / 2.0).powi(2);
+            assert!((chi_square_quantile(p, 1.0) / want - 1.0).abs() < 1e-6, "{p}");
+            for dof in [2.0, 3.0, 10.0, 33.0, 400.0] {
+                let found = chi_square_quantile(p, dof);
+                assert!((gamma_share(dof / 2.0, found / 2.0) / p - 1.0).abs() < 1e-9, "{p} {dof}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_mean_life_is_the_area_under_the_lives_left() {
+        for shape in [0.8, 1.0, 1.7, 3.5] {
+            let sum: f64 = (0..400_000).map(|k| (-((f64::from(k) + 0.5) * 1e-4).powf(shape)).exp() * 1e-4).sum();
+            assert!((mean_life_factor(shape) - sum).abs() < 1e-4, "{shape}: {sum}");
+        }
+    }
+
+    #[test]
+    fn a_denominator_of_nothing_is_the_least_there_is() {
+        let found = [0.0, -1e-301, 1e-301, 1e-300, 1e-299, -2.0].map(|value| floor_of(value, 1e-300));
+        assert_eq!(found, [1e-300, 1e-300, 1e-300, 1e-300, 1e-299, -2.0]);
     }
 }

@@ -72,10 +72,21 @@ mod tests {
             assert!((mean - 1.0 / f64::from(degree + 1)).abs() < 1e-14, "{degree}");
         }
         let mut want = 1.0;
-        for degree in (0..=20).step_by(2) {
+        for degree in (0..=46).step_by(2) {
             let mean: f64 = HERMITE_24.iter().map(|node| node.weight * node.at.powi(degree)).sum();
             assert!((mean / want - 1.0).abs() < 1e-11, "{degree}");
             want *= f64::from(degree + 1);
+        }
+    }
+
+    #[test]
+    fn nodes_rise_and_lie_the_same_on_both_sides() {
+        for (rule, count) in [(&*LEGENDRE_64, 64), (&*HERMITE_24, 24)] {
+            assert_eq!(rule.len(), count);
+            assert!(rule.windows(2).all(|two| two[0].at < two[1].at));
+            for (one, other) in rule.iter().zip(rule.iter().rev()) {
+                assert!((one.at + other.at).abs() < 1e-13 && (one.weight - other.weight).abs() < 1e-14);
+            }
         }
     }
 }

@@ -78,4 +78,41 @@ mod tests {
         let (near, far) = (ln_below(-30.0 + 1e-9), ln_below(-30.0 - 1e-9));
         assert!((near - far).abs() < 1e-6 && far < near);
     }
+
+    #[test]
+    fn the_logarithm_of_a_tail_is_that_of_its_area_as_long_as_there_is_one() {
+        for x in [-37.0, -34.0, -31.0, -30.0, -29.0, -5.0, -0.1, 0.0] {
+            let want = below(x).ln();
+            assert!((ln_below(x) - want).abs() < 1e-11 * want.abs(), "{x}");
+        }
+        // Where the area is none any more: between the last two sums of the series, which lie on either side.
+        let (x, s) = (-60.0_f64, 1.0 / 3600.0);
+        let sums = [1.0 - s + 3.0 * s * s - 15.0 * s * s * s, 1.0 - s + 3.0 * s * s];
+        let ends = sums.map(|sum| -0.5 * x * x - (-x).ln() - 0.5 * (2.0 * PI).ln() + f64::ln(sum));
+        assert!((ends[0]..ends[1]).contains(&ln_below(x)));
+    }
+
+    #[test]
+    fn every_point_comes_back_from_its_area_on_both_sides() {
+        for step in -370..=0 {
+            let x = 0.1 * f64::from(step);
+            assert!((quantile(below(x)) - x).abs() < 1e-12 * x.abs().max(0.1), "{x}");
+            if step > -60 {
+                // 1 less a small area keeps fewer of its digits.
+                assert!((quantile(above(x)) + x).abs() < 1e-16 / density(x) * 4.0 + 1e-12, "{x}");
+            }
+        }
+        assert_eq!(quantile(0.5), 0.0);
+        assert!(quantile(0.0).is_finite() && quantile(0.0) < -37.0);
+    }
+
+    #[test]
+    fn the_curve_is_how_fast_the_area_grows() {
+        for step in -60..=60 {
+            let (x, h) = (0.1 * f64::from(step), 1e-4);
+            let slope = (below(x + h) - below(x - h)) / (2.0 * h);
+            assert!((density(x) - slope).abs() < 1e-8, "{x}");
+            assert!((below(x) + above(x) - 1.0).abs() < 1e-15);
+        }
+    }
 }

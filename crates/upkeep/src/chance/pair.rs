@@ -49,9 +49,6 @@ fn owen_positive(h: f64, a: f64) -> f64 {
 
 /// T(h, a) = (1/2π) ∫₀ᵃ exp(−h²(1+x²)/2)/(1+x²) dx for 0 ≤ a ≤ 1, where the integrand is smooth.
 fn owen_integral(h: f64, a: f64) -> f64 {
-    if h > 39.0 {
-        return 0.0;
-    }
     let half = 0.5 * h * h;
     let mean: f64 = LEGENDRE_64
         .iter()
@@ -88,6 +85,52 @@ mod tests {
         for (h, k, r) in [(0.4, 0.1, 0.7), (-1.0, 2.0, -0.3), (0.0, 0.8, 0.95), (-0.2, 0.0, -0.9)] {
             let sum = both_below(h, k, r) + both_below(h, -k, -r) + both_below(-h, k, -r) + both_below(-h, -k, r);
             assert!((sum - 1.0).abs() < 1e-14, "{h} {k} {r}: {sum}");
+        }
+    }
+
+    /// The chance, summed over the first: the other stays below its bound given where the first is.
+    fn summed(h: f64, k: f64, r: f64) -> f64 {
+        let (steps, from) = (40_000, -9.0);
+        let width = (h.min(9.0) - from) / f64::from(steps);
+        let root = (1.0 - r * r).sqrt();
+        let at = |step: i32| {
+            let x = from + width * f64::from(step);
+            super::super::normal::density(x) * below((k - r * x) / root)
+        };
+        // Simpson's rule.
+        let inner: f64 = (1..steps).map(|step| if step % 2 == 0 { 2.0 * at(step) } else { 4.0 * at(step) }).sum();
+        (at(0) + inner + at(steps)) * width / 3.0
+    }
+
+    #[test]
+    fn the_chance_is_the_sum_over_where_the_first_one_is() {
+        for h in [-3.1, -1.0, -0.2, 0.0, 0.7, 2.4] {
+            for k in [-2.2, -0.9, 0.0, 0.4, 1.3, 3.3] {
+                for r in [-0.97, -0.6, -0.1, 0.0, 0.35, 0.8, 0.98] {
+                    let (found, want) = (both_below(h, k, r), summed(h, k, r));
+                    assert!((found - want).abs() < 1e-13 + 1e-9 * want, "{h} {k} {r}: {found:e} {want:e}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn one_that_follows_the_other_leaves_the_lower_bound_or_what_both_leave_each_other() {
+        for (h, k) in [(0.4, 1.0), (1.0, 0.4), (-1.0, 2.0), (-0.5, 0.3), (0.0, 0.0), (0.0, 1.2)] {
+            assert!((both_below(h, k, 1.0) - below(h.min(k))).abs() < 1e-15, "{h} {k}");
+            let between: f64 = below(h) - above(k);
+            assert!((both_below(h, k, -1.0) - between.max(0.0)).abs() < 1e-15, "{h} {k}");
+            // Nearly so is nearly the same.
+            assert!((both_below(h, k, 1.0 - 1e-13) - below(h.min(k))).abs() < 1e-6, "{h} {k}");
+            assert!((both_below(h, k, 1e-13 - 1.0) - between.max(0.0)).abs() < 1e-6, "{h} {k}");
+        }
+    }
+
+    #[test]
+    fn a_bound_out_of_reach_leaves_the_other_one_alone() {
+        for r in [-0.7, 0.0, 0.5] {
+            assert!((both_below(0.3, 45.0, r) - below(0.3)).abs() < 1e-15);
+            assert!(both_below(0.3, -45.0, r).abs() < 1e-15);
         }
     }
 }

@@ -77,4 +77,64 @@ mod tests {
         let fit = least_squares(&[vec![1.0, 1.0, 1.0], vec![1.0, 1.0, 1.0]], &[4.0, 4.0, 4.0]);
         assert!((fit[0] - 2.0).abs() < 1e-13 && (fit[1] - 2.0).abs() < 1e-13);
     }
+
+    fn columns() -> Vec<Vec<f64>> {
+        vec![
+            vec![1.0, 1.0, 1.0, 1.0, 1.0, 1.0],
+            vec![0.0, 2.0, -1.0, 4.0, 3.5, 0.25],
+            vec![300.0, -20.0, 70.0, 15.0, 0.0, 42.0],
+        ]
+    }
+
+    #[test]
+    fn one_turn_makes_two_columns_square_and_changes_neither_their_sum_of_squares_nor_what_they_span() {
+        let (before, mut u) = (columns(), columns());
+        let mut v: Vec<Vec<f64>> = (0..3).map(|i| (0..3).map(|j| f64::from(u8::from(i == j))).collect()).collect();
+        for (i, j) in [(0, 1), (1, 2), (0, 2)] {
+            let squares = dot(&u[i], &u[i]) + dot(&u[j], &u[j]);
+            assert!(turn(&mut u, &mut v, i, j));
+            let cross = dot(&u[i], &u[j]).abs();
+            assert!(cross < 1e-13 * (dot(&u[i], &u[i]) * dot(&u[j], &u[j])).sqrt(), "{i} {j}: {cross}");
+            assert!(((dot(&u[i], &u[i]) + dot(&u[j], &u[j])) / squares - 1.0).abs() < 1e-13);
+            assert!(!turn(&mut u, &mut v, i, j), "nothing is left to turn");
+            // Each column is still the same mix of the first ones, and the mixes are square to each other.
+            for a in 0..3 {
+                for row in 0..6 {
+                    let mixed: f64 = (0..3).map(|b| v[a][b] * before[b][row]).sum();
+                    assert!((mixed - u[a][row]).abs() < 1e-10);
+                }
+                for b in 0..3 {
+                    assert!((dot(&v[a], &v[b]) - f64::from(u8::from(a == b))).abs() < 1e-13);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_left_over_is_square_to_every_column() {
+        let values = [3.0, -1.0, 4.0, 1.0, -5.0, 9.0];
+        let fit = least_squares(&columns(), &values);
+        let left: Vec<f64> =
+            (0..6).map(|row| values[row] - (0..3).map(|k| fit[k] * columns()[k][row]).sum::<f64>()).collect();
+        for column in columns() {
+            assert!(dot(&column, &left).abs() < 1e-11 * dot(&column, &column).sqrt());
+        }
+    }
+
+    #[test]
+    fn dependent_columns_get_the_shortest_coefficients_and_an_empty_one_gets_none() {
+        // The third is the first less twice the second.
+        let mut dependent = columns();
+        dependent[2] = dependent[0].iter().zip(&dependent[1]).map(|(a, b)| a - 2.0 * b).collect();
+        let values: Vec<f64> = dependent[1].iter().map(|x| 1.5 + 0.5 * x).collect();
+        let fit = least_squares(&dependent, &values);
+        for row in 0..6 {
+            let told: f64 = (0..3).map(|k| fit[k] * dependent[k][row]).sum();
+            assert!((told - values[row]).abs() < 1e-12);
+        }
+        // No part of it lies along the mix that says nothing.
+        assert!((fit[0] - 2.0 * fit[1] - fit[2]).abs() < 1e-12);
+        let fit = least_squares(&[vec![0.0; 3], vec![1.0, 2.0, 2.0]], &[2.0, 4.0, 4.0]);
+        assert!(fit[0].abs() < 1e-15 && (fit[1] - 2.0).abs() < 1e-14);
+    }
 }

@@ -135,4 +135,80 @@ mod tests {
         let (sharp, blurred) = (date(0.0).unwrap(), date(0.01).unwrap());
         assert!((sharp / blurred - 1.0).abs() < 1e-6);
     }
+
+    /// The chance by the sum over how many rides there are, each count's from the one before it.
+    fn summed(amount: &Amount, shape: f64, window: f64, days: f64) -> f64 {
+        let ridden = days / (window + days);
+        let (mut count, mut chance, mut sum) = (0.0, (1.0 - ridden).powf(shape), 0.0);
+        while count < 2000.0 {
+            count += 1.0;
+            chance *= (shape + count - 1.0) / count * ridden;
+            let sd = amount.sd * (count + count * count / amount.rides_known).sqrt();
+            sum += chance * normal::below((count * amount.per_ride - amount.left) / sd);
+        }
+        sum
+    }
+
+    #[test]
+    fn an_amount_runs_out_as_the_sum_over_all_counts_of_rides_says() {
+        let habit = Habit::from_window(1.0, 10.0, 12, 90.0);
+        for left in [0.5, 3.0, 11.0, 60.0] {
+            for (sd, rides_known) in [(0.1, 40.0), (1.2, 3.0), (4.0, 1.0)] {
+                let amount = Amount { left, per_ride: 2.5, sd, rides_known };
+                for days in [1.0, 20.0, 100.0] {
+                    let date = Counter::Amount(amount).date(&habit, days);
+                    let want = summed(&amount, 13.0, 100.0, days);
+                    assert!(
+                        date.within.is_some_and(|within| (within - want).abs() < 1e-9),
+                        "{amount:?} {days}: {want}"
+                    );
+                }
+                let date = Counter::Amount(amount).date(&habit, 1.0);
+                for (days, chance) in [(date.low, 0.1), (date.median, 0.5), (date.high, 0.9)] {
+                    // A chance that is there before the first ride has no day.
+                    let found = days.map(|days| summed(&amount, 13.0, 100.0, days));
+                    assert!(found.is_none_or(|found| (found - chance).abs() < 1e-7), "{amount:?}: {found:?} {chance}");
+                    assert!(days.is_some() || sd > 2.0, "{amount:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn without_spread_whole_rides_are_counted_up_and_a_hair_more_asks_for_one_more() {
+        let habit = Habit::from_window(1.0, 10.0, 12, 90.0);
+        let date =
+            |left: f64| Counter::Amount(Amount { left, per_ride: 3.0, sd: 0.0, rides_known: 5.0 }).date(&habit, 30.0);
+        for (left, rides) in [(1e-10, 1.0), (3.0, 1.0), (3.0 + 1e-10, 1.0), (3.0 + 1e-6, 2.0), (9.0, 3.0), (9.1, 4.0)] {
+            assert_eq!(date(left), Counter::Rides(rides).date(&habit, 30.0), "{left}");
+        }
+    }
+
+    #[test]
+    fn what_is_sure_is_said_as_sure() {
+        let habit = Habit::from_window(1.0, 10.0, 12, 90.0);
+        let sure = |days, chance| Date { low: Some(days), median: Some(days), high: Some(days), within: Some(chance) };
+        assert_eq!(Counter::Overdue.date(&habit, 0.0), sure(0.0, 1.0));
+        assert_eq!(Counter::Days(30.0).date(&habit, 30.0), sure(30.0, 1.0));
+        assert_eq!(Counter::Days(30.0).date(&habit, 29.9), sure(30.0, 0.0));
+        let unsaid = Date { low: None, median: None, high: None, within: None };
+        assert_eq!(Counter::NoRideYet.date(&habit, 30.0), unsaid);
+    }
+
+    #[test]
+    fn a_counter_reaches_the_next_ride_up_to_its_very_end() {
+        let amount = |left: f64| Counter::Amount(Amount { left, per_ride: 2.0, sd: 2.0, rides_known: 5.0 });
+        for (counter, reaches) in [
+            (Counter::Overdue, true),
+            (Counter::Rides(1.0), true),
+            (Counter::Rides(2.0), false),
+            (amount(5.29), true),
+            (amount(5.2901), false),
+            (amount(1.0), true),
+            (Counter::Days(1e-9), false),
+            (Counter::NoRideYet, false),
+        ] {
+            assert_eq!(reaches_next_ride(&counter), reaches, "{counter:?}");
+        }
+    }
 }

@@ -84,21 +84,20 @@ impl Habit {
     /// Mean of a share that grows with the rides ridden, over the rides within `days`.
     ///
     /// # Formula
-    /// Σ P(N = j) share(j), walked from the likeliest count both ways until the terms no longer tell: downwards both
+    /// Σ P(N = j) share(j), walked from the mean count both ways until the terms no longer tell: downwards both
     /// chance and share fall, so all that is left is at most the last term times the steps left.
     #[must_use]
     pub(super) fn mean_over_rides(&self, days: f64, shares: &Shares) -> f64 {
         let (x, y) = self.shares(days);
         let a = self.shape;
         let most = shares.most();
-        let likeliest = ((a - 1.0) * x / y).floor().clamp(1.0, most);
-        let ln_peak = libm::lgamma(a + likeliest) - libm::lgamma(likeliest + 1.0) - libm::lgamma(a)
-            + a * y.ln()
-            + likeliest * x.ln();
+        let usual = (a * x / y).floor().clamp(1.0, most);
+        let ln_peak =
+            libm::lgamma(a + usual) - libm::lgamma(usual + 1.0) - libm::lgamma(a) + a * y.ln() + usual * x.ln();
         let peak = ln_peak.exp();
         let mut sum = shares.last() * self.chance_of(most + 1.0, days);
-        let (mut term, mut j) = (peak, likeliest);
-        for share in shares.up_to(likeliest).iter().rev() {
+        let (mut term, mut j) = (peak, usual);
+        for share in shares.up_to(usual).iter().rev() {
             let part = term * share;
             sum += part;
             if part * j <= ROUNDING * sum {
@@ -107,8 +106,8 @@ impl Habit {
             term *= j / ((a + j - 1.0) * x);
             j -= 1.0;
         }
-        (term, j) = (peak * (a + likeliest) / (likeliest + 1.0) * x, likeliest + 1.0);
-        for share in shares.after(likeliest) {
+        (term, j) = (peak * (a + usual) / (usual + 1.0) * x, usual + 1.0);
+        for share in shares.after(usual) {
             if term <= ROUNDING * peak {
                 break;
             }
@@ -159,5 +158,37 @@ mod tests {
             let (mean, rides) = (400.0 * habit.mean_over_rides(days, &each), habit.rides_per_day() * days);
             assert!((mean / rides - 1.0).abs() < 1e-9, "{days} days: {mean} for {rides}");
         }
+    }
+
+    #[test]
+    fn a_step_of_any_height_is_its_chance_however_many_the_rides() {
+        let habit = Habit::from_window(1.0, 10.0, 4000, 990.0);
+        for (rides, days) in [
+            (1.0, 1e-6),
+            (2.0, 1.0),
+            (45.0, 10.0),
+            (3900.0, 1000.0),
+            (4100.0, 1000.0),
+            (39_000.0, 10_000.0),
+            (41_000.0, 10_000.0),
+        ] {
+            let want = habit.chance_of(rides, days);
+            for height in [1.0, 0.5] {
+                let shares = Shares::new(45_000, |j| if j >= rides { height } else { 0.0 });
+                let found = habit.mean_over_rides(days, &shares) / height;
+                assert!((found - want).abs() < 1e-9 * want + 1e-14, "{rides} {days} {height}: {found} {want}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_days_of_a_chance_lie_between_at_once_and_never() {
+        let days = |share: f64| Habit::days_to(share, |days| days / 1e5);
+        assert_eq!(days(1.0), Some(1e5));
+        assert_eq!(days(1.0 + 1e-9), None);
+        assert!(days(0.3).is_some_and(|days| (days - 3e4).abs() < 1e-6));
+        assert_eq!(Habit::days_to(0.5, |_| 0.5), Some(1e-9));
+        let after_a_blink = Habit::days_to(0.5, |days| if days > 2e-9 { 1.0 } else { 0.0 });
+        assert!(after_a_blink.is_some_and(|days| (days - 2e-9).abs() < 1e-15));
     }
 }

@@ -78,4 +78,45 @@ mod tests {
         assert!((cost(age) / policy.rate - 1.0).abs() < 1e-8);
         assert!(cost(age * 0.99) > policy.rate && cost(age * 1.01) > policy.rate);
     }
+
+    /// Hours lived up to an age, in scales, by walking along the lives left.
+    fn lived(shape: f64, age: f64) -> f64 {
+        let step = age / 20_000.0;
+        (0..20_000).map(|k| (-(step * (f64::from(k) + 0.5)).powf(shape)).exp() * step).sum()
+    }
+
+    #[test]
+    fn at_the_age_an_hour_more_costs_as_much_as_an_hour_does_and_beyond_five_scales_none_is_named() {
+        for shape in [1.02, 1.3, 2.0, 3.5, 8.0] {
+            for failed in [1.01, 1.2, 1.6, 2.0, 5.0, 30.0] {
+                let change = PlannedChange { planned: 40.0, failed: 40.0 * failed };
+                let policy = replace_at(&Weibull { shape, scale: 100.0 }, change);
+                // What a failure costs more, against what is paid per hour: they balance at the best age.
+                let rate = |age: f64| {
+                    let left = (-age.powf(shape)).exp();
+                    (change.planned * left + change.failed * (1.0 - left)) / lived(shape, age)
+                };
+                let more =
+                    |age: f64| shape * age.powf(shape - 1.0) * (change.failed - change.planned) / rate(age) - 1.0;
+                match policy.at {
+                    None => assert!(more(5.0) < 1e-4 && policy.rate == policy.run_to_limit, "{shape} {failed}"),
+                    Some(at) => {
+                        assert!(at <= 500.0 && more(at / 100.0).abs() < 1e-4, "{shape} {failed}: {}", more(at / 100.0));
+                        assert!((policy.rate * 100.0 / rate(at / 100.0) - 1.0).abs() < 1e-5);
+                    }
+                }
+                let limit = change.failed / (100.0 * lived(shape, 60.0_f64.powf(1.0 / shape)));
+                assert!((policy.run_to_limit / limit - 1.0).abs() < 1e-4, "{shape}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_does_not_age_or_fails_no_dearer_runs_to_its_limit() {
+        let at = |shape: f64, failed: f64| {
+            replace_at(&Weibull { shape, scale: 100.0 }, PlannedChange { planned: 40.0, failed }).at
+        };
+        assert_eq!([at(1.0, 4000.0), at(0.7, 4000.0), at(3.0, 40.0), at(3.0, 39.0)], [None; 4]);
+        assert!(at(3.0, 400.0).is_some());
+    }
 }

@@ -32,3 +32,35 @@ pub fn weibayes(lives: &Lives, shape: f64, confidence: f64) -> Weibayes {
         low: of(chi_square_quantile(confidence, 2.0 * ended + 2.0) / 2.0),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chance::gamma_share;
+
+    #[test]
+    fn the_likeliest_scale_is_a_power_mean_and_the_bound_has_the_confidence_asked_for() {
+        let lives = Lives { ended: vec![48.0, 61.5], running: vec![30.0, 75.0, 12.0] };
+        let powers = |shape: f64| [48.0, 61.5, 30.0, 75.0, 12.0_f64].map(|hours| hours.powf(shape)).iter().sum::<f64>();
+        for shape in [0.7, 1.0, 2.5, 6.0] {
+            for confidence in [0.5, 0.9, 0.99] {
+                let found = weibayes(&lives, shape, confidence);
+                let likeliest = found.likeliest.expect("two have ended");
+                assert!((likeliest.scale / (powers(shape) / 2.0).powf(1.0 / shape) - 1.0).abs() < 1e-12);
+                assert!(likeliest.shape == shape && found.low.shape == shape);
+                // In units of the bound the hours lived are a gamma number of three events, below them with the confidence.
+                let lived = powers(shape) / found.low.scale.powf(shape);
+                assert!((gamma_share(3.0, lived) - confidence).abs() < 1e-10, "{shape} {confidence}");
+            }
+        }
+    }
+
+    #[test]
+    fn without_an_ended_life_there_is_a_bound_alone() {
+        let found = weibayes(&Lives { ended: vec![], running: vec![40.0, 50.0] }, 2.0, 0.9);
+        assert_eq!(found.likeliest, None);
+        // No event in so many hours: exp(−Σ tᵇ/ηᵇ) = 1 − confidence.
+        let want = ((40.0_f64.powi(2) + 50.0_f64.powi(2)) / -(0.1_f64.ln())).sqrt();
+        assert!((found.low.scale / want - 1.0).abs() < 1e-9);
+    }
+}

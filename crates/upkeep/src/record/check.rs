@@ -191,4 +191,29 @@ mod tests {
         assert!(Check::new("bearing", "smooth", None).is_err_and(|fault| fault.text.contains("bearings")));
         assert!(Check::new("brake", "firm", Some(20.0)).is_err());
     }
+
+    #[test]
+    fn every_check_is_found_by_its_name_and_each_answer_means_what_its_kind_says() {
+        for kind in CHECKS {
+            assert!(CheckKind::named(kind.name).is_ok_and(|known| known == kind));
+            assert_eq!(kind.answers.first().map(|answer| answer.1), Some(Outcome::Good), "{}", kind.name);
+            for (answer, outcome) in kind.answers {
+                let torque = kind.torque_field.filter(|_| *outcome == Outcome::Good).map(|_| 40.0);
+                let check = Check::new(kind.name, answer, torque).expect("an answer");
+                assert_eq!(
+                    (check.kind(), check.answer(), check.outcome(), check.torque_nm()),
+                    (kind, *answer, *outcome, torque)
+                );
+            }
+        }
+        let code = |name: &str, answer: &str, torque: Option<f64>| {
+            Check::new(name, answer, torque).err().map(|fault| fault.code)
+        };
+        assert_eq!(code("brake", "firm", Some(20.0)), Some("against"));
+        assert_eq!(
+            [code("axle", "set", None), code("axle", "set", Some(300.1))],
+            [Some("missing"), Some("out_of_range")]
+        );
+        assert_eq!([code("axle", "loose", Some(20.0)), code("axle", "loose", Some(0.0))], [None, Some("out_of_range")]);
+    }
 }

@@ -1,7 +1,6 @@
 //! Total hours at any time, the notes of the meter gone through once: ten years of readings ask for theirs.
 
 use jiff::civil::DateTime;
-use measure::bounds::wear::HOURS;
 
 use super::{Fact, Log};
 use crate::wear::{Followed, MeterEvent};
@@ -30,21 +29,18 @@ impl Counted {
         let mut counted = Self { notes: Vec::new(), log: log.clone(), doubtful: None };
         let mut followed = Followed::default();
         for (entry, meter) in log.of(|fact| if let Fact::Meter(meter) = fact { Some(*meter) } else { None }) {
-            let event = meter.event();
-            match followed.then(event) {
-                Ok(next) if possible(event) => followed = next,
-                _ => {
-                    counted.doubtful = Some(entry.at);
-                    break;
-                }
-            }
+            let Ok(next) = followed.then(meter.event()) else {
+                counted.doubtful = Some(entry.at);
+                break;
+            };
+            followed = next;
             counted.notes.push(Note { at: entry.at, followed });
         }
         counted
     }
 
     /// Total hours up to a time, as [`crate::wear::total_hours`] of [`Log::clock`] has them; `None` where nothing is recorded up to then, or
-    /// where the meter went back or shows what no meter can.
+    /// where the meter went back.
     #[must_use]
     pub fn hours_at(&self, until: DateTime) -> Option<f64> {
         if self.doubtful.is_some_and(|from| from <= until) {
@@ -60,18 +56,7 @@ impl Counted {
             None => Followed::default(),
             Some(note) => note.followed,
         };
-        if ridden > 0.0 {
-            let event = MeterEvent::Read { hours: followed.shows() + ridden };
-            return followed.then(event).ok().filter(|_| possible(event)).map(Followed::hours);
-        }
-        Some(followed.hours())
-    }
-}
-
-fn possible(event: MeterEvent) -> bool {
-    match event {
-        MeterEvent::Read { hours } => HOURS.holds(hours),
-        MeterEvent::Swap { old, new } => HOURS.holds(old) && HOURS.holds(new),
+        followed.then(MeterEvent::Read { hours: followed.shows() + ridden }).ok().map(Followed::hours)
     }
 }
 

@@ -232,3 +232,85 @@ impl Waiver {
         &self.against
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::{Role, SlackKind, SlackState, Whose};
+
+    #[test]
+    fn every_kind_of_fact_has_its_own_word() {
+        let part = || Part::new(Role::Chain, "x".into(), None, 0.0, None).expect("a part");
+        let two = vec![(Role::Chain, "a".to_owned()), (Role::Rear, "b".to_owned())];
+        let facts = [
+            Fact::Meter(Meter::read(1.0).expect("hours")),
+            Fact::Slack(SlackReading::new(vec![1.0], None, 0.5, SlackState::Stand, SlackKind::Free).expect("one")),
+            Fact::Elongation(ElongationReading::new(20, vec![vec![318.0]], 0.05, 0.01).expect("one")),
+            Fact::Axle(AxleReading::new(1.0, 1.0).expect("one")),
+            Fact::Part(part()),
+            Fact::Work(Work::new("coolant", "done").expect("one")),
+            Fact::Check(Check::new("brake", "firm", None).expect("one")),
+            Fact::Planned(Planned::new("x".into(), true, None).expect("one")),
+            Fact::Waiver(Waiver::new("why".into(), "what".into()).expect("one")),
+            Fact::Kept(Kept::new(part(), false)),
+            Fact::Set(Set::new("x".into(), two, false).expect("one")),
+            Fact::Used(Used::new(Whose::Bike, 1.0, 2.0).expect("one")),
+        ];
+        assert_eq!(facts.map(|fact| fact.kind()), KINDS);
+    }
+
+    #[test]
+    fn a_meter_shows_what_was_read_or_what_the_new_one_begins_with() {
+        let (read, swap) = (Meter::read(40.0).expect("hours"), Meter::swap(41.5, 0.5).expect("hours"));
+        assert_eq!((read.shows_h(), read.event()), (40.0, MeterEvent::Read { hours: 40.0 }));
+        assert_eq!((swap.shows_h(), swap.event()), (0.5, MeterEvent::Swap { old: 41.5, new: 0.5 }));
+        let field = |meter: Result<Meter, Fault>| meter.err().map(|fault| fault.field);
+        assert_eq!(field(Meter::read(-0.1)).as_deref(), Some("read_h"));
+        assert_eq!(field(Meter::swap(-0.1, 1.0)).as_deref(), Some("swap_old_h"));
+        assert_eq!(field(Meter::swap(1.0, 100_000.1)).as_deref(), Some("swap_new_h"));
+        assert_eq!([field(Meter::read(0.0)), field(Meter::read(100_000.0))], [None, None]);
+    }
+
+    #[test]
+    fn work_is_on_a_job_of_the_library_unless_it_was_written_down_before() {
+        let work = Work::new("coolant", "begun").expect("a job");
+        assert_eq!((work.job(), work.state(), work.state_word()), ("coolant", WorkState::Begun, "begun"));
+        for (word, state) in Work::STATES {
+            let work = Work::kept("no such job", word).expect("kept");
+            assert_eq!((work.job(), work.state(), work.state_word()), ("no such job", *state, *word));
+        }
+        let field = |work: Result<Work, Fault>| work.err().map(|fault| fault.field);
+        assert_eq!(field(Work::new("no such job", "done")).as_deref(), Some("job"));
+        assert_eq!(field(Work::new("coolant", "stopped")).as_deref(), Some("state"));
+        assert_eq!(field(Work::kept("", "done")).as_deref(), Some("job"));
+        assert_eq!(
+            [field(Work::kept(&"x".repeat(60), "done")), field(Work::kept(&"x".repeat(61), "done"))],
+            [None, Some("job".to_owned())]
+        );
+    }
+
+    #[test]
+    fn what_is_planned_or_waived_says_its_words_within_their_limits() {
+        let planned = Planned::new("x".repeat(100), true, Some(100.0)).expect("a plan");
+        assert_eq!((planned.name().len(), planned.event(), planned.hours_h()), (100, true, Some(100.0)));
+        let plain = Planned::new("x".into(), false, None).expect("a plan");
+        assert_eq!((plain.name(), plain.event(), plain.hours_h()), ("x", false, None));
+        let field = |name: String, hours: Option<f64>| Planned::new(name, false, hours).err().map(|fault| fault.field);
+        assert_eq!(field("x".repeat(101), None).as_deref(), Some("name"));
+        assert_eq!(
+            [field("x".into(), Some(0.0)), field("x".into(), Some(100.1))]
+                .map(|field| field.as_deref() == Some("hours_h")),
+            [true; 2]
+        );
+        let waiver = Waiver::new("r".repeat(1000), "a".repeat(4000)).expect("a waiver");
+        assert_eq!((waiver.reason().len(), waiver.against().len()), (1000, 4000));
+        let field = |reason: usize, against: usize| {
+            Waiver::new("r".repeat(reason), "a".repeat(against)).err().map(|fault| fault.field)
+        };
+        assert_eq!([field(1001, 1).as_deref(), field(0, 1).as_deref()], [Some("reason"); 2]);
+        assert_eq!([field(1, 4001).as_deref(), field(1, 0).as_deref()], [Some("against"); 2]);
+        for text in ["a\0b", " ", "\n"] {
+            assert!(Waiver::new(text.into(), "a".into()).is_err(), "{text:?}");
+        }
+    }
+}

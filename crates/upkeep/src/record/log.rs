@@ -274,4 +274,144 @@ mod tests {
         assert_eq!(shut.slack_moved().map(|entry| entry.id), Some(4));
         assert_eq!(shut.last_done("gearbox-oil").map(|entry| entry.id), Some(3));
     }
+
+    fn work(job: &str, state: &str) -> Fact {
+        Fact::Work(Work::new(job, state).expect("a job"))
+    }
+
+    fn part(role: Role, name: &str) -> super::super::Part {
+        super::super::Part::new(role, name.into(), None, 0.0, None).expect("a part")
+    }
+
+    fn day(day: i64) -> String {
+        format!("2026-05-{day:02}T12:00")
+    }
+
+    /// Facts on the first, second, third … of May.
+    fn log(facts: Vec<Fact>) -> Log {
+        Log::new((1..).zip(facts).map(|(id, fact)| entry(id, &day(id), fact)).collect(), Vec::new())
+    }
+
+    #[test]
+    fn facts_and_rides_of_one_moment_stand_in_the_order_of_writing() {
+        let facts = vec![entry(3, &day(1), meter(3.0)), entry(1, &day(2), meter(4.0)), entry(2, &day(1), meter(2.0))];
+        let log = Log::new(facts, vec![ride(9, &day(3), 1.0), ride(4, &day(3), 1.0), ride(5, &day(1), 1.0)]);
+        assert_eq!(log.entries().iter().map(|entry| entry.id).collect::<Vec<_>>(), [2, 3, 1]);
+        assert_eq!(log.rides().iter().map(|ride| ride.id).collect::<Vec<_>>(), [5, 4, 9]);
+        let (only_rides, only_facts) =
+            (Log::new(Vec::new(), vec![ride(1, &day(1), 1.0)]), super::tests::log(vec![meter(1.0)]));
+        assert!(Log::default().is_empty() && !only_rides.is_empty() && !only_facts.is_empty());
+    }
+
+    #[test]
+    fn what_was_laid_on_the_shelf_lies_there_until_it_is_fitted_gone_or_laid_there_anew() {
+        let kept = |role: Role, name: &str, gone: bool| Fact::Kept(Kept::new(part(role, name), gone));
+        let names = |facts: Vec<Fact>| {
+            log(facts)
+                .shelf()
+                .into_iter()
+                .map(|(entry, kept)| (entry.id, kept.part().name().to_owned()))
+                .collect::<Vec<_>>()
+        };
+        let (laid, fitted) =
+            (|name: &str| kept(Role::Rear, name, false), |role, name: &str| Fact::Part(part(role, name)));
+        assert_eq!(names(vec![laid("a"), laid("b")]), [(1, "a".to_owned()), (2, "b".to_owned())]);
+        assert_eq!(names(vec![laid("a"), laid("a")]), [(2, "a".to_owned())]);
+        assert!(names(vec![laid("a"), kept(Role::Rear, "a", true)]).is_empty());
+        assert!(names(vec![laid("a"), fitted(Role::Rear, "a")]).is_empty());
+        // Another part, another role of that name, something else altogether.
+        let others = vec![
+            laid("a"),
+            fitted(Role::Rear, "b"),
+            fitted(Role::Front, "a"),
+            kept(Role::Front, "a", true),
+            meter(1.0),
+        ];
+        assert_eq!(names(others), [(1, "a".to_owned())]);
+        assert_eq!(names(vec![fitted(Role::Rear, "a"), laid("a")]), [(2, "a".to_owned())]);
+        assert!(names(vec![kept(Role::Rear, "a", true)]).is_empty());
+    }
+
+    #[test]
+    fn open_work_stands_by_its_last_word_oldest_first() {
+        let jobs = |facts: Vec<Fact>| {
+            log(facts)
+                .open_work()
+                .into_iter()
+                .map(|(entry, work)| (entry.id, work.job().to_owned()))
+                .collect::<Vec<_>>()
+        };
+        let begun = |job: &str| work(job, "begun");
+        assert_eq!(
+            jobs(vec![begun("rear-tyre"), begun("coolant"), begun("rear-tyre"), work("reeds", "done")]),
+            [(2, "coolant".to_owned()), (3, "rear-tyre".to_owned())]
+        );
+        assert!(jobs(vec![begun("reeds"), work("reeds", "dropped")]).is_empty());
+        assert_eq!(jobs(vec![work("reeds", "done"), begun("reeds")]), [(2, "reeds".to_owned())]);
+        let log = log(vec![work("reeds", "done"), work("reeds", "done"), begun("reeds"), work("reeds", "dropped")]);
+        assert_eq!((log.last_done("reeds").map(|entry| entry.id), log.last_done("coolant")), (Some(2), None));
+    }
+
+    #[test]
+    fn slack_is_moved_by_work_on_the_drive_by_its_parts_and_by_the_axle_nut() {
+        let check = |name: &str, answer: &str, torque: Option<f64>| {
+            Fact::Check(super::super::Check::new(name, answer, torque).expect("a check"))
+        };
+        let moved = |fact: Fact| log(vec![fact, meter(1.0)]).slack_moved().is_some();
+        for job in ["chain-slack", "rear-tyre", "front-sprocket-only", "chain-cut-join"] {
+            assert!(moved(work(job, "begun")) && moved(work(job, "done")) && !moved(work(job, "dropped")), "{job}");
+        }
+        assert!(!moved(work("coolant", "done")));
+        for (role, moves) in [(Role::Chain, true), (Role::Front, true), (Role::Rear, true), (Role::Other, false)] {
+            assert_eq!(moved(Fact::Part(part(role, "x"))), moves, "{role:?}");
+        }
+        assert!(moved(check("axle", "set", Some(100.0))) && moved(check("axle", "loose", None)));
+        assert!(!moved(check("rear-fasteners", "set", Some(30.0))) && !moved(check("brake", "firm", None)));
+        let twice = log(vec![work("rear-tyre", "done"), work("chain-slack", "done"), work("coolant", "done")]);
+        assert_eq!(twice.slack_moved().map(|entry| entry.id), Some(2));
+    }
+
+    #[test]
+    fn the_next_that_is_planned_may_be_this_very_moment_and_nothing_done_is_later_than_now() {
+        let planned = |name: &str| Fact::Planned(super::super::Planned::new(name.into(), false, None).expect("a plan"));
+        let log = log(vec![planned("first"), meter(5.0), planned("third"), meter(7.0)]);
+        let next = |when: &str| log.next_planned(at(when)).map(|entry| entry.id);
+        assert_eq!(
+            [next("2026-05-01T12:00"), next("2026-05-01T12:01"), next("2026-05-03T12:00")],
+            [Some(1), Some(3), Some(3)]
+        );
+        assert_eq!(next("2026-05-03T12:01"), None);
+        let until = log.until(at("2026-05-02T12:00"));
+        assert_eq!(until.entries().iter().map(|entry| entry.id).collect::<Vec<_>>(), [1, 2, 3]);
+    }
+
+    #[test]
+    fn rides_are_counted_after_a_time_up_to_another_and_from_a_day_on() {
+        let mut silent = ride(4, "2026-05-04T09:00", 0.0);
+        silent.hours_h = None;
+        let rides = vec![ride(1, &day(1), 1.0), ride(2, &day(2), 2.0), ride(3, &day(3), 4.0), silent];
+        let log = Log::new(vec![entry(1, &day(2), meter(40.0))], rides);
+        let hours = |after: i64, until: i64| log.rides_h(at(&day(after)), at(&day(until)));
+        assert_eq!([hours(1, 3), hours(1, 2), hours(2, 2), hours(1, 9)], [6.0, 2.0, 0.0, 6.0]);
+        let from = |text: &str| log.rides_from(text.parse().expect("a day"));
+        assert_eq!([from("2026-05-01"), from("2026-05-02"), from("2026-05-04"), from("2026-05-05")], [4, 3, 1, 0]);
+        assert_eq!(log.rides_without_hours(), 1);
+        let noted = Log::new(vec![entry(1, "2026-05-04T09:00", meter(40.0))], log.rides().to_vec());
+        assert_eq!(noted.rides_without_hours(), 0, "a ride of the same moment is in the note");
+        assert_eq!(Log::new(Vec::new(), log.rides().to_vec()).rides_without_hours(), 1);
+        let shows = |when: &str| total_hours(&log.clock(at(when)));
+        assert_eq!([shows(&day(1)), shows(&day(2)), shows(&day(3))], [Ok(1.0), Ok(40.0), Ok(44.0)]);
+        assert_eq!(log.clock(at("2026-05-02T13:00")).len(), 1);
+    }
+
+    #[test]
+    fn the_last_part_of_a_role_counts() {
+        let log = log(vec![
+            Fact::Part(part(Role::Rear, "a")),
+            Fact::Part(part(Role::Front, "b")),
+            Fact::Part(part(Role::Rear, "c")),
+        ]);
+        let fitted = |role: Role| log.fitted(role).map(|entry| entry.id);
+        assert_eq!([fitted(Role::Rear), fitted(Role::Front), fitted(Role::Chain)], [Some(3), Some(2), None]);
+    }
 }

@@ -142,4 +142,43 @@ mod tests {
         assert!(priced("EUR").is_ok());
         assert_eq!(priced("euro").expect_err("none").field, "currency");
     }
+
+    #[test]
+    fn a_part_is_kept_as_it_was_said_and_every_limit_is_met_exactly() {
+        let part = Part::new(Role::Rear, "steel".into(), Some(48), 12.5, Some((4800, "EUR".into()))).expect("a part");
+        assert_eq!((part.role(), part.name(), part.count(), part.used_h()), (Role::Rear, "steel", Some(48), 12.5));
+        assert_eq!(part.price(), Some((4800, "EUR")));
+        let field =
+            |role: Role, count: u32| Part::new(role, "x".into(), Some(count), 0.0, None).err().map(|fault| fault.field);
+        for (role, low, high, name, step) in [
+            (Role::Front, 8, 25, "front_teeth", 1),
+            (Role::Rear, 20, 80, "rear_teeth", 1),
+            (Role::Other, 1, 250, "count", 1),
+        ] {
+            assert_eq!([field(role, low), field(role, high)], [None, None], "{role:?}");
+            assert_eq!(
+                [field(role, low - step), field(role, high + step)],
+                [Some(name.to_owned()), Some(name.to_owned())],
+                "{role:?}"
+            );
+        }
+        let plain = Part::new(Role::Chain, "x".into(), None, 0.0, None).expect("a part");
+        assert_eq!((plain.count(), plain.price()), (None, None));
+        let hours = |used_h: f64| Part::new(Role::Chain, "x".into(), None, used_h, None).err().map(|fault| fault.field);
+        assert_eq!([hours(5000.0), hours(0.0)], [None, None]);
+        assert_eq!([hours(-0.1), hours(5000.1)], [Some("used_h".to_owned()), Some("used_h".to_owned())]);
+        let price = |minor: i64, currency: &str| {
+            Part::new(Role::Chain, "x".into(), None, 0.0, Some((minor, currency.into()))).err().map(|fault| fault.field)
+        };
+        assert_eq!([price(0, "EUR"), price(1_000_000_000, "EUR")], [None, None]);
+        assert_eq!(
+            [price(-1, "EUR"), price(1_000_000_001, "EUR")],
+            [Some("price_minor".to_owned()), Some("price_minor".to_owned())]
+        );
+        assert_eq!(
+            [price(1, "EURO"), price(1, "EU"), price(1, "EUr")].map(|field| field.as_deref() == Some("currency")),
+            [true; 3]
+        );
+        assert_eq!(Part::new(Role::Chain, " ".into(), None, 0.0, None).expect_err("no name").field, "name");
+    }
 }

@@ -291,4 +291,53 @@ mod tests {
         assert_eq!(ElongationReading::new(20, vec![vec![]], 0.05, 0.01).expect_err("empty").field, "length_mm");
         assert_eq!(ElongationReading::new(3, vec![vec![50.0]], 0.05, 0.01).expect_err("few").field, "pitches");
     }
+
+    #[test]
+    fn a_reading_is_kept_as_it_was_said() {
+        let at = Some(vec![0.0, 30.0]);
+        let slack = SlackReading::new(vec![84.0, 90.0], at, 0.4, SlackState::Rider, SlackKind::Gap).expect("possible");
+        assert_eq!((slack.slack_mm(), slack.at_links()), (&[84.0, 90.0][..], Some(&[0.0, 30.0][..])));
+        assert_eq!((slack.station(), slack.state(), slack.kind()), (0.4, SlackState::Rider, SlackKind::Gap));
+        let bare = SlackReading::new(vec![84.0], None, 0.4, SlackState::Stand, SlackKind::Free).expect("possible");
+        assert_eq!((bare.at_links(), bare.tightest_at()), (None, vec![1]));
+        let length = ElongationReading::new(20, vec![vec![318.0, 318.1], vec![319.0]], 0.05, 0.01).expect("possible");
+        assert_eq!((length.pitches(), length.maximum_error_mm(), length.resolution_mm()), (20, 0.05, 0.01));
+        assert_eq!(length.length_mm(), [vec![318.0, 318.1], vec![319.0]]);
+        let axle = AxleReading::new(1.5, 2000.0).expect("possible");
+        assert_eq!((axle.left_mm(), axle.right_mm()), (1.5, 2000.0));
+    }
+
+    #[test]
+    fn every_limit_of_a_reading_is_met_exactly_and_named_past_it() {
+        let slack = |list: &[f64], at: Option<&[f64]>, station: f64| {
+            SlackReading::new(list.to_vec(), at.map(<[f64]>::to_vec), station, SlackState::Stand, SlackKind::Free)
+                .err()
+                .map(|fault| (fault.field, fault.code))
+        };
+        let wrong = |field: &str, code| Some((field.to_owned(), code));
+        assert_eq!(slack(&vec![300.0; MOST_PLACES], None, 0.5), None);
+        assert_eq!(slack(&vec![300.0; MOST_PLACES + 1], None, 0.5), wrong("slack_mm", "wrong_list"));
+        assert_eq!(slack(&[], None, 0.5), wrong("slack_mm", "wrong_list"));
+        assert_eq!(slack(&[1.0, 300.1], None, 0.5), wrong("slack_mm", "out_of_range"));
+        assert_eq!(slack(&[1.0, 2.0], Some(&[0.0, 1.0]), 0.5), None);
+        assert_eq!(slack(&[1.0, 2.0], Some(&[1.0]), 0.5), wrong("at_links", "wrong_list"));
+        assert_eq!(slack(&[1.0, 2.0], Some(&[1.0, 2.0, 3.0]), 0.5), wrong("at_links", "wrong_list"));
+        assert_eq!(slack(&[1.0, 2.0], Some(&[2.0, 1.0]), 0.5), wrong("at_links", "wrong_list"));
+        assert_eq!(slack(&[1.0, 2.0], Some(&[-1.0, 1.0]), 0.5), wrong("at_links", "out_of_range"));
+        assert_eq!(slack(&[1.0], None, -0.1), wrong("station", "out_of_range"));
+        let length = |pitches: u32, lists: Vec<Vec<f64>>, error: f64, step: f64| {
+            ElongationReading::new(pitches, lists, error, step).err().map(|fault| (fault.field, fault.code))
+        };
+        let one = || vec![vec![318.0]];
+        assert_eq!([length(4, one(), 0.05, 0.01), length(200, one(), 0.05, 0.01)], [None, None]);
+        assert_eq!(length(201, one(), 0.05, 0.01), wrong("pitches", "out_of_range"));
+        assert_eq!(length(20, vec![vec![1.0]; MOST_PLACES], 0.05, 0.01), None);
+        assert_eq!(length(20, vec![vec![1.0]; MOST_PLACES + 1], 0.05, 0.01), wrong("length_mm", "wrong_list"));
+        assert_eq!(length(20, vec![], 0.05, 0.01), wrong("length_mm", "wrong_list"));
+        assert_eq!(length(20, vec![vec![1.0], vec![0.0]], 0.05, 0.01), wrong("length_mm", "out_of_range"));
+        assert_eq!(length(20, one(), -1.0, 0.01), wrong("maximum_error_mm", "out_of_range"));
+        assert_eq!(length(20, one(), 0.05, -1.0), wrong("resolution_mm", "out_of_range"));
+        let side = |left: f64, right: f64| AxleReading::new(left, right).err().map(|fault| fault.field);
+        assert_eq!([side(-0.1, 1.0), side(1.0, 2000.1)], [Some("left_mm".to_owned()), Some("right_mm".to_owned())]);
+    }
 }

@@ -337,3 +337,97 @@ fn eliminate(mut system: Vec<Vec<f64>>) -> Vec<f64> {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::policy::plain_game;
+    use super::super::set::SetSheet;
+    use super::*;
+
+    fn sheet(levels: usize, block_h: f64, labour: f64) -> SetSheet {
+        SetSheet {
+            levels,
+            block_h,
+            life_h: [60.0, 80.0, 120.0],
+            price: [9000.0, 2500.0, 6000.0],
+            labour,
+            trail: 20_000.0,
+            trail_chance: 0.01,
+            coupling: 1.0,
+            wear_back: 0.5,
+        }
+    }
+
+    /// All three whenever one is at its limit.
+    fn all_at_limit(wear: &SetWear) -> Vec<usize> {
+        (0..wear.count()).map(|state| if wear.at_limit(state) { 7 } else { 0 }).collect()
+    }
+
+    #[test]
+    fn looking_ahead_finds_the_best_policy_before_any_other_is_worked_out() {
+        for levels in [4, 7, 9] {
+            for (block_h, labour) in [(2.0, 0.0), (2.0, 3000.0), (0.1, 3000.0), (5.0, 500.0)] {
+                let wear = SetWear::new(sheet(levels, block_h, labour));
+                let game = plain_game(&wear);
+                let first = game.evaluate(all_at_limit(&wear));
+                let scouted = game.evaluate(game.scouted(&first));
+                let best = game.best(&first);
+                assert!(best.per_block < first.per_block);
+                assert!((scouted.per_block / best.per_block - 1.0).abs() < 1e-9, "{levels} {block_h} {labour}");
+                assert!(!game.bettered(&scouted.policy, &scouted.expected, scouted.per_block).changed);
+            }
+        }
+    }
+
+    #[test]
+    fn blocks_until_the_first_change_are_those_of_riding_on_until_then() {
+        let wear = SetWear::new(sheet(4, 3.0, 1000.0));
+        let game = plain_game(&wear);
+        let policy = all_at_limit(&wear);
+        // How likely the set is to be still underway after each block.
+        let (mut here, mut blocks) = (vec![0.0; wear.count()], 0.0);
+        here[0] = 1.0;
+        for _ in 0..2000 {
+            let mut next = vec![0.0; wear.count()];
+            for state in (0..wear.count()).filter(|state| !wear.at_limit(*state)) {
+                blocks += here[state];
+                next[state] += here[state] * (1.0 - wear.moving(state));
+                for (to, chance) in wear.moves(state) {
+                    next[to] += here[state] * chance;
+                }
+            }
+            here = next;
+        }
+        let found = game.blocks_from_new(&policy);
+        // The block that ends at a change counts as one more.
+        assert!((found - blocks - 1.0).abs() < 1e-9, "{found} {blocks}");
+    }
+
+    #[test]
+    fn values_of_a_policy_satisfy_their_own_equation_in_every_state() {
+        let wear = SetWear::new(sheet(5, 1.0, 2000.0));
+        let game = plain_game(&wear);
+        let solved = game.evaluate(all_at_limit(&wear));
+        assert!(solved.value[0].abs() < 1e-9);
+        for state in 0..wear.count() {
+            let step = &game.moves[solved.policy[state]];
+            let post = step.post[state];
+            let ahead = wear.moves(post).map(|(to, chance)| chance * solved.value[to]).sum::<f64>();
+            let stays = (1.0 - wear.moving(post)) * solved.value[post];
+            let want = step.pay + game.block[post] - solved.per_block + ahead + stays;
+            assert!((solved.value[state] - want).abs() < 1e-6, "{state}: {} {want}", solved.value[state]);
+            assert!((solved.expected[post] - ahead - stays).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_system_is_solved_whatever_rows_lead() {
+        let system = vec![vec![0.0, 2.0, 1.0, 7.0], vec![1.0, -1.0, 0.0, -1.0], vec![3.0, 0.0, -2.0, -3.0]];
+        for turn in 0..3 {
+            let mut turned = system.clone();
+            turned.rotate_left(turn);
+            let found = eliminate(turned);
+            assert!(found.iter().zip([1.0, 2.0, 3.0]).all(|(x, want)| (x - want).abs() < 1e-12), "{found:?}");
+        }
+    }
+}

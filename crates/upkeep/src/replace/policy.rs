@@ -131,7 +131,7 @@ fn rule(wear: &SetWear, at_limit: Rule) -> Vec<usize> {
 }
 
 /// The set without a shelf.
-fn plain_game(wear: &SetWear) -> Game<'_> {
+pub(super) fn plain_game(wear: &SetWear) -> Game<'_> {
     Game {
         wear,
         moves: plain_moves(wear),
@@ -198,6 +198,25 @@ mod tests {
                 ..SHEET
             });
             assert!(policy.per_h() <= policy.all_at_limit_per_h() && policy.per_h() <= policy.each_at_limit_per_h());
+        }
+    }
+
+    #[test]
+    fn sheets_solved_one_after_the_other_are_solved_as_each_alone() {
+        let sheets = [
+            SetSheet { coupling: 0.5, labour: 2000.0, ..SHEET },
+            SetSheet { coupling: 2.0, labour: 2000.0, ..SHEET },
+            SetSheet { levels: 5, coupling: 2.0, ..SHEET },
+            SetSheet { levels: 5, coupling: 2.0, ..SHEET },
+        ];
+        let solved = SetPolicy::solve_each(sheets.into_iter());
+        assert_eq!(solved.len(), 4);
+        for (found, sheet) in solved.iter().zip(sheets) {
+            let alone = SetPolicy::solve(sheet);
+            assert!((found.per_h() / alone.per_h() - 1.0).abs() < 1e-9);
+            for levels in [[0, 0, 0], [4, 2, 1], [3, 4, 0], [4, 4, 4]] {
+                assert_eq!(found.advice(levels).best, alone.advice(levels).best, "{levels:?}");
+            }
         }
     }
 }

@@ -127,4 +127,52 @@ mod tests {
         let found = fallback(&thread, PropertyClass::C8_8, contact, FrictionBand { low: 0.10, high: 0.20 });
         assert!(found.is_some_and(|found| found.preload_low < found.preload_high && found.set <= found.torque));
     }
+
+    #[test]
+    fn a_head_rubs_half_way_between_its_hole_and_its_face() {
+        for (size, contact) in
+            [(5.0, 6.2), (6.0, 7.75), (8.0, 10.3), (10.0, 12.8), (12.0, 15.05), (14.0, 17.55), (16.0, 20.0)]
+        {
+            let found = hexagon_contact(Length::from_mm(size)).expect("known");
+            assert!((found.mm() - contact).abs() < 1e-12, "M{size}: {}", found.mm());
+        }
+        assert_eq!(hexagon_contact(Length::from_mm(7.0)), None);
+    }
+
+    #[test]
+    fn the_torque_is_the_one_that_reaches_three_quarters_of_the_proof_load_where_it_rubs_least() {
+        let thread = Thread::new(Length::from_mm(8.0), None).expect("coarse");
+        let contact = Length::from_mm(10.3);
+        let band = FrictionBand { low: 0.1, high: 0.16 };
+        let found = fallback(&thread, PropertyClass::C8_8, contact, band).expect("small enough");
+        let proof = 580.0 * thread.stress_area_mm2();
+        let arm = |friction: f64| {
+            let flank = 30.0_f64.to_radians().cos();
+            (1.25 / std::f64::consts::TAU
+                + friction * thread.pitch_diameter().mm() / (2.0 * flank)
+                + friction * 10.3 / 2.0)
+                / 1000.0
+        };
+        assert!((found.preload_high.n() / (0.75 * proof) - 1.0).abs() < 1e-12);
+        assert!((found.torque.nm() / (0.75 * proof * arm(0.1)) - 1.0).abs() < 1e-12);
+        assert!((found.preload_low.n() / (found.torque.nm() / arm(0.16)) - 1.0).abs() < 1e-12);
+        assert!((found.proof_high_pct - 75.0).abs() < 1e-12);
+        assert!((found.proof_low_pct / (100.0 * found.preload_low.n() / proof) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn rounding_leaves_a_torque_of_nothing_and_steps_from_one_size_to_the_next() {
+        for (from, to) in [
+            (0.0, 0.0),
+            (99.9, 99.0),
+            (100.9, 100.0),
+            (1099.0, 1000.0),
+            (10.0, 10.0),
+            (9.99, 9.9),
+            (0.01, 0.01),
+            (12.0 - 1e-12, 12.0),
+        ] {
+            assert!((down_to_two_figures(Torque::from_nm(from)).nm() - to).abs() < 1e-9, "{from}");
+        }
+    }
 }

@@ -243,4 +243,48 @@ mod tests {
         assert!((u(0.0) - 116_f64.sqrt()).abs() < 1e-12);
         assert!((u(20.0) - 164_f64.sqrt()).abs() < 1e-12, "half the torque is left: the error counts twice");
     }
+
+    #[test]
+    fn the_preload_at_nine_tenths_of_yield_is_that_of_the_printed_table() {
+        // Assembly preloads of shank bolts of class 8.8 at a thread friction of 0.12, in kN, as the guideline prints them.
+        for (size, preload) in [(6.0, 10.2), (8.0, 18.6), (10.0, 29.6), (12.0, 43.0)] {
+            let thread = Thread::new(Length::from_mm(size), None).expect("coarse");
+            let found = yield_limited_preload(&thread, 640.0, 0.9, 0.12).n() / 1000.0;
+            assert!((found / preload - 1.0).abs() < 3e-3, "M{size}: {found}");
+        }
+    }
+
+    #[test]
+    fn a_torque_is_the_sum_of_what_stretches_and_what_rubs() {
+        let (thread, friction) = joint();
+        let (load, running) = (12_000.0, 1.5);
+        let found = Tightening::to(Force::from_n(load), &thread, &friction, Torque::from_nm(running));
+        let stretch = load * 1.25e-3 / (2.0 * PI);
+        let thread_part = load * 0.12 * thread.pitch_diameter().mm() / 1000.0 / (3.0_f64.sqrt());
+        let head = load * 0.14 * 10.3e-3 / 2.0;
+        let sum = stretch + thread_part + head;
+        let close = |found: f64, want: f64| assert!((found / want - 1.0).abs() < 1e-12, "{found} {want}");
+        close(found.torque.nm(), sum + running);
+        close(found.loosening.nm(), thread_part + head - stretch + running);
+        close(found.nut_factor, sum / load / 8e-3);
+        close(found.stretch_pct, 100.0 * stretch / sum);
+        close(found.thread_pct, 100.0 * thread_part / sum);
+        close(found.head_pct, 100.0 * head / sum);
+        close(
+            nut_factor_torque(Force::from_n(load), thread.diameter(), 0.2, Torque::from_nm(running)).nm(),
+            0.2 * 8e-3 * load + running,
+        );
+        close(nut_factor_preload(Torque::from_nm(25.5), thread.diameter(), 0.2, Torque::from_nm(1.5)).n(), 15_000.0);
+    }
+
+    #[test]
+    fn a_band_runs_from_the_weak_wrench_on_rough_threads_to_the_strong_one_on_slippery_ones() {
+        let (thread, friction) = joint();
+        let rough = Friction { thread: 0.2, head: 0.25, ..friction };
+        let band = Band::of(Torque::from_nm(25.0), Torque::from_nm(2.0), &thread, [friction, rough], 0.06);
+        let arm = |friction: &Friction| Split::of(&thread, friction).tightening().m();
+        assert!((band.low.n() - (0.94 * 25.0 - 2.0) / arm(&rough)).abs() < 1e-6);
+        assert!((band.high.n() - (1.06 * 25.0 - 2.0) / arm(&friction)).abs() < 1e-6);
+        assert!((band.scatter() - band.high.n() / band.low.n()).abs() < 1e-12);
+    }
 }

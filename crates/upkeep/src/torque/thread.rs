@@ -185,4 +185,31 @@ mod tests {
             assert!(thread.pitch_diameter() < thread.diameter());
         }
     }
+
+    #[test]
+    fn diameters_and_areas_are_those_of_the_printed_tables() {
+        // d2, D1, d3 in mm and As in mm², as the tables of the thread standards print them.
+        for (size, pitch, d2, d1, d3, area) in [
+            (6.0, 1.0, 5.350, 4.917, 4.773, 20.1),
+            (8.0, 1.25, 7.188, 6.647, 6.466, 36.6),
+            (10.0, 1.5, 9.026, 8.376, 8.160, 58.0),
+            (12.0, 1.75, 10.863, 10.106, 9.853, 84.3),
+            (16.0, 2.0, 14.701, 13.835, 13.546, 157.0),
+        ] {
+            let thread = m(size, None).expect("coarse");
+            assert!(
+                thread.is_coarse() && (thread.pitch().mm() - pitch).abs() < 1e-12 && thread.diameter().mm() == size
+            );
+            let found = [thread.pitch_diameter(), thread.minor_diameter(), thread.root_diameter()].map(Length::mm);
+            for (found, want) in found.into_iter().zip([d2, d1, d3]) {
+                assert!((found - want).abs() < 6e-4, "M{size}: {found} {want}");
+            }
+            assert!((thread.stress_area_mm2() / area - 1.0).abs() < 3e-3, "M{size}: {}", thread.stress_area_mm2());
+            assert!((thread.stress_diameter().mm() - (d2 + d3) / 2.0).abs() < 6e-4);
+            assert!(!m(size, Some(pitch * 0.5)).expect("fine").is_coarse());
+        }
+        assert!((m(10.0, None).expect("coarse").height().mm() - 1.299).abs() < 1e-3);
+        let most = Length::from_mm(10.0) * 3.0 / 10.0;
+        assert_eq!(m(10.0, Some(3.2)), Err(ThreadFault::PitchTooLarge { most }));
+    }
 }

@@ -215,4 +215,117 @@ mod tests {
     fn a_chain_over_the_limit_has_nothing_left() {
         assert_eq!(Wear { now: 1.3, ..WEAR }.hours_to(1.0, 0.95), Some(0.0));
     }
+
+    #[test]
+    fn a_log_speaks_from_three_readings_over_fifteen_hours_on() {
+        let log = |hours: &[f64]| Log { hours: hours.to_vec(), ..Log::default() };
+        for (hours, speaks) in [
+            (&[][..], false),
+            (&[20.0], false),
+            (&[0.0, 30.0], false),
+            (&[5.0, 8.0, 20.0], true),
+            (&[5.0, 8.0, 19.999], false),
+            (&[5.0, 5.0, 8.0, 30.0], true),
+        ] {
+            assert_eq!(log(hours).speaks(), speaks, "{hours:?}");
+        }
+    }
+
+    #[test]
+    fn the_robust_rate_is_the_middle_of_the_slopes_between_all_pairs_of_different_hours() {
+        let log = |points: &[(f64, f64)]| Log {
+            hours: points.iter().map(|point| point.0).collect(),
+            elongation_pct: points.iter().map(|point| point.1).collect(),
+            ..Log::default()
+        };
+        let points = [(1.0, 0.1), (4.0, 0.2), (4.0, 0.5), (9.0, 0.3), (15.0, 0.9)];
+        let mut slopes = Vec::new();
+        for (at, one) in points.iter().enumerate() {
+            slopes.extend(
+                points[at + 1..]
+                    .iter()
+                    .filter(|other| other.0 > one.0)
+                    .map(|other| (other.1 - one.1) / (other.0 - one.0)),
+            );
+        }
+        slopes.sort_by(f64::total_cmp);
+        assert_eq!(slopes.len(), 9);
+        assert!(log(&points).robust_rate().is_some_and(|rate| (rate - slopes[4]).abs() < 1e-15));
+        assert!(log(&points[..4]).robust_rate().is_some());
+        assert_eq!(log(&points[..3]).robust_rate(), None);
+        assert_eq!(log(&[(2.0, 0.1), (2.0, 0.2), (2.0, 0.3), (2.0, 0.4)]).robust_rate(), None);
+    }
+
+    #[test]
+    fn belief_after_some_readings_is_the_one_of_all_of_them_at_once() {
+        let process = Process { start: (0.05, 0.06), rate: (0.013, 0.006), scatter: 0.02 };
+        let log = Log {
+            hours: vec![3.0, 3.0, 10.0, 24.0],
+            elongation_pct: vec![0.12, 0.05, 0.2, 0.5],
+            u_pct: vec![0.06, 0.05, 0.08, 0.04],
+            u_common_pct: 0.03,
+        };
+        // Covariances of what is read, and of these with elongation and rate at the last reading.
+        let cov = |a: f64, b: f64| 0.0036 + 3.6e-5 * a * b + 4e-4 * a.min(b);
+        for known in 1..=4 {
+            let (hours, last) = (&log.hours[..known], log.hours[known - 1]);
+            let mean = |t: f64| 0.05 + 0.013 * t;
+            let all: Vec<Vec<f64>> = (0..known)
+                .map(|i| {
+                    let own = |j: usize| if i == j { log.u_pct[i].powi(2) } else { 0.0 };
+                    (0..known).map(|j| cov(hours[i], hours[j]) + 9e-4 + own(j)).collect()
+                })
+                .collect();
+            let solve = |right: Vec<f64>| {
+                let mut rows: Vec<Vec<f64>> =
+                    all.iter().zip(right).map(|(row, r)| [row.clone(), vec![r]].concat()).collect();
+                for k in 0..known {
+                    for i in (0..known).filter(|i| *i != k) {
+                        let factor = rows[i][k] / rows[k][k];
+                        for j in k..=known {
+                            let above = rows[k][j];
+                            rows[i][j] -= factor * above;
+                        }
+                    }
+                }
+                (0..known).map(|k| rows[k][known] / rows[k][k]).collect::<Vec<f64>>()
+            };
+            let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
+            let with_now: Vec<f64> = hours.iter().map(|t| cov(*t, last)).collect();
+            let with_rate: Vec<f64> = hours.iter().map(|t| 3.6e-5 * t).collect();
+            let off: Vec<f64> = (0..known).map(|i| log.elongation_pct[i] - mean(hours[i])).collect();
+            let (now, rate) = (solve(with_now.clone()), solve(with_rate.clone()));
+            let some = Log {
+                hours: hours.to_vec(),
+                elongation_pct: log.elongation_pct[..known].to_vec(),
+                u_pct: log.u_pct[..known].to_vec(),
+                ..log
+            };
+            let found = outlook(&process, &some);
+            for (found, want) in [
+                (found.wear.now, mean(last) + dot(&now, &off)),
+                (found.wear.rate, 0.013 + dot(&rate, &off)),
+                (found.wear.now_var, cov(last, last) - dot(&now, &with_now)),
+                (found.wear.rate_var, 3.6e-5 - dot(&rate, &with_rate)),
+                (found.wear.cov, 3.6e-5 * last - dot(&now, &with_rate)),
+            ] {
+                assert!((found - want).abs() < 1e-12, "{known}: {found} {want}");
+            }
+            assert_eq!((found.wear.scatter, found.surprises.len()), (0.02, known));
+            let first = (0.12 - mean(3.0)) / all[0][0].sqrt();
+            assert!((found.surprises[0] - first).abs() < 1e-12);
+        }
+        let new = outlook(&process, &Log::default()).wear;
+        assert_eq!((new.now, new.rate, new.cov), (0.05, 0.013, 0.0));
+    }
+
+    #[test]
+    fn no_hours_are_foretold_beyond_ten_thousand_and_a_steady_chain_never_gets_there() {
+        let steady = Wear { now: 0.0, rate: 1e-4, now_var: 1e-9, cov: 0.0, rate_var: 0.0, scatter: 0.0 };
+        assert_eq!(steady.hours_to(1.0, 0.5), Some(10_000.0));
+        assert_eq!(steady.hours_to(1.000_001, 0.5), None);
+        assert!(steady.hours_to(0.9, 0.9).is_some() && Wear { rate: 0.0, ..steady }.hours_to(0.9, 0.9).is_none());
+        assert_eq!(Wear { rate: -1e-3, ..steady }.hours_to(0.9, 0.5), None);
+        assert_eq!(Wear { rate: -1e-3, scatter: 0.001, ..steady }.hours_to(0.9, 0.7), None);
+    }
 }

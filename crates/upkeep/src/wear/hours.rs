@@ -112,4 +112,23 @@ mod tests {
         assert_eq!(by(0.0), Ok(0.0));
         assert!(by(-ROUNDING_H).is_err());
     }
+
+    #[test]
+    fn hours_are_weighed_by_their_ground_and_none_ridden_is_the_plain_ratio() {
+        let (weighed, ratio) = equivalent_hours(&[(3.0, 1.0), (2.0, 2.5), (0.5, 4.0)]);
+        assert!((weighed - 10.0).abs() < 1e-12 && (ratio - 10.0 / 5.5).abs() < 1e-12);
+        assert_eq!(equivalent_hours(&[]), (0.0, 1.0));
+        assert_eq!(equivalent_hours(&[(0.0, 3.0)]), (0.0, 1.0));
+    }
+
+    #[test]
+    fn two_meters_and_no_reading_add_up_too() {
+        let swap = |old: f64, new: f64| MeterEvent::Swap { old, new };
+        let hours = |events: &[MeterEvent]| total_hours(events);
+        assert_eq!(hours(&[]), Ok(0.0));
+        assert_eq!(hours(&[swap(10.0, 3.0)]), Ok(10.0));
+        assert_eq!(hours(&[swap(10.0, 3.0), swap(5.0, 0.0), MeterEvent::Read { hours: 1.0 }]), Ok(13.0));
+        assert_eq!(hours(&[MeterEvent::Read { hours: 5.0 }, swap(4.0, 0.0)]), Err(WentBack { at: 1, by: 1.0 }));
+        assert_eq!(hours(&[swap(4.0, 2.0), MeterEvent::Read { hours: 1.5 }]), Err(WentBack { at: 1, by: 0.5 }));
+    }
 }

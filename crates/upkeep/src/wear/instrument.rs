@@ -98,4 +98,28 @@ pub(super) mod tests {
         let many = mean_error(&CALLIPER, 16, &[20; 20], None);
         assert!(many.u_pct > 100.0 / 254.0 * 0.05 / 3.0_f64.sqrt());
     }
+
+    #[test]
+    fn an_uncertainty_is_the_root_of_the_squares_of_its_terms_with_the_freedom_behind_each() {
+        let c = 100.0 / (16.0 * 15.875);
+        for readings in [vec![1], vec![3], vec![2, 4, 1], vec![5; 6]] {
+            for (sd_pct, dof) in [(0.0, Some(3.0)), (0.03, None), (0.03, Some(7.0)), (0.2, None)] {
+                let places = readings.len() as f64;
+                let found = mean_error(&CALLIPER, 16, &readings, Some(PlaceScatter { sd_pct, dof }));
+                let common = c * 0.05 / f64::sqrt(3.0);
+                let hand = c * 0.15 * readings.iter().map(|r| 1.0 / *r as f64).sum::<f64>().sqrt() / places;
+                let step = c * 0.01 / f64::sqrt(12.0 * places);
+                let place = sd_pct / places.sqrt();
+                let u = (common.powi(2) + hand.powi(2) + step.powi(2) + place.powi(2)).sqrt();
+                let behind = dof.unwrap_or((places - 1.0).max(1.0));
+                let freedom = u.powi(4) / (hand.powi(4) / 10.0 + place.powi(4) / behind);
+                assert!((found.u_pct / u - 1.0).abs() < 1e-12, "{readings:?}");
+                assert!((found.dof / freedom - 1.0).abs() < 1e-9, "{readings:?}: {} {freedom}", found.dof);
+                assert!((found.u95_pct / (u * chance::student_quantile(0.975, freedom)) - 1.0).abs() < 1e-9);
+            }
+        }
+        let plain = mean_error(&CALLIPER, 16, &[2, 4, 1], None);
+        let none = mean_error(&CALLIPER, 16, &[2, 4, 1], Some(PlaceScatter { sd_pct: 0.0, dof: None }));
+        assert_eq!(plain, none);
+    }
 }

@@ -207,4 +207,61 @@ mod tests {
         let apart = |mm: f64| judged(&[&[254.0], &[254.0 + mm]], 16, 1.0).places_disagree;
         assert!(!apart(15.875 / 2.0) && apart(15.875 / 2.0 + 1e-9));
     }
+
+    #[test]
+    fn the_worst_place_alone_is_the_one_that_is_judged_and_none_where_a_reading_is_bad() {
+        let reading = |places: &[&[f64]]| Reading {
+            lengths: places.iter().map(|place| place.iter().map(|&mm| Length::from_mm(mm)).collect()).collect(),
+            pitches: 16,
+            limit_pct: 1.0,
+        };
+        for places in [&[&[254.5, 255.1][..], &[255.9], &[255.9], &[254.2]][..], &[&[255.0]], &[&[254.0], &[254.9]]] {
+            let reading = reading(places);
+            let judged = judge(&reading, &CALLIPER);
+            let (worst, pct) = worst_place(&reading, &CALLIPER).expect("all possible");
+            assert_eq!((worst, pct), (judged.worst, judged.places_pct[judged.worst]));
+            assert!(
+                judged.places_pct.iter().all(|other| *other <= pct)
+                    && judged.places_pct[..worst].iter().all(|other| *other < pct)
+            );
+            for (place, found) in places.iter().zip(&judged.places_pct) {
+                let mean = place.iter().sum::<f64>() / place.len() as f64;
+                assert!((found - 100.0 * (mean / 254.0 - 1.0)).abs() < 1e-12);
+            }
+            let mean = judged.places_pct.iter().sum::<f64>() / judged.places_pct.len() as f64;
+            assert!((judged.mean_pct - mean).abs() < 1e-14);
+        }
+        assert_eq!(worst_place(&reading(&[&[254.0], &[265.0]]), &CALLIPER), None);
+        assert_eq!(worst_place(&reading(&[&[25.4]]), &CALLIPER), None);
+    }
+
+    #[test]
+    fn a_verdict_turns_where_the_chance_passes_nineteen_in_twenty_and_more_pitches_may_decide() {
+        let u = mean_error(&CALLIPER, 16, &[1], None).u_pct;
+        let z = normal::quantile(0.95);
+        let at = |by: f64| {
+            let mm = 254.0 * (1.0 + (1.0 + by * u) / 100.0);
+            let found = judged(&[&[mm]], 16, 1.0);
+            (found.verdict, found.chance_worn, found.pitches_to_decide)
+        };
+        assert_eq!([at(z + 1e-6).0, at(z - 1e-6).0], [Verdict::Worn, Verdict::MeasureAgain]);
+        assert_eq!([at(-z - 1e-6).0, at(1e-6 - z).0], [Verdict::Sound, Verdict::MeasureAgain]);
+        assert!((at(0.5).1 - normal::below(0.5)).abs() < 1e-12);
+        for by in [-1.2, -0.7, 0.6, 1.0, 1.5] {
+            // The same elongation over more pitches is known as much better.
+            let even = (18..=60_u32).step_by(2).find(|&pitches| f64::abs(by) * f64::from(pitches) / 16.0 > z);
+            assert_eq!(at(by).2, even, "{by}");
+        }
+        assert_eq!((at(z + 0.1).2, at(0.01).2), (None, None));
+        let odd = judged(&[&[15.875 * 17.0 * (1.0 + (1.0 + u) / 100.0)]], 17, 1.0);
+        assert!(odd.pitches_to_decide.is_some_and(|pitches| pitches % 2 == 0 && pitches > 17));
+    }
+
+    #[test]
+    fn repeats_are_pooled_over_their_places() {
+        let found = judged(&[&[254.0, 254.2, 254.4], &[255.0], &[254.6, 255.0]], 16, 1.0).pooled_repeat;
+        let want = ((0.04 + 0.0 + 0.04 + 0.04 + 0.04) / 3.0_f64).sqrt();
+        assert!(found.is_some_and(|(sd, count)| (sd.mm() - want).abs() < 1e-12 && count == 3), "{found:?}");
+        assert_eq!(judged(&[&[254.0], &[255.0]], 16, 1.0).pooled_repeat, None);
+    }
 }

@@ -57,3 +57,50 @@ impl Bound {
         sum
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::due::Recurring;
+
+    /// A job left to its latest, ride by ride: how often it is done, and its age at the end.
+    fn walked(job: &Recurring, age: u8, left: u32) -> (u32, u8) {
+        let (mut age, mut times) = (age, 0);
+        for _ in 0..left {
+            if age >= job.interval {
+                (age, times) = (0, times + 1);
+            }
+            age += 1;
+        }
+        (times, age)
+    }
+
+    #[test]
+    fn each_job_at_its_latest_and_each_opening_as_often_as_its_most_frequent_job() {
+        let job =
+            |interval: u8, cost: f64, access: &[usize]| Recurring { interval, age: 0, cost, access: access.to_vec() };
+        let jobs = vec![job(3, 70.0, &[0, 1]), job(5, 40.0, &[1]), job(5, 90.0, &[1, 3]), job(1, 5.0, &[])];
+        let bench = Bench { jobs, access: vec![10.0, 200.0, 4000.0, 30.0], base: 1.0, horizon: 13 };
+        let bound = Bound::new(&bench);
+        for left in 0..13 {
+            for ages in [[0, 0, 0, 0], [3, 5, 5, 1], [2, 4, 1, 0], [1, 5, 3, 1], [3, 0, 4, 1]] {
+                let walks: Vec<(u32, u8)> =
+                    bench.jobs.iter().zip(ages).map(|(job, age)| walked(job, age, left)).collect();
+                let mut want = 0.0;
+                for (job, (times, end)) in bench.jobs.iter().zip(&walks) {
+                    let unused = f64::from(job.interval.saturating_sub(*end)) / f64::from(job.interval);
+                    want += f64::from(*times) * job.cost - unused * job.cost;
+                }
+                let most = |jobs: &[usize]| f64::from(jobs.iter().map(|job| walks[*job].0).max().unwrap());
+                want += most(&[0, 1, 2, 3]) + 10.0 * most(&[0]) + 200.0 * most(&[0, 1, 2]) + 30.0 * most(&[2]);
+                let mut all = [0; MOST_JOBS];
+                all[..4].copy_from_slice(&ages);
+                assert!(
+                    (bound.rest(&all, left) - want).abs() < 1e-9,
+                    "{left} {ages:?}: {} {want}",
+                    bound.rest(&all, left)
+                );
+            }
+        }
+    }
+}

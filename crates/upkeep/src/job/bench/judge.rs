@@ -107,4 +107,39 @@ mod tests {
         assert_eq!(sense("slider-limit"), Sense::AtLeast);
         assert_eq!(sense("rear-axle-torque"), Sense::About);
     }
+
+    #[test]
+    fn every_limit_is_met_exactly() {
+        use Outcome::{Failed, Passed};
+        for (sense, number, want) in [
+            (Sense::AtLeast, 6.0, Passed),
+            (Sense::AtLeast, 5.999_999, Failed),
+            (Sense::AtMost, 8.0, Passed),
+            (Sense::AtMost, 8.000_001, Failed),
+            (Sense::Exactly, 6.0, Passed),
+            (Sense::Exactly, 6.0 + 1e-10, Passed),
+            (Sense::Exactly, 6.0 + 1e-8, Failed),
+            (Sense::Exactly, 6.0 - 1e-8, Failed),
+        ] {
+            assert_eq!(judge(&limit(6.0, 8.0, sense), number), want, "{sense:?} {number}");
+        }
+        let below = limit(-20.0, -20.0, Sense::About);
+        for (number, want) in
+            [(-22.0, Passed), (-18.0, Passed), (-22.1, Outcome::Confirmed), (-17.9, Outcome::Confirmed)]
+        {
+            assert_eq!(judge(&below, number), want, "{number}");
+        }
+        assert_eq!(judge(&limit(0.0, 0.0, Sense::About), 1e-10), Passed);
+    }
+
+    #[test]
+    fn every_limit_of_wear_of_the_carried_library_has_its_side() {
+        let figures = crate::job::shipped().figures();
+        for figure in figures.filter(|figure| figure.id.ends_with("-limit")) {
+            let side = if figure.id == "chain-wear-limit" { Sense::AtMost } else { Sense::AtLeast };
+            assert_eq!(sense(&figure.id), side, "{}", figure.id);
+        }
+        assert_eq!([sense("rim-runout"), sense("ring-gap")], [Sense::AtMost; 2]);
+        assert_eq!([sense("planned-links"), sense("drain-torque")], [Sense::Exactly, Sense::About]);
+    }
 }

@@ -81,4 +81,23 @@ mod tests {
         assert_eq!(Manual::new("valve-clearance", number(0.2, 0.1), "p. 3").expect_err("turned round").field, "value");
         assert!(Manual::new("fluid-grade", Said::Words("as on the cap".to_owned()), "p. 3").is_ok());
     }
+
+    #[test]
+    fn a_line_is_one_to_two_hundred_characters_and_a_band_has_two_finite_ends() {
+        let source =
+            |text: &str| Manual::new("f", Said::Words("w".to_owned()), text).map(|manual| manual.source().to_owned());
+        assert_eq!(source(" p. 1 "), Ok("p. 1".to_owned()));
+        assert!(source(&"é".repeat(LONGEST)).is_ok() && source(&"é".repeat(LONGEST + 1)).is_err());
+        assert!(source("a\tb").is_err() && source("").is_err());
+        let words =
+            |text: &str| Manual::new("f", Said::Words(text.to_owned()), "p. 1").map(|manual| manual.said().clone());
+        assert_eq!(words(" w "), Ok(Said::Words("w".to_owned())));
+        assert_eq!(words(" ").expect_err("none").field, "value");
+        let band =
+            |low, high| Manual::new("f", Said::Number { low, high }, "p. 1").map(|manual| manual.figure().to_owned());
+        assert_eq!(band(1.0, 2.0), Ok("f".to_owned()));
+        for (low, high) in [(f64::NAN, 1.0), (1.0, f64::NAN), (f64::NEG_INFINITY, 1.0), (1.0, f64::INFINITY)] {
+            assert_eq!(band(low, high).expect_err("no band").field, "value");
+        }
+    }
 }

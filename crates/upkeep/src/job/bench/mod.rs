@@ -248,3 +248,106 @@ impl Bench {
         after
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> DateTime {
+        text.parse().expect("a time")
+    }
+
+    fn bench() -> Bench {
+        Bench {
+            id: 1,
+            at: at("2026-09-24T17:00"),
+            jobs: vec!["a".to_owned(), "b".to_owned()],
+            choices: Vec::new(),
+            setup: [14, 48, 118],
+            lines: Vec::new(),
+        }
+    }
+
+    fn answer(hold: &str, typed: &str) -> Answer {
+        Answer {
+            hold: hold.to_owned(),
+            typed: typed.to_owned(),
+            number: None,
+            unit: String::new(),
+            outcome: Outcome::Passed,
+            reason: None,
+            against: None,
+        }
+    }
+
+    fn tick(step: &str, answers: &[Answer]) -> What {
+        What::Ticked { step: step.to_owned(), reason: None, answers: answers.to_vec() }
+    }
+
+    fn untick(step: &str) -> What {
+        What::Unticked { step: step.to_owned(), reason: "why".to_owned() }
+    }
+
+    fn with(what: &[What]) -> Bench {
+        bench().with(at("2026-09-24T18:00"), Some("Ann"), what)
+    }
+
+    #[test]
+    fn lines_go_on_from_the_last_number_and_say_who_and_when() {
+        let more = with(&[What::Paused, What::Closed]).with(at("2026-09-24T19:00"), None, &[What::Dropped]);
+        let told: Vec<_> = more.lines.iter().map(|line| (line.id, line.who.as_deref(), line.at.hour())).collect();
+        assert_eq!(told, [(1, Some("Ann"), 18), (2, Some("Ann"), 18), (3, None, 19)]);
+        assert_eq!((bench().last_line(), more.last_line()), (0, 3));
+        assert!(more.lines.iter().all(|line| !line.paper && line.change == 0));
+    }
+
+    #[test]
+    fn an_order_ends_as_its_last_such_line_says() {
+        assert_eq!(with(&[What::Paused]).end(), End::Open);
+        assert_eq!(with(&[What::Closed, What::Paused]).end(), End::Closed);
+        assert_eq!(with(&[What::Dropped, What::Closed]).end(), End::Closed);
+        assert_eq!(with(&[What::Closed, What::Dropped]).end(), End::Dropped);
+    }
+
+    #[test]
+    fn a_job_comes_into_an_order_once() {
+        let added = |job: &str| What::Added { job: job.to_owned(), reason: "found".to_owned() };
+        let order = with(&[added("c"), added("a"), added("c"), added("d")]);
+        assert_eq!(order.jobs_now(), ["a", "b", "c", "d"]);
+    }
+
+    #[test]
+    fn a_tick_taken_back_is_the_last_of_its_step_and_takes_its_answers_with_it() {
+        let order = with(&[
+            tick("do:x", &[answer("h", "first"), answer("g", "other")]),
+            tick("do:y", &[]),
+            tick("do:x", &[answer("h", "second")]),
+            untick("do:z"),
+        ]);
+        let steps = |order: &Bench| {
+            order.ticks().iter().map(|(line, step, _)| (line.id, (*step).to_owned())).collect::<Vec<_>>()
+        };
+        let named = |all: &[(i64, &str)]| all.iter().map(|(id, step)| (*id, (*step).to_owned())).collect::<Vec<_>>();
+        assert_eq!(steps(&order), named(&[(1, "do:x"), (2, "do:y"), (3, "do:x")]));
+        let typed =
+            |order: &Bench, hold: &str| order.answer(hold).map(|(line, answer)| (line.id, answer.typed.clone()));
+        assert_eq!(typed(&order, "h"), Some((3, "second".to_owned())));
+        assert_eq!(typed(&order, "g"), Some((1, "other".to_owned())));
+        assert_eq!(typed(&order, "f"), None);
+        let back = order.with(order.at, None, &[untick("do:x")]);
+        assert_eq!(steps(&back), named(&[(1, "do:x"), (2, "do:y")]));
+        assert_eq!(typed(&back, "h"), Some((1, "first".to_owned())));
+        let held =
+            order.with(order.at, None, &[What::Held { step: "do:w".to_owned(), answers: vec![answer("f", "no")] }]);
+        assert_eq!(typed(&held, "f"), None);
+    }
+
+    #[test]
+    fn the_longest_cure_is_waited_for_to_the_minute() {
+        assert_eq!(with(&[What::Paused]).cured_at(), None);
+        let cure = |hours: f64| What::Cure { hours };
+        assert_eq!(with(&[cure(1.51)]).cured_at(), Some(at("2026-09-24T19:31")));
+        let later = with(&[cure(24.0)]).with(at("2026-09-25T08:00"), None, &[cure(0.5)]);
+        assert_eq!(later.cured_at(), Some(at("2026-09-25T18:00")));
+    }
+}

@@ -101,3 +101,137 @@ fn needs(need: &Need, at: &Progress<'_>) -> Vec<Blocker> {
 fn before(at: &Progress<'_>, ops: impl Iterator<Item = usize>) -> Vec<Blocker> {
     ops.filter(|op| !at.done.contains(op)).map(Blocker::Before).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{Job, JobOp, Library, Literal, Operation, State};
+
+    fn operation(id: &str, needs: &[&str]) -> Operation {
+        Operation {
+            id: id.to_owned(),
+            needs: needs.iter().map(|need| Literal::of(need)).collect(),
+            after: Vec::new(),
+            minutes: 1,
+            kit: String::new(),
+            opens: Vec::new(),
+            finishes: Vec::new(),
+            when: None,
+            rides: false,
+            finds: false,
+            on_fail: Vec::new(),
+        }
+    }
+
+    fn state(id: &str, needs: &[&str], close_needs: &[&str]) -> State {
+        State {
+            id: id.to_owned(),
+            open_min: 1,
+            close_min: 1,
+            needs: needs.iter().map(|need| Literal::of(need)).collect(),
+            close_needs: close_needs.iter().map(|need| Literal::of(need)).collect(),
+            open_after: Vec::new(),
+            kit: String::new(),
+            parts: Vec::new(),
+            on_fail: Vec::new(),
+        }
+    }
+
+    fn library() -> Library {
+        let job = |op: Operation| Job {
+            id: format!("j-{}", op.id),
+            covers: Vec::new(),
+            ops: vec![JobOp::Own(op)],
+            parts: Vec::new(),
+            consumables: Vec::new(),
+        };
+        let ride = Operation { rides: true, ..operation("ride", &[]) };
+        let work = operation("work", &["top", "!aside"]);
+        let late = Operation { after: vec!["bare".to_owned(), "work".to_owned()], ..operation("late", &[]) };
+        Library {
+            states: vec![state("base", &[], &[]), state("top", &["base"], &["aside"]), state("aside", &[], &[])],
+            finishers: vec![Operation { finishes: vec!["base".to_owned()], ..operation("seal", &[]) }],
+            shared: vec![Operation { opens: vec!["top".to_owned()], ..operation("opener", &[]) }],
+            jobs: [work, operation("bare", &["!*"]), ride, late].map(job).to_vec(),
+            ..Library::default()
+        }
+    }
+
+    const ASIDE: usize = 0;
+    const BASE: usize = 1;
+    const TOP: usize = 2;
+    const BARE: usize = 0;
+    const LATE: usize = 1;
+    const OPENER: usize = 2;
+    const RIDE: usize = 3;
+    const SEAL: usize = 4;
+    const WORK: usize = 5;
+
+    fn order(library: &Library) -> Order<'_> {
+        let order = Order::build(library, &["j-work", "j-bare", "j-ride", "j-late"], &[]).expect("an order");
+        let names: Vec<&str> = order.ops.iter().map(|op| op.source.id.as_str()).collect();
+        assert_eq!(names, ["bare", "late", "opener", "ride", "seal", "work"]);
+        let names: Vec<&str> = order.states.iter().map(|state| state.source.id.as_str()).collect();
+        assert_eq!(names, ["aside", "base", "top"]);
+        order
+    }
+
+    #[test]
+    fn each_rule_that_a_step_breaks_is_named_and_nothing_else() {
+        use Blocker::{AllShut, Already, Before, MustOpen, MustShut, Sealed};
+        let library = library();
+        let order = order(&library);
+        let against = |open: &[usize], done: &[usize], act: Act| {
+            blockers(&order, &Progress { open: open.to_vec(), done: done.to_vec(), ..Progress::default() }, act)
+        };
+        let all_work = [BARE, LATE, OPENER, SEAL, WORK];
+        for (open, done, act, want) in [
+            (&[][..], &[][..], Act::Open(BASE), &[][..]),
+            (&[], &[], Act::Open(TOP), &[MustOpen(BASE), Before(OPENER)]),
+            (&[BASE], &[], Act::Open(TOP), &[Before(OPENER)]),
+            (&[], &[OPENER], Act::Open(TOP), &[MustOpen(BASE)]),
+            (&[BASE], &[OPENER], Act::Open(TOP), &[]),
+            (&[BASE], &[], Act::Open(BASE), &[Already]),
+            (&[], &[SEAL], Act::Open(BASE), &[Sealed(SEAL)]),
+            (&[BASE], &[OPENER, SEAL], Act::Open(TOP), &[]),
+            (&[], &[], Act::Close(BASE), &[Already]),
+            (&[BASE], &[], Act::Close(BASE), &[]),
+            (&[BASE, TOP], &[], Act::Close(BASE), &[MustShut(TOP)]),
+            (&[BASE, TOP], &[], Act::Close(TOP), &[MustOpen(ASIDE)]),
+            (&[BASE, TOP, ASIDE], &[], Act::Close(TOP), &[]),
+            (&[], &[], Act::Do(WORK), &[MustOpen(TOP)]),
+            (&[BASE, TOP], &[], Act::Do(WORK), &[]),
+            (&[BASE, TOP, ASIDE], &[], Act::Do(WORK), &[MustShut(ASIDE)]),
+            (&[BASE, TOP], &[WORK], Act::Do(WORK), &[Already]),
+            (&[], &[], Act::Do(BARE), &[]),
+            (&[ASIDE], &[], Act::Do(BARE), &[AllShut]),
+            (&[], &[], Act::Do(SEAL), &[]),
+            (&[ASIDE, BASE], &[], Act::Do(SEAL), &[MustShut(BASE)]),
+            (&[], &[BARE], Act::Do(LATE), &[Before(WORK)]),
+            (&[], &[BARE, WORK], Act::Do(LATE), &[]),
+            (&[], &all_work[..], Act::Do(RIDE), &[]),
+            (&[], &all_work[..4], Act::Do(RIDE), &[Before(WORK)]),
+            (&[], &[], Act::Do(RIDE), &[Before(BARE), Before(LATE), Before(OPENER), Before(SEAL), Before(WORK)]),
+            (&[], &[], Act::Open(3), &[Already]),
+            (&[], &[], Act::Close(3), &[Already]),
+            (&[], &[], Act::Do(6), &[Already]),
+        ] {
+            assert_eq!(against(open, done, act), want, "{open:?} {done:?} {act:?}");
+        }
+    }
+
+    #[test]
+    fn work_is_passed_over_by_the_turn_of_a_state_that_it_needs_as_it_is() {
+        let library = library();
+        let order = order(&library);
+        let rest = [Act::Do(BARE), Act::Open(BASE), Act::Open(TOP), Act::Do(WORK), Act::Close(TOP), Act::Open(ASIDE)];
+        assert_eq!(passed_over(&order, &rest, Act::Close(TOP)), [Blocker::Before(WORK)]);
+        assert_eq!(passed_over(&order, &rest, Act::Open(ASIDE)), [Blocker::Before(WORK)]);
+        for act in [Act::Open(BASE), Act::Open(TOP), Act::Do(WORK), Act::Do(BARE), Act::Do(SEAL), Act::Close(BASE)] {
+            assert_eq!(passed_over(&order, &rest, act), [], "{act:?}");
+        }
+        let sooner = [Act::Close(TOP), Act::Open(ASIDE), Act::Do(WORK)];
+        assert_eq!(passed_over(&order, &sooner, Act::Close(TOP)), []);
+        assert_eq!(passed_over(&order, &sooner, Act::Open(ASIDE)), []);
+    }
+}

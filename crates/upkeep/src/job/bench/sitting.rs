@@ -136,4 +136,33 @@ mod tests {
         ]);
         assert_eq!(order.minutes(), [("open:guard-off", 5.0), ("open:on-stand", 8.0)]);
     }
+
+    #[test]
+    fn four_hours_are_one_sitting_and_a_second_more_is_none() {
+        let one = order(&[("2026-09-24T17:00", None, read("pinch"))]);
+        assert!(one.read_by(None, at("2026-09-24T21:00")).contains("pinch"));
+        assert!(one.read_by(None, at("2026-09-24T21:00:01")).is_empty());
+        let two = |second: &str| order(&[("2026-09-24T17:00", None, read("pinch")), (second, None, read("eyes"))]);
+        let read =
+            |order: &Bench, now: &str| order.read_by(None, at(now)).into_iter().map(str::to_owned).collect::<Vec<_>>();
+        assert_eq!(read(&two("2026-09-24T21:00"), "2026-09-24T21:01"), ["eyes", "pinch"]);
+        assert_eq!(read(&two("2026-09-24T21:00:01"), "2026-09-24T21:01"), ["eyes"]);
+    }
+
+    #[test]
+    fn a_step_is_timed_from_twelve_seconds_to_four_hours_while_its_tick_stands_and_not_from_paper() {
+        let minutes = |when: &str| {
+            let order = order(&[(when, None, tick("do:x"))]);
+            order.minutes().first().map(|(_, minutes)| *minutes)
+        };
+        assert!(minutes("2026-09-24T17:00:12").is_some_and(|minutes| (minutes - 0.2).abs() < 1e-12));
+        assert_eq!(minutes("2026-09-24T17:00:11"), None);
+        assert_eq!((minutes("2026-09-24T21:00"), minutes("2026-09-24T21:00:01")), (Some(240.0), None));
+        let back = What::Unticked { step: "do:x".to_owned(), reason: "why".to_owned() };
+        let taken = order(&[("2026-09-24T17:10", None, tick("do:x")), ("2026-09-24T17:20", None, back)]);
+        assert!(taken.minutes().is_empty());
+        let mut paper = order(&[("2026-09-24T17:10", None, tick("do:x"))]);
+        paper.lines[0].paper = true;
+        assert!(paper.minutes().is_empty());
+    }
 }

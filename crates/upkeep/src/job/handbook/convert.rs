@@ -93,3 +93,65 @@ fn job(file: &JobFile) -> Job {
         consumables: file.consumable.iter().map(|entry| entry.role.clone()).collect(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::shipped;
+    use super::*;
+
+    #[test]
+    fn a_stop_point_stays_where_a_no_brings_a_job_or_parts_and_only_there() {
+        let (book, library) = (shipped(), shipped().library());
+        let brings =
+            |hold: &Hold| hold.on_fail.as_ref().is_some_and(|fail| fail.job.is_some() || !fail.parts.is_empty());
+        let kept: Vec<&OnFail> = library
+            .states
+            .iter()
+            .flat_map(|state| &state.on_fail)
+            .chain(library.operations().flat_map(|op| &op.on_fail))
+            .collect();
+        let want: Vec<&Hold> = book.holds().map(|(_, hold)| hold).filter(|hold| brings(hold)).collect();
+        assert_eq!(kept.len(), want.len());
+        for hold in &want {
+            let fail = hold.on_fail.as_ref().expect("it brings something");
+            let same = |kept: &&&OnFail| kept.hold == hold.id && kept.job == fail.job && kept.parts == fail.parts;
+            assert!(kept.iter().any(|kept| same(&kept)), "{}", hold.id);
+        }
+        assert!(want.iter().any(|hold| hold.on_fail.as_ref().is_some_and(|fail| fail.job.is_none())));
+        assert!(want.iter().any(|hold| hold.on_fail.as_ref().is_some_and(|fail| fail.parts.is_empty())));
+        assert!(book.holds().any(|(_, hold)| hold.on_fail.is_some() && !brings(hold)));
+    }
+
+    #[test]
+    fn what_a_plan_needs_of_an_entry_is_taken_over_word_for_word() {
+        let (book, library) = (shipped(), shipped().library());
+        for (entry, state) in book.access().state.iter().zip(&library.states) {
+            assert_eq!(
+                (&entry.id, entry.open_min, entry.close_min, &entry.kit),
+                (&state.id, state.open_min, state.close_min, &state.kit)
+            );
+            assert_eq!(
+                (entry.needs.len(), entry.close_needs.len(), &entry.open_after),
+                (state.needs.len(), state.close_needs.len(), &state.open_after)
+            );
+            let parts = entry.part.iter().zip(&state.parts);
+            assert!(
+                entry.part.len() == state.parts.len()
+                    && parts.into_iter().all(|(one, other)| one.role == other.role
+                        && one.qty == other.qty
+                        && one.optional == other.optional)
+            );
+        }
+        assert!(library.operations().zip(book.ops()).all(|(op, entry)| {
+            (&op.id, &op.after, op.minutes, &op.kit, &op.opens, &op.finishes)
+                == (&entry.id, &entry.after, entry.min, &entry.kit, &entry.opens, &entry.finishes)
+                && op.rides == (entry.stage.as_deref() == Some("ride"))
+                && op.finds == !entry.finds.is_empty()
+                && op.when == when(entry.when.as_ref())
+        }));
+        assert!(library.operations().any(|op| op.rides) && library.operations().any(|op| op.finds));
+        let word = |word: &str| when(Some(&word.to_owned())).map(|when| (when.key, when.value));
+        assert_eq!(word("pins:grind"), Some(("pins".to_owned(), "grind".to_owned())));
+        assert_eq!((word("pins"), when(None)), (Some(("pins".to_owned(), String::new())), None));
+    }
+}

@@ -216,4 +216,47 @@ mod tests {
         let fault = Handbook::read(&[Source { name: "x.toml", text }]).expect_err("unknown key");
         assert!(fault.to_string().starts_with("x.toml:4: ") && fault.why.contains("speed"), "{fault}");
     }
+
+    #[test]
+    fn what_lies_over_takes_the_place_of_its_name_and_the_rest_comes_beside_it() {
+        let mut below = vec![("a", 1), ("b", 2), ("c", 3)];
+        lay_over(&mut below, vec![("d", 4), ("b", 5)], |one| one.0);
+        assert_eq!(below, [("a", 1), ("b", 5), ("c", 3), ("d", 4)]);
+        assert_eq!([0, 3, 4, 5, 99].map(|byte| line_at("ab\nc\n", byte)), [1, 2, 2, 3, 3]);
+    }
+
+    #[test]
+    fn everything_of_a_book_is_found_by_its_name() {
+        let book = super::super::shipped();
+        assert!(
+            book.jobs()
+                .iter()
+                .all(|file| book.job(&file.job.id).is_some_and(|known| known.job.title == file.job.title))
+        );
+        assert!(book.cautions().iter().all(|one| book.caution(&one.id).is_some_and(|known| known.text == one.text)));
+        let access = book.access();
+        assert!(access.state.iter().all(|one| book.state(&one.id).is_some_and(|known| known == one)));
+        assert!(access.kit.iter().all(|one| book.kit(&one.id).is_some_and(|known| known == one)));
+        assert!(book.ops().all(|one| book.op(&one.id).is_some_and(|known| known == one)));
+        assert!(book.figures().all(|one| book.figure(&one.id).is_some_and(|known| known.id == one.id)));
+        let parts =
+            book.jobs().iter().flat_map(|file| &file.part).chain(access.state.iter().flat_map(|state| &state.part));
+        assert!(
+            parts.clone().count() > 30
+                && parts.into_iter().all(|one| book.part(&one.role).is_some_and(|known| known.role == one.role))
+        );
+        let own = book.jobs().iter().flat_map(|file| &file.op).filter(|line| matches!(line, JobLine::Own(_))).count();
+        assert_eq!(book.ops().count(), own + access.shared_op.len() + access.finisher.len());
+        let holds = access.state.iter().map(|state| state.close_holds.len()).sum::<usize>();
+        assert_eq!(book.holds().count(), holds + book.ops().filter(|op| op.hold.is_some()).count());
+        for nowhere in ["", "xyzzy"] {
+            assert!(book.job(nowhere).is_none() && book.caution(nowhere).is_none() && book.state(nowhere).is_none());
+            assert!(
+                book.op(nowhere).is_none()
+                    && book.kit(nowhere).is_none()
+                    && book.figure(nowhere).is_none()
+                    && book.part(nowhere).is_none()
+            );
+        }
+    }
 }

@@ -118,4 +118,20 @@ mod tests {
         order.ops[0].after = vec![0];
         assert!(good(&order, &Progress::default()).is_none());
     }
+
+    #[test]
+    fn where_every_way_is_kept_the_good_plan_is_the_cheapest_one() {
+        for file in shipped().jobs() {
+            let order =
+                Order::build(shipped().library(), &[&file.job.id], &[("front-retention", "nut")]).expect("an order");
+            let exact = plan(&order).expect("can be done");
+            if exact.nodes > 400 {
+                continue;
+            }
+            let steps = good(&order, &Progress::default()).expect("a way to the end");
+            let mut progress = Progress::default();
+            let cost: crate::job::Cost = steps.iter().map(|act| progress.take(&order, *act)).sum();
+            assert_eq!(cost, exact.cost, "{}", file.job.id);
+        }
+    }
 }

@@ -246,4 +246,104 @@ mod tests {
             assert!(faults.iter().any(|fault| fault.contains("cannot be done alone")), "{answer}: {faults:?}");
         }
     }
+
+    #[test]
+    fn a_name_that_is_there_twice_or_means_two_things_is_told_with_its_file() {
+        let kit = "[[kit]]\nid = \"clean\"";
+        let twice = |name: &str, from: &str, to: &str, said: &str| {
+            let faults = told(name, from, to);
+            assert!(faults.iter().any(|fault| fault.contains(said)), "{said}: {faults:?}");
+        };
+        twice(
+            "_access.toml",
+            kit,
+            &format!("[[kit]]\nid = \"clean\"\ntitle = \"x\"\n{kit}"),
+            "kit \"clean\" is there twice",
+        );
+        let caution = "[[caution]]\nid = \"pinch\"";
+        twice("cautions.toml", caution, "[[caution]]\nid = \"lifting\"", "caution \"lifting\" is there twice");
+        twice("coolant.toml", "[job]\nid = \"coolant\"", "[job]\nid = \"reeds\"", "job \"reeds\" is there twice");
+    }
+
+    #[test]
+    fn a_stop_point_or_a_figure_of_one_name_is_the_same_everywhere() {
+        let of = |name: &str| SHIPPED.iter().find(|file| file.name == name).expect("there").text;
+        let quoted = |name: &str, key: &str| {
+            let text = of(name);
+            let after = text.split_once(key).expect("there").1;
+            after.split('"').nth(1).expect("a name").to_owned()
+        };
+        let hold = quoted("reeds.toml", "hold = { id =");
+        let faults = told("coolant.toml", "hold = { id = \"hoses\"", &format!("hold = {{ id = \"{hold}\""));
+        assert!(
+            faults.iter().any(|fault| fault.contains(&format!("stop point \"{hold}\" is there twice"))),
+            "{faults:?}"
+        );
+        let figure = "[[figure]]\nid = \"coolant-quantity\"";
+        for (from, to) in [("level", "torque"), ("mL", "L"), ("none", "guess")] {
+            let other = format!(
+                "{figure}\nkind = \"{}\"\nunit = \"{}\"\ntext = \"x\"\nrequired = true\nfallback = \"{}\"\n{figure}",
+                "level".replace(from, to),
+                "mL".replace(from, to),
+                "none".replace(from, to)
+            );
+            let faults = told("coolant.toml", figure, &other);
+            assert!(faults.iter().any(|fault| fault.contains("is not the same everywhere")), "{to}: {faults:?}");
+        }
+    }
+
+    #[test]
+    fn ranges_run_up_and_each_says_what_it_rests_on() {
+        let one = |from: &str, to: &str| {
+            let faults = told("coolant.toml", from, to);
+            assert_eq!(faults.len(), 1, "{to}: {faults:?}");
+            faults[0].clone()
+        };
+        assert!(one("hours = [100, 300]", "hours = [301, 300]").contains("coolant.toml:7: a range of \"coolant\""));
+        assert!(one("hours = [100, 300]", "hours = [-1, 300]").contains("runs from high to low"));
+        assert!(one("low_min = 30, high_min = 60", "low_min = 61, high_min = 60").contains("coolant.toml:8: a range"));
+        for (from, to) in [
+            ("hours = [100, 300]", "hours = [300, 300]"),
+            ("low_min = 30", "low_min = 60"),
+            ("hours = [100, 300], ", ""),
+        ] {
+            assert_eq!(told("coolant.toml", from, to), Vec::<String>::new(), "{to}");
+        }
+        let basis = "high_min = 60, basis = \"common practice, no source\"";
+        assert!(one(basis, "high_min = 60, basis = \" \"").contains("says not what it rests on"));
+        let after = "after_hours = [0.5, 3]\ntext = \"Level with the engine cold, hoses and drain screw dry, after the first ride.\"\nbasis = ";
+        assert!(
+            one(&format!("{after}\"common practice, no source\""), &format!("{after}\"\""))
+                .contains("says not what it rests on")
+        );
+    }
+
+    #[test]
+    fn a_caution_without_a_basis_is_told() {
+        let text = SHIPPED.iter().find(|file| file.name == "cautions.toml").expect("there").text;
+        let basis = text.lines().find(|line| line.starts_with("basis = ")).expect("one");
+        let faults = told("cautions.toml", basis, "basis = \" \"");
+        assert!(
+            faults.len() == 1 && faults[0].contains("caution \"stand-stability\" says not what it rests on"),
+            "{faults:?}"
+        );
+    }
+
+    #[test]
+    fn a_riders_own_job_lies_over_the_carried_ones_and_a_wrong_one_is_told_in_the_riders_file() {
+        let coolant = SHIPPED.iter().find(|file| file.name == "coolant.toml").expect("there").text;
+        let own = coolant.replace("Change coolant and check hoses", "As Anybody does it, see www.x.y");
+        let over = |text: &str| lint_over(super::super::shipped(), &SHIPPED, &[Source { name: "coolant.toml", text }]);
+        let book = over(&own).expect("names and links are the rider's own affair");
+        assert_eq!(book.job("coolant").expect("there").job.title, "As Anybody does it, see www.x.y");
+        assert_eq!(book.jobs().len(), super::super::shipped().jobs().len());
+        let mine =
+            own.replace("id = \"coolant\"", "id = \"mine\"").replace("id = \"inspect-cooling\"", "id = \"mine-look\"");
+        let book = over(&mine.replace("\"hoses\"", "\"mine-hoses\"")).expect("it holds");
+        assert_eq!(book.jobs().len(), super::super::shipped().jobs().len() + 1);
+        let faults = over(&own.replace("needs = [\"coolant-out\"]", "needs = [\"coolant\"]")).expect_err("nowhere");
+        let told: Vec<_> = faults.iter().map(ToString::to_string).collect();
+        assert_eq!(told, ["coolant.toml:36: needs of \"inspect-cooling\" names \"coolant\", which is not there"]);
+        assert!(over("schema = 1\n[job\n").is_err_and(|faults| faults.len() == 1 && faults[0].line == 2));
+    }
 }

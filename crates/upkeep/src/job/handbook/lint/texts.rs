@@ -46,3 +46,40 @@ fn proper_name(line: &str) -> Option<&str> {
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_capital_inside_a_sentence_is_a_name_unless_something_else_explains_it() {
+        for (line, name) in [
+            ("text = \"Like Anybody does it.\"", Some("Anybody")),
+            ("text = \"Turn it. Then look.\"", None),
+            ("text = \"Is it so? Then look: Perhaps not.\"", None),
+            ("text = \"The NOT shouted, a T piece, an A4 sheet.\"", None),
+            ("text = \"see (Perhaps) and [Perhaps] and {Perhaps}\"", None),
+            ("text = \"see the (small) Perhaps\"", Some("Perhaps")),
+            ("text = \"done.) Then\"", None),
+            ("text = \"first, Second\"", Some("Second")),
+            ("hold = { id = \"x\", prompt = \"Look\", accept = \"yes | No\" }", None),
+            ("  do = \"by Anybody\"", Some("Anybody")),
+            ("basis = \"by Anybody\"", None),
+            ("# by Anybody", None),
+            ("text = \"the 2Stroke and Éclair\"", Some("Éclair")),
+        ] {
+            assert_eq!(proper_name(line), name, "{line}");
+        }
+    }
+
+    #[test]
+    fn a_link_is_told_wherever_it_stands_with_its_file_and_line() {
+        for link in ["http://x", "HTTPS://x", "www.x", "x.com"] {
+            let text = format!("schema = 1\nbasis = \"{link}\"\ntext = \"by Anybody\"\n");
+            let found = texts(&[Source { name: "one", text: "schema = 1" }, Source { name: "two", text: &text }]);
+            let told: Vec<_> =
+                found.iter().map(|fault| (fault.file.as_str(), fault.line, fault.why.as_str())).collect();
+            assert_eq!(told, [("two", 2, "a text carries a link"), ("two", 3, "\"Anybody\" looks like a proper name")]);
+        }
+    }
+}
