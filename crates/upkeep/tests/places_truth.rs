@@ -76,12 +76,10 @@ fn left_over(columns: &[Vec<f64>], values: &[f64]) -> f64 {
         .map(|one| columns.iter().map(|other| dot(one, other)).chain([dot(one, values)]).collect())
         .collect();
     for k in 0..n {
-        for i in k + 1..n {
-            let factor = rows[i][k] / rows[k][k];
-            for j in k..=n {
-                let above = rows[k][j];
-                rows[i][j] -= factor * above;
-            }
+        let lead = rows[k].clone();
+        for row in &mut rows[k + 1..] {
+            let factor = row[k] / lead[k];
+            row.iter_mut().zip(&lead).for_each(|(entry, above)| *entry -= factor * above);
         }
     }
     let mut b = vec![0.0; n];

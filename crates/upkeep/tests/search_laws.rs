@@ -281,10 +281,10 @@ fn alone(states: Vec<State>, ops: Vec<Operation>) -> Library {
 }
 
 fn blocked(library: &Library) -> Vec<(String, Vec<String>)> {
-    let order = Order::build(library, &["j"], &[]).unwrap();
+    let order = Order::build(library, &["j"], &[]).expect("an order");
     match plan(&order) {
         Err(OrderFault::Infeasible { blocked }) => blocked,
-        other => panic!("{other:?}"),
+        other => unreachable!("{other:?}"),
     }
 }
 

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use upkeep::job::handbook::{CautionEntry, Level};
+use upkeep::job::handbook::{CautionEntry, Level, StateEntry};
 use upkeep::job::{
-    Act, Chosen, Handbook, Known, Minutes, Order, OrderState, Plan, Verb, WorkSheet, plan, sheet_of, shipped,
+    Act, Chosen, Handbook, Known, Minutes, Order, OrderState, Plan, SheetStep, Verb, WorkSheet, plan, sheet_of, shipped,
 };
 
 const ANSWERS: [&[(&str, &str)]; 3] = [
@@ -82,62 +82,80 @@ fn state_of<'o>(order: &'o Order<'static>, number: usize) -> &'o OrderState<'sta
     &order.states[number]
 }
 
+/// What a state's step says; its minutes and tools.
+fn says_its_state(step: &SheetStep<'_>, state: &'static StateEntry, opens: bool) -> (u32, &'static str) {
+    assert_eq!(step.verb, if opens { Verb::Open } else { Verb::Close });
+    assert_eq!((step.id, step.text), (state.id.as_str(), if opens { state.open.as_str() } else { &state.close }));
+    assert_eq!(step.title == state.title, opens);
+    assert!(step.title.starts_with(&state.title) && step.jobs.is_empty() && step.figures.len() <= step.holds.len());
+    assert_eq!(step.holds.len(), if opens { 0 } else { state.close_holds.len() });
+    assert_eq!(step.sits_in, Some(state.id.as_str()));
+    (if opens { state.open_min } else { state.close_min }, &state.kit)
+}
+
+/// What an operation's step says; its minutes and tools.
+fn says_its_operation(laid: &Laid, step: &SheetStep<'_>, at: usize) -> (u32, &'static str) {
+    let wants = &laid.order.ops[at];
+    let op = shipped().op(&wants.source.id).expect("an operation");
+    assert_eq!((step.verb, step.id, step.text, &step.jobs), (Verb::Do, op.id.as_str(), op.text.as_str(), &wants.jobs));
+    assert_eq!(step.holds.len(), usize::from(op.hold.is_some()));
+    match &op.title {
+        Some(title) => assert_eq!(&step.title, title),
+        None => assert_eq!(step.title.to_lowercase(), op.id.replace('-', " ").to_lowercase()),
+    }
+    assert!(step.title.chars().next().is_some_and(char::is_uppercase), "{}", step.title);
+    // In the state that was opened last of those that it needs.
+    let mut open: Vec<usize> = Vec::new();
+    for before in &laid.plan.steps[..step.number - 1] {
+        match before {
+            Act::Open(state) => open.push(*state),
+            Act::Close(state) => open.retain(|known| known != state),
+            Act::Do(_) => {}
+        }
+    }
+    let inside = open.iter().rev().find(|state| wants.needs.open.contains(state));
+    assert_eq!(step.sits_in, inside.map(|state| state_of(&laid.order, *state).source.id.as_str()));
+    (op.min, &op.kit)
+}
+
+/// What a step asks for, and what it waits for.
+fn asks_for_its_figures(laid: &Laid, step: &SheetStep<'_>) {
+    let (book, known) = (shipped(), &laid.known);
+    for figure in &step.figures {
+        assert_eq!(figure.known, known.contains(&figure.figure.id.as_str()));
+    }
+    for shown in &step.holds {
+        let accept: Vec<&str> = shown.hold.accept.iter().flat_map(|accept| accept.split('|')).map(str::trim).collect();
+        assert_eq!(shown.accept, accept);
+        let why = shown.hold.why.as_ref().and_then(|why| book.caution(why));
+        assert_eq!(shown.why, why.map(|caution| caution.text.as_str()));
+        let figure = shown.hold.accept_figure.as_ref().and_then(|id| book.figure(id));
+        let asked = step.figures.iter().any(|asked| Some(&asked.figure.id) == shown.hold.accept_figure.as_ref());
+        assert_eq!(figure.is_some(), asked);
+        let waits = figure
+            .filter(|figure| (figure.required || figure.fallback == "none") && !known.contains(&figure.id.as_str()));
+        assert_eq!(shown.waits_for, waits);
+    }
+}
+
 #[test]
 fn each_step_says_what_the_files_say_of_it() {
-    let book = shipped();
-    for Laid { order, plan, known, sheet, .. } in &laid() {
+    for laid in &laid() {
+        let Laid { order, plan, sheet, .. } = laid;
         assert_eq!(sheet.steps.len(), plan.steps.len());
         assert_eq!((sheet.cost, sheet.proven), (plan.cost, plan.proven));
         let (mut clock, mut kit) = (0.0, "");
         for ((number, step), act) in (1..).zip(&sheet.steps).zip(&plan.steps) {
+            assert_eq!((step.number, &step.token), (number, &order.token(*act)));
             let (min, tools) = match *act {
                 Act::Open(at) | Act::Close(at) => {
-                    let state = book.state(&state_of(order, at).source.id).expect("a state");
-                    let opens = matches!(act, Act::Open(_));
-                    assert_eq!(step.verb, if opens { Verb::Open } else { Verb::Close });
-                    assert_eq!(
-                        (step.id, step.text),
-                        (state.id.as_str(), if opens { state.open.as_str() } else { &state.close })
-                    );
-                    assert_eq!(step.title == state.title, opens);
-                    assert!(
-                        step.title.starts_with(&state.title)
-                            && step.jobs.is_empty()
-                            && step.figures.len() <= step.holds.len()
-                    );
-                    assert_eq!(step.holds.len(), if opens { 0 } else { state.close_holds.len() });
-                    assert_eq!(step.sits_in, Some(state.id.as_str()));
-                    (if opens { state.open_min } else { state.close_min }, &state.kit)
+                    let state = shipped().state(&state_of(order, at).source.id).expect("a state");
+                    says_its_state(step, state, matches!(act, Act::Open(_)))
                 }
-                Act::Do(at) => {
-                    let op = book.op(&order.ops[at].source.id).expect("an operation");
-                    assert_eq!(
-                        (step.verb, step.id, step.text, &step.jobs),
-                        (Verb::Do, op.id.as_str(), op.text.as_str(), &order.ops[at].jobs)
-                    );
-                    assert_eq!(step.holds.len(), usize::from(op.hold.is_some()));
-                    match &op.title {
-                        Some(title) => assert_eq!(&step.title, title),
-                        None => assert_eq!(step.title.to_lowercase(), op.id.replace('-', " ").to_lowercase()),
-                    }
-                    assert!(step.title.chars().next().is_some_and(char::is_uppercase), "{}", step.title);
-                    // In the state that was opened last of those that it needs.
-                    let mut open: Vec<usize> = Vec::new();
-                    for before in &plan.steps[..number - 1] {
-                        match before {
-                            Act::Open(state) => open.push(*state),
-                            Act::Close(state) => open.retain(|known| known != state),
-                            Act::Do(_) => {}
-                        }
-                    }
-                    let needs = &order.ops[at].needs.open;
-                    let inside = open.iter().rev().find(|state| needs.contains(state));
-                    assert_eq!(step.sits_in, inside.map(|state| state_of(order, *state).source.id.as_str()));
-                    (op.min, &op.kit)
-                }
+                Act::Do(at) => says_its_operation(laid, step, at),
             };
+            asks_for_its_figures(laid, step);
             clock += f64::from(min);
-            assert_eq!((step.number, &step.token), (number, &order.token(*act)));
             let minutes = |minutes: Minutes, mid: f64| {
                 (minutes.mid_min - mid).abs() < 1e-9
                     && (minutes.low_min - 0.8 * mid).abs() < 1e-9
@@ -149,27 +167,6 @@ fn each_step_says_what_the_files_say_of_it() {
             if !tools.is_empty() {
                 kit = tools;
             }
-            for figure in &step.figures {
-                assert_eq!(figure.known, known.contains(&figure.figure.id.as_str()));
-            }
-            for shown in &step.holds {
-                let accept: Vec<&str> =
-                    shown.hold.accept.iter().flat_map(|accept| accept.split('|')).map(str::trim).collect();
-                assert_eq!(shown.accept, accept);
-                assert_eq!(
-                    shown.why,
-                    shown.hold.why.as_ref().and_then(|why| book.caution(why)).map(|caution| caution.text.as_str())
-                );
-                let figure = shown.hold.accept_figure.as_ref().and_then(|id| book.figure(id));
-                assert_eq!(
-                    figure.is_some(),
-                    step.figures.iter().any(|first| Some(&first.figure.id) == shown.hold.accept_figure.as_ref())
-                );
-                let waits = figure.filter(|figure| {
-                    (figure.required || figure.fallback == "none") && !known.contains(&figure.id.as_str())
-                });
-                assert_eq!(shown.waits_for, waits);
-            }
         }
         let by = |of: fn(Verb) -> bool| {
             sheet.steps.iter().filter(|step| of(step.verb)).map(|step| step.minutes.mid_min).sum::<f64>()
@@ -180,26 +177,30 @@ fn each_step_says_what_the_files_say_of_it() {
     }
 }
 
+/// What a step of a plan carries; for a state also while it stays open.
+fn carried_on(laid: &Laid, act: Act) -> Vec<&'static CautionEntry> {
+    match act {
+        Act::Open(at) | Act::Close(at) => {
+            let state = shipped().state(&state_of(&laid.order, at).source.id).expect("a state");
+            carried(shipped(), &laid.chosen, &state.cautions, &state.tags)
+        }
+        Act::Do(at) => {
+            let op = shipped().op(&laid.order.ops[at].source.id).expect("an operation");
+            carried(shipped(), &laid.chosen, &op.cautions, &op.tags)
+        }
+    }
+}
+
 #[test]
 fn cautions_stand_where_the_files_bring_them_two_in_full_and_each_once() {
-    let book = shipped();
     let (mut joined, mut cold) = (0, 0);
-    for Laid { order, plan, chosen, sheet, .. } in &laid() {
+    for laid in &laid() {
+        let Laid { plan, sheet, .. } = laid;
         let (mut met, mut full): (BTreeSet<&str>, BTreeSet<&str>) = (BTreeSet::new(), BTreeSet::new());
         let mut all: Vec<&CautionEntry> = Vec::new();
         let (mut open, mut after_sparks): (Vec<usize>, bool) = (Vec::new(), false);
         for (step, act) in sheet.steps.iter().zip(&plan.steps) {
-            let of_state = |at: usize| {
-                let state = book.state(&state_of(order, at).source.id).expect("a state");
-                carried(book, chosen, &state.cautions, &state.tags)
-            };
-            let here = match *act {
-                Act::Open(at) | Act::Close(at) => of_state(at),
-                Act::Do(at) => {
-                    let op = book.op(&order.ops[at].source.id).expect("an operation");
-                    carried(book, chosen, &op.cautions, &op.tags)
-                }
-            };
+            let here = carried_on(laid, *act);
             if let Act::Open(at) = act {
                 open.push(*at);
             }
@@ -221,7 +222,7 @@ fn cautions_stand_where_the_files_bring_them_two_in_full_and_each_once() {
             let text = |cautions: &[&CautionEntry], id: &str| {
                 cautions.iter().find(|caution| caution.id == id).map(|caution| caution.text.clone())
             };
-            let around: Vec<&CautionEntry> = open.iter().flat_map(|at| of_state(*at)).collect();
+            let around: Vec<&CautionEntry> = open.iter().flat_map(|at| carried_on(laid, Act::Open(*at))).collect();
             let sparks = text(&here, "grinder");
             let vapour = text(&around, "fuel-vapour").or(text(&here, "fuel-vapour"));
             let meets_fuel = sparks.clone().zip(vapour).map(|(sparks, vapour)| format!("{sparks} {vapour}"));
@@ -311,6 +312,13 @@ fn the_lists_of_a_sheet_hold_what_its_steps_use_in_the_order_of_first_use() {
         });
         let keys = named.filter_map(|id| book.caution(id)?.when.as_deref()?.split_once(':')).map(|when| when.0);
         assert_eq!(told, keys.chain(order.turns_on.iter().copied()).collect::<BTreeSet<_>>());
+    }
+}
+
+#[test]
+fn groups_are_the_runs_of_steps_that_sit_in_one_state() {
+    let book = shipped();
+    for Laid { sheet, .. } in &laid() {
         let mut next = 1;
         for group in &sheet.groups {
             assert_eq!(group.first, next);

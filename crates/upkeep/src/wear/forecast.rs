@@ -280,12 +280,10 @@ mod tests {
                 let mut rows: Vec<Vec<f64>> =
                     all.iter().zip(right).map(|(row, r)| [row.clone(), vec![r]].concat()).collect();
                 for k in 0..known {
-                    for i in (0..known).filter(|i| *i != k) {
-                        let factor = rows[i][k] / rows[k][k];
-                        for j in k..=known {
-                            let above = rows[k][j];
-                            rows[i][j] -= factor * above;
-                        }
+                    let lead = rows[k].clone();
+                    for (_, row) in rows.iter_mut().enumerate().filter(|(i, _)| *i != k) {
+                        let factor = row[k] / lead[k];
+                        row.iter_mut().zip(&lead).for_each(|(entry, above)| *entry -= factor * above);
                     }
                 }
                 (0..known).map(|k| rows[k][known] / rows[k][k]).collect::<Vec<f64>>()

@@ -91,14 +91,10 @@ mod tests {
             let mut rows: Vec<Vec<f64>> =
                 precision.iter().zip(right).map(|(row, r)| [row.clone(), vec![*r]].concat()).collect();
             for k in 0..n {
-                for i in 0..n {
-                    if i != k {
-                        let factor = rows[i][k] / rows[k][k];
-                        for j in k..=n {
-                            let above = rows[k][j];
-                            rows[i][j] -= factor * above;
-                        }
-                    }
+                let lead = rows[k].clone();
+                for (_, row) in rows.iter_mut().enumerate().filter(|(i, _)| *i != k) {
+                    let factor = row[k] / lead[k];
+                    row.iter_mut().zip(&lead).for_each(|(entry, above)| *entry -= factor * above);
                 }
             }
             (0..n).map(|k| rows[k][n] / rows[k][k]).collect::<Vec<f64>>()

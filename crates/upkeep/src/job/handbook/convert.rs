@@ -146,7 +146,7 @@ mod tests {
             (&op.id, &op.after, op.minutes, &op.kit, &op.opens, &op.finishes)
                 == (&entry.id, &entry.after, entry.min, &entry.kit, &entry.opens, &entry.finishes)
                 && op.rides == (entry.stage.as_deref() == Some("ride"))
-                && op.finds == !entry.finds.is_empty()
+                && op.finds != entry.finds.is_empty()
                 && op.when == when(entry.when.as_ref())
         }));
         assert!(library.operations().any(|op| op.rides) && library.operations().any(|op| op.finds));
