@@ -335,7 +335,7 @@ fn over_ranges_the_most_that_each_action_loses_at_any_levels_by_any_policy() {
         let allowed: Vec<usize> =
             (0..8).filter(|index| must.iter().all(|part| ACTIONS[*index][part.index()] != Fate::Keep)).collect();
         let inside = |at: &Levels| (0..3).all(|part| (ranges[part].0..=ranges[part].1).contains(&at[part]));
-        let mut most = vec![Some(0.0_f64); 8];
+        let mut most = [Some(0.0_f64); 8];
         let (mut bests, mut corners) = (Vec::new(), Vec::new());
         for (number, policy) in policies.iter().enumerate() {
             for at in all().filter(inside) {
