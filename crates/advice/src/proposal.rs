@@ -147,4 +147,84 @@ mod tests {
             assert_eq!(parts_changed(to, from), bits.count_ones(), "{to}, back");
         }
     }
+
+    const FITTED: Setup = Setup { front_teeth: 14, rear_teeth: 48, links: 118 };
+
+    fn demand(setup: Setup, below_crawl_pct: f64, headroom_pct: f64, over_pct: f64, top_geared_kmh: f64) -> Demand {
+        Demand {
+            ride: "a ride".into(),
+            setup,
+            gear_pct: vec![40.0, 60.0],
+            below_crawl_pct,
+            crawl_kmh: 12.0,
+            slow_kmh: 10.0,
+            median_kmh: 20.0,
+            fast_kmh: 80.0,
+            top_geared_kmh,
+            headroom_pct,
+            over_pct,
+            classes: Vec::new(),
+        }
+    }
+
+    /// What is proposed where the fitted pair slips for a fifth of the time and one other is compared with it.
+    fn against(other: Demand) -> Proposal {
+        propose(&[demand(FITTED, 20.0, 10.0, 0.0, 110.0), other], FITTED).expect("a proposal")
+    }
+
+    #[test]
+    fn a_pair_that_just_keeps_its_headroom_and_its_limiter_is_proposed_and_a_slower_one_is_not() {
+        let other = FITTED.pair(13, 48);
+        for (headroom, over, able) in [(5.0, 1.0, true), (4.9, 0.0, false), (9.0, 1.1, false), (9.0, 0.0, true)] {
+            let proposal = against(demand(other, 5.0, headroom, over, 100.0));
+            assert_eq!((proposal.setup == other, proposal.stay), (able, !able), "{headroom} {over}");
+        }
+        let none = propose(&[demand(FITTED, 20.0, 4.0, 0.0, 84.0)], FITTED).expect("a proposal");
+        assert!(none.stay && none.headline.contains("no pair on this chain keeps 5 %"), "{}", none.headline);
+        assert_eq!(none.because, [format!("Fast end of the ride: {}", kmh(80.0))]);
+        assert!(propose(&[], FITTED).is_none());
+    }
+
+    #[test]
+    fn what_is_as_good_stays_and_the_rival_is_named_with_both_figures() {
+        let other = FITTED.pair(13, 48);
+        // Within a point of the least the fitted pair is as good, and takes no part.
+        for (below, stays) in [(19.0, true), (18.9, false), (20.0, true)] {
+            let proposal = against(demand(other, below, 9.0, 0.0, 102.0));
+            assert_eq!(proposal.stay, stays, "{below}");
+            let (rival, best) = if stays { (other, FITTED) } else { (FITTED, other) };
+            assert!(
+                proposal.rival.starts_with(&format!("{}: clutch slips ", rival.pair_words())),
+                "{}",
+                proposal.rival
+            );
+            assert_eq!(proposal.headline.starts_with("Stay on 14/48"), best == FITTED);
+            assert_eq!(proposal.because[0].contains('→'), !stays, "{:?}", proposal.because);
+            assert!(proposal.because[1].starts_with("first gear 40 %"), "{:?}", proposal.because);
+        }
+    }
+
+    #[test]
+    fn of_pairs_as_good_the_one_with_fewer_parts_then_the_nearer_front_then_the_nearer_top_is_proposed() {
+        let of = |others: &[(Setup, f64)]| {
+            let mut all = vec![demand(FITTED, 60.0, 10.0, 0.0, 110.0)];
+            all.extend(others.iter().map(|(setup, top)| demand(*setup, 10.0, 10.0, 0.0, *top)));
+            propose(&all, FITTED).expect("a proposal").setup
+        };
+        let (front, both) = (FITTED.pair(13, 48), FITTED.pair(13, 50));
+        assert_eq!([of(&[(both, 110.0), (front, 90.0)]), of(&[(front, 90.0), (both, 110.0)])], [front; 2]);
+        let (near, far) = (FITTED.pair(13, 48), FITTED.pair(12, 48));
+        assert_eq!([of(&[(far, 110.0), (near, 90.0)]), of(&[(near, 90.0), (far, 110.0)])], [near; 2]);
+        let (one, two) = (FITTED.pair(14, 50), FITTED.pair(14, 46));
+        assert_eq!(
+            [of(&[(one, 105.0), (two, 116.0)]), of(&[(two, 116.0), (one, 105.0)])],
+            [one; 2],
+            "5 below, 6 above"
+        );
+        assert_eq!(
+            [of(&[(one, 103.0), (two, 116.0)]), of(&[(two, 116.0), (one, 103.0)])],
+            [two; 2],
+            "7 below, 6 above"
+        );
+    }
 }

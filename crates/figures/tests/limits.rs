@@ -123,6 +123,16 @@ fn readings_along_the_travel_reach_to_its_end_and_no_further() {
     let fewer = json!({"travels_mm": travels[..5].to_vec()});
     assert_eq!(put("slack.fitted", &over(&base, &fewer)).expect_err("not as many").code, "not_as_many");
     let told = answered("slack.fitted", &base, &read(225.0));
+    // Readings that scatter by just the error of one are not said to scatter.
+    let mut off = base.clone();
+    off["slacks_mm"] = json!([85.0, 68.1, 56.0, 42.4, 41.5, 47.0]);
+    let scatter = answered("slack.fitted", &off, &read(225.0)).get("scatter_mm").expect("a spare reading");
+    let says = |error: f64| {
+        let answer = answered("slack.fitted", &off, &over(&read(225.0), &json!({"reading_error_mm": error})));
+        assert!(answer.get("scatter_mm").is_some_and(|same| (same - scatter).abs() < 1e-9));
+        answer.notices.iter().any(|notice| notice.code == "scatter")
+    };
+    assert!(!says(scatter) && says(scatter - 0.001));
     for (key, own) in [("countershaft_x_mm", 68.0), ("countershaft_z_mm", 9.0)] {
         assert!(told.get(key).is_some_and(|value| (value - own).abs() < 0.1), "{key}: {:?}", told.get(key));
     }
@@ -369,4 +379,62 @@ fn what_is_offered_to_be_read_must_gain_more_than_its_minutes_cost() {
     assert!(best == Some(json!("caliper")) && gain > 1.0, "{gain}");
     assert_eq!(of(gain / 4.0 * 0.999).0, Some(json!("caliper")));
     assert_eq!(of(gain / 4.0 * 1.001).0, Some(Value::Null));
+}
+
+#[test]
+fn how_sure_the_end_of_a_ride_is_follows_from_now_and_from_the_rate() {
+    let log = json!({"hours_h": [5, 20, 40], "elongation_pct": [0.12, 0.3, 0.55], "limit_pct": 1.0});
+    for scatter in [0.015, 0.03] {
+        let log = over(&log, &json!({"scatter_pct": scatter}));
+        let now = answered("wear.forecast", &log, &json!({}));
+        let get = |key: &str| now.get(key).expect("a number");
+        let (now_sd, rate_sd) = (get("now_sd_pct"), get("rate_sd_pct_per_h"));
+        for hours in [0.5, 4.0, 10.0] {
+            let end = answered("wear.last_through", &log, &json!({"legs": [{"hours_h": hours}]}));
+            let variance = now_sd * now_sd
+                + 2.0 * hours * get("correlation") * now_sd * rate_sd
+                + hours * hours * rate_sd * rate_sd
+                + scatter * scatter * hours;
+            assert!(end.get("end_sd_pct").is_some_and(|sd| (sd * sd - variance).abs() < 1e-12), "{hours} h");
+            let mean = get("now_pct") + hours * get("rate_pct_per_h");
+            assert!(end.get("end_pct").is_some_and(|pct| (pct - mean).abs() < 1e-12), "{hours} h");
+        }
+    }
+}
+
+#[test]
+fn a_ground_is_claimed_from_its_least_hours_on_and_named_below_them() {
+    let rates = |hours: f64| {
+        let given = json!({"grounds": ["loam", "mud"], "ground_hours_h": [[4, 3], [12, hours]],
+            "elongation_pct": [0.2, 0.3], "rate_pct_per_h": 0.01});
+        let answer = answered("wear.rates", &given, &json!({}));
+        let named = answer.notices.iter().any(|notice| notice.text.contains("on mud of at least 8 h"));
+        assert_eq!(answer.at("claimed"), Some(&json!([true, !named])));
+        named
+    };
+    assert!(!rates(8.0) && rates(7.9));
+    let falls = json!({"grounds": ["loam"], "elongation_pct": [0.2, 0.3], "rate_pct_per_h": 0.01});
+    let rows = |second: f64| json!({"ground_hours_h": [[4], [second]]});
+    ends("wear.rates", &falls, &rows(4.0), &rows(3.9), ("ground_hours_h", "falls"));
+}
+
+#[test]
+fn every_even_count_that_lies_between_the_stops_is_listed_however_worn_the_chain() {
+    let drive = json!({"pitch_mm": 4, "front_teeth": 14, "rear_teeth": 48});
+    for worn in [-0.3, 0.0, 0.5, 2.0, 4.0] {
+        let grown = 1.0 + worn / 100.0;
+        let needed = |centre: f64| {
+            answered("chain.links", &drive, &json!({"centre_mm": centre})).get("links_needed").expect("links")
+        };
+        // On the sprockets every pitch may have grown; behind them the chain may lie at the old one.
+        let (least, most) = (needed(3000.0 / grown), needed(3100.0) / grown);
+        let wanted: Vec<u32> =
+            (2..3000).step_by(2).filter(|links| (least..=most).contains(&f64::from(*links))).collect();
+        let stops = json!({"centre_min_mm": 3000, "centre_max_mm": 3100, "elongation_pct": worn});
+        let answer = answered("chain.fit", &drive, &stops);
+        let fits = answer.at("fits").and_then(Value::as_array).expect("a list");
+        let links: Vec<u64> = fits.iter().filter_map(|fit| fit["links"].as_u64()).collect();
+        assert!(links.iter().copied().eq(wanted.iter().copied().map(u64::from)), "{worn} %: {links:?} {wanted:?}");
+        assert!(wanted.len() > 10);
+    }
 }

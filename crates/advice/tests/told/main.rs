@@ -3,6 +3,7 @@
 
 mod on_bikes;
 mod on_drive;
+mod on_edges;
 mod on_limits;
 mod on_pairs;
 mod on_records;

@@ -8,9 +8,9 @@ use advice::record::calendar::{self, When};
 use advice::record::{due, forecast, history, kept_sets, sets};
 use advice::rides::{self, Rides, Weighed};
 use advice::shelf::Shelf;
-use advice::{Setup, Verdict, candidate, drift, ground, kit, map, outcome, replay, stretch};
+use advice::{Setup, Verdict, candidate, drift, gearing, ground, kit, map, outcome, proposal, replay, stretch};
 
-use crate::records::{State, bike, demo, sound};
+use crate::records::{State, bike, change, demo, sound};
 use crate::tracks::{part, ride};
 
 fn weighed(ride: &Ride, weight: f64) -> Weighed<'_> {
@@ -359,4 +359,38 @@ fn each_ground_is_charged_with_its_own_hours_of_this_chain() {
         assert_eq!(row[2].text.starts_with("too few hours"), !cost.claimed);
     }
     assert!(due::all(&state.record()).is_ok());
+}
+
+#[test]
+fn without_an_engines_curve_pairs_are_laid_against_the_speeds_alone() {
+    let mut bike = bike("alder-350");
+    change(&mut bike, "curve", None);
+    let (fitted, slot) = (Setup::fitted(&bike).expect("a setup"), Slot::of(&bike).expect("a slot"));
+    let all = parts();
+    for count in [1, 2] {
+        let rides = Rides { all: all[..count].iter().map(|ride| weighed(ride, 1.0)).collect(), ..Rides::default() };
+        let view = gearing::over(&bike, &rides, &Shelf::default()).expect("a view");
+        let usable = |setup: &Setup| slot.place(*setup).is_ok_and(|place| place.verdict < Verdict::Unknown);
+        let around = (13..=15).flat_map(|front| (45..=51).map(move |rear| fitted.pair(front, rear)));
+        let wanted: Vec<Setup> =
+            [fitted].into_iter().chain(around.filter(|setup| !setup.same_pair(fitted)).filter(usable)).collect();
+        assert_eq!(view.demands.iter().map(|demand| demand.setup).collect::<Vec<_>>(), wanted);
+        let rows: Vec<String> = view.share_table.rows.iter().map(|row| row[0].text.clone()).collect();
+        assert_eq!(rows, wanted.iter().map(|setup| setup.pair_words()).collect::<Vec<_>>());
+        let joined = rides.joined().expect("a ride");
+        assert_eq!(view.demands[0], demand::of(&bike, &joined, fitted).expect("a demand"));
+        assert_eq!(view.demand_facts, demand::facts(&view.demands[0], &joined));
+        assert_eq!(view.proposal, proposal::propose(&view.demands, fitted));
+        assert!(view.replay.is_none() && view.candidates.is_empty());
+        let says = |words: &str| view.notes.iter().any(|note| note.contains(words));
+        assert!(says("thrust and shifting are left out"));
+        assert_eq!(says("Without a replay weights do not count"), count > 1);
+    }
+    let none = Rides { all: vec![weighed(&all[0], 0.0)], ..Rides::default() };
+    let view = gearing::over(&bike, &none, &Shelf::default()).expect("a view");
+    assert!(
+        view.proposal.is_none()
+            && view.demands.is_empty()
+            && view.notes.iter().any(|note| note.contains("none counts"))
+    );
 }
