@@ -87,7 +87,12 @@ fn over_a_range_the_safest_loses_least_at_worst() {
         let safest = told["safest"].as_str().expect("a name");
         let least = most.values().filter_map(Value::as_f64).fold(f64::INFINITY, f64::min);
         assert_eq!(most[safest].as_f64(), Some(least), "{low} to {high}");
-        assert_eq!(told["same"], json!(answer.at("best").is_some_and(|best| !best.is_null())));
+        let same = answer.at("best").is_some_and(|best| !best.is_null());
+        assert_eq!(told["same"], json!(same));
+        let said = answer.notices.iter().find(|notice| notice.code == "depends_on_level_or_coupling");
+        let words = format!("{safest} risks least, at most {least:.0} minor units");
+        assert_eq!(said.is_some(), !same);
+        assert!(said.is_none_or(|said| said.text.contains(&words)), "{said:?}: {words}");
         for end in told["ends"].as_array().expect("ends") {
             let level = end["chain_level"].as_u64().expect("a level");
             assert!(level == u64::from(low) || level == u64::from(high), "{level}");

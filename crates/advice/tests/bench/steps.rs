@@ -1,7 +1,7 @@
 //! Each step of an order by itself: what kept it open, what is asked at it, whether it is done or next.
 
 use advice::Block;
-use advice::bench::{clock, step};
+use advice::bench::{clock, close, step};
 use upkeep::job::handbook::HoldKind;
 
 use super::Room;
@@ -106,4 +106,23 @@ fn the_clock_is_the_sum_of_what_is_left_and_runs_down() {
         }
     }
     assert!(before.abs() < 1e-9, "nothing is left at the end: {before}");
+}
+
+#[test]
+fn an_order_may_be_closed_once_neither_safety_nor_anything_else_is_open() {
+    let may = |safety: bool, other: bool| {
+        let open = |is: bool| if is { vec!["a step".to_owned()] } else { Vec::new() };
+        let closing = close::Closing {
+            safety: open(safety),
+            other: open(other),
+            fitted: Vec::new(),
+            later: Vec::new(),
+            ride_not_before: None,
+        };
+        (closing.may(), closing.refusal().len())
+    };
+    assert_eq!(
+        [may(false, false), may(true, false), may(false, true), may(true, true)],
+        [(true, 0), (false, 1), (false, 1), (false, 2)]
+    );
 }

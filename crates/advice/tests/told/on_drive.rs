@@ -1,10 +1,11 @@
 //! The drive on its limits: whose limit the wear has, sides of the axle, the band of the slack, what a chain passes.
 
+use advice::alike::{self, By};
 use advice::buying::{self, Asked as Bought, What};
 use advice::fit::Slot;
 use advice::record::elongation;
 use advice::words::{count, number, quantity};
-use advice::{Reason, Setup, Verdict, adjust, alignment, slack};
+use advice::{Reason, Setup, Verdict, adjust, alignment, ready, slack};
 use upkeep::bike::Value;
 use upkeep::supply::Shelf;
 
@@ -237,4 +238,50 @@ fn an_odd_count_is_refused_whether_the_slot_is_known_or_not_and_a_missing_fact_i
     change(&mut state.bike, "front_retention", None);
     let set = buying::view(&state.record(), &Shelf::default(), &Bought::of(What::Set)).expect("a view");
     assert!(says(&set.reasons, Verdict::Unknown, "What the job uses up is not known."), "{:?}", set.reasons);
+}
+
+#[test]
+fn where_no_free_slack_can_be_read_the_sheets_band_does_not_stand_in() {
+    let mut state = sound("rests", "");
+    let says_of =
+        |state: &State, words: &str| ready::reasons(&state.record()).iter().any(|reason| reason.text.contains(words));
+    assert!(says_of(&state, "of chain left at the tightest place"));
+    // A slider so large that the lower run lies on it: no figure is missing, the reading means nothing.
+    change(&mut state.bike, "slider_radius_mm", Some(Value::Number(75.0)));
+    let unknown = ready::reasons(&state.record())
+        .into_iter()
+        .any(|reason| reason.verdict == Verdict::Unknown && reason.text.starts_with("Slack"));
+    assert!(unknown && !says_of(&state, "inside the sheet's"), "{:?}", ready::reasons(&state.record()));
+    // Where a figure of the swingarm is missing, the band alone still speaks.
+    change(&mut state.bike, "slider_radius_mm", None);
+    change(&mut state.bike, "arm_mm", None);
+    assert!(says_of(&state, "inside the sheet's"), "{:?}", ready::reasons(&state.record()));
+}
+
+#[test]
+fn the_pair_that_comes_nearest_is_said_to_fit_or_the_next_that_does_is_named() {
+    let mut seen = [0; 3];
+    // A slot so short that some pairs reach no stop with any even chain.
+    let mut bike = bike("alder-350");
+    change(&mut bike, "slot_min_mm", Some(Value::Number(604.8)));
+    change(&mut bike, "slot_max_mm", Some(Value::Number(607.0)));
+    let others = (12..=15).flat_map(|front| (44..=52).map(move |rear| (front, rear)));
+    for ((front, rear), by) in others.flat_map(|pair| [(pair, By::Speed), (pair, By::Thrust)]) {
+        let mut other = bike.clone();
+        change(&mut other, "front_teeth", Some(Value::Whole(front)));
+        change(&mut other, "rear_teeth", Some(Value::Whole(rear)));
+        let view = alike::view(&bike, &other, by, None).expect("a view");
+        if view.at_edge {
+            continue;
+        }
+        let (best, fits) = (&view.pairs[0], view.pairs.iter().find(|pair| pair.fit < Verdict::Unknown));
+        let said = |words: String| assert!(view.headline.ends_with(&words), "{}: {words}", view.headline);
+        match fits {
+            Some(pair) if pair.setup == best.setup => said(format!("It fits {}.", best.fit_words)),
+            Some(pair) => said(format!("It does not fit; {} does: {}.", pair.setup.pair_words(), pair.fit_words)),
+            None => said("Whether it fits is not known or none of these does.".to_owned()),
+        }
+        seen[fits.map_or(2, |pair| usize::from(pair.setup != best.setup))] += 1;
+    }
+    assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
 }

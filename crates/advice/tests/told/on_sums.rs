@@ -394,3 +394,29 @@ fn without_an_engines_curve_pairs_are_laid_against_the_speeds_alone() {
             && view.notes.iter().any(|note| note.contains("none counts"))
     );
 }
+
+#[test]
+fn a_ride_that_the_gearing_held_back_lowers_how_sure_the_answer_is() {
+    let bike = bike("alder-350");
+    let fitted = Setup::fitted(&bike).expect("a setup");
+    let all = parts();
+    let top_mps = 11_500.0 / (3.10 * 0.90 * 48.0 / 14.0) * 2.10 / 60.0;
+    let pinned =
+        Ride { speed_mps: vec![top_mps; all[0].t_s.len()], accel_mps2: vec![0.0; all[0].t_s.len()], ..all[0].clone() };
+    let doubted = |list: &[(&Ride, f64)]| {
+        let rides =
+            Rides { all: list.iter().map(|(ride, weight)| weighed(ride, *weight)).collect(), ..Rides::default() };
+        let replay = replay::of(&bike, &rides, &[fitted, fitted.pair(13, 48)]).expect("a replay");
+        replay.doubts.iter().any(|words| words.contains("limited by the gearing then fitted"))
+    };
+    assert!(!doubted(&[(&all[0], 1.0), (&all[1], 1.0)]));
+    assert!(
+        doubted(&[(&pinned, 1.0)])
+            && doubted(&[(&pinned, 1.0), (&all[1], 1.0)])
+            && doubted(&[(&all[1], 1.0), (&pinned, 1.0)])
+    );
+    assert!(!doubted(&[(&all[1], 1.0), (&pinned, 0.0)]), "it does not count");
+    // Ridden on a taller pair it was not held back.
+    let taller = Ride { fitted: Some(fitted.pair(15, 44)), ..pinned };
+    assert!(!doubted(&[(&taller, 1.0)]));
+}
