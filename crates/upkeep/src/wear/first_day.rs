@@ -24,17 +24,14 @@ impl HoursKnown {
         }
     }
 
-    /// Hours and their shares, 64 Gauss nodes over a range.
+    /// Hours and their weights, 64 Gauss nodes over a range; what counts is how they stand to each other.
     fn nodes(&self) -> Vec<(f64, f64)> {
         match self {
             Self::Between(low, high) if low == high => vec![(*low, 1.0)],
             Self::Between(low, high) => {
                 LEGENDRE_64.iter().map(|node| (low + (high - low) * (node.at + 1.0) / 2.0, node.weight)).collect()
             }
-            Self::OneOf(hours) => {
-                let sum: f64 = hours.iter().map(|(_, weight)| weight).sum();
-                hours.iter().map(|(hours, weight)| (*hours, weight / sum)).collect()
-            }
+            Self::OneOf(hours) => hours.clone(),
         }
     }
 }

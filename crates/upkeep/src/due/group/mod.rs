@@ -164,4 +164,20 @@ mod tests {
         assert!(grouping.cost <= grouping.greedy && grouping.cost <= grouping.each_when_due);
         assert!(grouping.unproved < 0.2 * grouping.cost);
     }
+
+    #[test]
+    fn a_plan_that_has_its_effort_is_proved_although_a_narrow_look_would_not_do() {
+        let part = |k: u8| job(13 - k, u32::from(k), 300.0 + 170.0 * f64::from(k), &[usize::from(k) % 3, 3]);
+        let bench = Bench {
+            jobs: (0..6).map(part).collect(),
+            access: vec![900.0, 500.0, 1400.0, 250.0],
+            base: 600.0,
+            horizon: 40,
+        };
+        assert_eq!(group(&bench).unproved, 0.0);
+        let ceiling = group(&bench).each_when_due;
+        let (_, dropped) = Layers::new(&bench).least(ceiling, 0);
+        // The narrow look left plans out, none of which was hopeless.
+        assert!(dropped > 0.0 && dropped <= ceiling * (1.0 + 1e-5), "{dropped} {ceiling}");
+    }
 }

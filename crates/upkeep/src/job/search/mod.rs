@@ -134,4 +134,50 @@ mod tests {
             assert_eq!(cost, exact.cost, "{}", file.job.id);
         }
     }
+
+    #[test]
+    fn a_longer_plan_that_is_cheaper_is_still_found_after_a_shorter_one() {
+        use crate::job::{Job, JobOp, Library, Literal, Operation, State};
+        let op = |id: &str, kit: &str, needs: &str, after: &[&str]| Operation {
+            id: id.to_owned(),
+            needs: vec![Literal::of(needs)],
+            after: after.iter().map(|op| (*op).to_owned()).collect(),
+            minutes: 1,
+            kit: kit.to_owned(),
+            opens: Vec::new(),
+            finishes: Vec::new(),
+            when: None,
+            rides: false,
+            finds: false,
+            on_fail: Vec::new(),
+        };
+        let state = State {
+            id: "s".to_owned(),
+            open_min: 0,
+            close_min: 0,
+            needs: Vec::new(),
+            close_needs: Vec::new(),
+            open_after: Vec::new(),
+            kit: String::new(),
+            parts: Vec::new(),
+            on_fail: Vec::new(),
+        };
+        // With the lid turned once the tools change three times; turned twice, which costs nothing, once for each kit.
+        let ops =
+            [op("a", "x", "s", &[]), op("b", "x", "!s", &["a"]), op("c", "y", "s", &[]), op("d", "y", "!s", &["c"])];
+        let job = |op: Operation| Job {
+            id: format!("j{}", op.id),
+            covers: Vec::new(),
+            ops: vec![JobOp::Own(op)],
+            parts: Vec::new(),
+            consumables: Vec::new(),
+        };
+        let library = Library { states: vec![state], jobs: ops.map(job).to_vec(), ..Library::default() };
+        let order = Order::build(&library, &["ja", "jb", "jc", "jd"], &[]).expect("an order");
+        let steps = good(&order, &Progress::default()).expect("a way to the end");
+        let mut progress = Progress::default();
+        let cost: crate::job::Cost = steps.iter().map(|act| progress.take(&order, *act)).sum();
+        assert_eq!((steps.len(), cost.kit_changes), (8, 2));
+        assert_eq!(plan(&order).expect("can be done").cost, cost);
+    }
 }

@@ -172,7 +172,7 @@ mod tests {
 
     use super::*;
     use crate::job::search::Criteria;
-    use crate::job::{Order, Progress, plan, shipped};
+    use crate::job::{Job, JobOp, Library, Literal, Operation, Order, Progress, State, plan, shipped};
 
     const ORDERS: [&[&str]; 3] =
         [&["final-drive-set"], &["gearbox-oil", "clutch-plates"], &["rear-tyre", "brake-pads-rear"]];
@@ -228,5 +228,111 @@ mod tests {
             }
             assert_eq!((least(&problem, &node), rest), (Cost::ZERO, Cost::ZERO), "{jobs:?}");
         }
+    }
+
+    fn operation(id: &str, minutes: u32, needs: &[&str], after: &[&str]) -> Operation {
+        Operation {
+            id: id.to_owned(),
+            needs: needs.iter().map(|need| Literal::of(need)).collect(),
+            after: after.iter().map(|op| (*op).to_owned()).collect(),
+            minutes,
+            kit: String::new(),
+            opens: Vec::new(),
+            finishes: Vec::new(),
+            when: None,
+            rides: false,
+            finds: false,
+            on_fail: Vec::new(),
+        }
+    }
+
+    /// Two states, one on the other, and each operation a job of its own.
+    fn library(ops: &[Operation]) -> Library {
+        let state = |id: &str, (open_min, close_min), needs: &[&str], kit: &str| State {
+            id: id.to_owned(),
+            open_min,
+            close_min,
+            needs: needs.iter().map(|need| Literal::of(need)).collect(),
+            close_needs: Vec::new(),
+            open_after: Vec::new(),
+            kit: kit.to_owned(),
+            parts: Vec::new(),
+            on_fail: Vec::new(),
+        };
+        let job = |op: &Operation| Job {
+            id: format!("j{}", op.id),
+            covers: Vec::new(),
+            ops: vec![JobOp::Own(op.clone())],
+            parts: Vec::new(),
+            consumables: Vec::new(),
+        };
+        Library {
+            states: vec![state("base", (7, 11), &[], ""), state("top", (100, 300), &["base"], "jack")],
+            jobs: ops.iter().map(job).collect(),
+            ..Library::default()
+        }
+    }
+
+    /// What is foreseen with some states open and some operations done.
+    fn foreseen(library: &Library, open: &[&str], done: &[&str]) -> Cost {
+        let jobs: Vec<&str> = library.jobs.iter().map(|job| job.id.as_str()).collect();
+        let order = Order::build(library, &jobs, &[]).expect("an order");
+        let place = |known: Option<usize>| known.expect("of the order");
+        let state = |id: &&str| place(order.states.iter().position(|state| state.source.id == **id));
+        let op = |id: &&str| place(order.ops.iter().position(|op| op.source.id == **id));
+        let progress = Progress {
+            open: open.iter().map(state).collect(),
+            done: done.iter().map(op).collect(),
+            ..Progress::default()
+        };
+        let (problem, node) = Problem::<4>::of(&order, &progress, Criteria::All);
+        least(&problem, &node)
+    }
+
+    #[test]
+    fn what_comes_before_a_finding_in_every_plan_makes_it_wait() {
+        let finding = |id: &str, after: &[&str]| Operation { finds: true, ..operation(id, 9, &[], after) };
+        let ops = [operation("a", 5, &[], &[]), operation("b", 3, &[], &["a"]), operation("c", 40, &[], &[])];
+        let all = [&ops[..], &[finding("f", &["a"]), finding("g", &["b", "f"])]].concat();
+        let library = library(&all);
+        // Before f comes a; before g come a, b and f, which is a finding itself.
+        assert_eq!(foreseen(&library, &[], &[]).find_wait_min, 5 + (5 + 3));
+        assert_eq!(foreseen(&library, &[], &["a"]).find_wait_min, 3);
+        assert_eq!(foreseen(&library, &[], &["a", "f"]).find_wait_min, 3);
+        assert_eq!(foreseen(&library, &[], &["a", "b", "f", "g"]).find_wait_min, 0);
+        assert_eq!(foreseen(&library, &[], &[]).job_switches, 5);
+    }
+
+    #[test]
+    fn a_state_is_opened_and_shut_as_often_as_the_work_turns_it() {
+        let chain = [
+            operation("a", 1, &["top"], &[]),
+            operation("b", 1, &["!top"], &["a"]),
+            operation("c", 1, &["top"], &["b"]),
+            operation("d", 1, &["!base"], &["c"]),
+            operation("e", 1, &["base"], &["d"]),
+        ];
+        let library = library(&chain);
+        let access = |open: &[&str], done: &[&str]| foreseen(&library, open, done).access_min;
+        // The top twice; the base for both at once, and for the last again.
+        assert_eq!(access(&[], &[]), 2 * (100 + 300) + 2 * (7 + 11));
+        assert_eq!(access(&["base"], &[]), 2 * 400 + 11 + 18);
+        assert_eq!(access(&["base", "top"], &[]), 300 + 400 + 11 + 18);
+        assert_eq!(access(&["base", "top"], &["a"]), 300 + 400 + 11 + 18);
+        assert_eq!(access(&["base"], &["a", "b"]), 400 + 11 + 18);
+        assert_eq!(access(&["base", "top"], &["a", "b", "c"]), 300 + 11 + 18);
+        assert_eq!(access(&[], &["a", "b", "c", "d"]), 18);
+        assert_eq!(access(&["base"], &["a", "b", "c", "d", "e"]), 11);
+        // The jack is picked up for the top, not for the base.
+        let kits = |open: &[&str], done: &[&str]| foreseen(&library, open, done).kit_changes;
+        assert_eq!(
+            [kits(&[], &[]), kits(&["base", "top"], &["a", "b", "c"]), kits(&[], &["a", "b", "c", "d"])],
+            [1, 1, 0]
+        );
+    }
+
+    #[test]
+    fn a_kit_or_job_has_a_bit_of_its_own_up_to_the_last_one() {
+        assert_eq!([flag(0), flag(1), flag(2), flag(128), flag(129), flag(u16::MAX)], [0, 1, 2, 1 << 127, 0, 0]);
     }
 }
