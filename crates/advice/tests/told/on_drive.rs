@@ -5,7 +5,8 @@ use advice::buying::{self, Asked as Bought, What};
 use advice::fit::Slot;
 use advice::record::elongation;
 use advice::words::{count, number, quantity};
-use advice::{Reason, Setup, Verdict, adjust, alignment, ready, slack};
+use advice::{Reason, Setup, Verdict, adjust, alignment, geometry, ready, slack};
+use jiff::civil::date;
 use upkeep::bike::Value;
 use upkeep::supply::Shelf;
 
@@ -284,4 +285,76 @@ fn the_pair_that_comes_nearest_is_said_to_fit_or_the_next_that_does_is_named() {
         seen[fits.map_or(2, |pair| usize::from(pair.setup != best.setup))] += 1;
     }
     assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
+}
+
+#[test]
+fn a_told_place_is_what_the_figure_says_and_its_readings_are_laid_beside_it() {
+    let bike = bike("alder-350");
+    let readings_mm = vec![[0.0, 88.8], [50.0, 69.5], [100.0, 52.0], [150.0, 41.3], [200.0, 45.1], [240.0, 55.9]];
+    let asked = geometry::Asked { readings_mm: readings_mm.clone(), fits_slider: false };
+    let view = geometry::view(&bike, &asked, date(2026, 9, 24)).expect("told");
+    let column = |at: usize| readings_mm.iter().map(|reading| reading[at]).collect::<Vec<_>>();
+    let given = serde_json::json!({"travels_mm": column(0), "slacks_mm": column(1), "pitch_mm": 15.875, "front_teeth": 14,
+        "rear_teeth": 48, "arm_mm": 605.6, "slider_u_mm": 0, "slider_w_mm": 0, "slider_radius_mm": 36, "droop_deg": 21.8,
+        "travel_mm": 300, "margin_mm": 1.0, "reading_error_mm": 1.0});
+    let given = given.as_object().cloned().expect("an object");
+    let answer = figures::ask("slack.fitted", &given, &figures::NoTracks).expect("an answer");
+    for told in &view.told {
+        let exact = answer.get(told.field).expect("a figure");
+        assert!(
+            (told.value - exact).abs() <= 0.005 && (told.value * 100.0 - (told.value * 100.0).round()).abs() < 1e-6
+        );
+    }
+    let banded = |key: &str, error: &str, decimals: usize| {
+        let (value, error) = (answer.get(key).expect("a figure"), answer.get(error).expect("an error"));
+        format!("{} ± {}", number(value, decimals), quantity(1.645 * error, "mm", decimals))
+    };
+    for (key, error, decimals) in [
+        ("required_slack_mm", "required_slack_error_mm", 1),
+        ("countershaft_x_mm", "countershaft_x_error_mm", 1),
+        ("countershaft_z_mm", "countershaft_z_error_mm", 1),
+        ("demand_mm", "demand_error_mm", 2),
+    ] {
+        let fact = view.facts.iter().find(|fact| fact.key == key).expect(key);
+        assert_eq!((fact.text.clone(), fact.value), (banded(key, error, decimals), answer.get(key)));
+    }
+    let next = view.facts.iter().find(|fact| fact.key == "next_travel_mm").expect("a further reading");
+    let left = quantity(1.645 * answer.get("next_slack_error_mm").expect("an error"), "mm", 1);
+    assert!(
+        next.value == answer.get("next_travel_mm") && next.reason.contains(&format!("leaves ±{left} of slack")),
+        "{}",
+        next.reason
+    );
+    for (row, reading) in view.table.rows.iter().zip(&readings_mm) {
+        let values: Vec<f64> = row.iter().filter_map(|cell| cell.value).collect();
+        assert!(
+            values[0] == reading[0] && values[1] == reading[1] && (values[3] - (values[1] - values[2])).abs() < 1e-12
+        );
+    }
+}
+
+#[test]
+fn an_hour_of_what_is_offered_is_its_price_over_lives_that_were_whole() {
+    let text = "2026-05-01T08:00 meter 10\n2026-05-01T08:30 part chain 118 one 9000 EUR\n2026-06-01T08:00 meter 40\n\
+        2026-06-01T08:30 part chain 118 two\n2026-07-01T08:00 meter 90\n2026-07-01T08:30 part chain 118 three\n\
+        2026-07-02T08:00 meter 92\n";
+    let rows = |what: What, text: &str| -> Vec<Vec<String>> {
+        let state = State::of("lives", bike("alder-350"), text, "2026-07-03T08:00");
+        let asked = Bought { price_minor: [Some((12_000, "EUR".into())), None, None], ..Bought::of(what) };
+        let view = buying::view(&state.record(), &Shelf::default(), &asked).expect("a view");
+        view.worth.rows.iter().map(|row| row.iter().map(|cell| cell.text.clone()).collect()).collect()
+    };
+    assert_eq!(
+        rows(What::Chain, text),
+        [
+            ["chain, as offered", "120.00 EUR", "30.0 to 50.0", "2.40 to 4.00 EUR"],
+            ["chain two", "–", "50.0", "no price"],
+            ["chain one", "–", "30.0", "3.00 EUR"]
+        ]
+    );
+    assert_eq!(
+        rows(What::Chain, "2026-07-01T08:00 meter 90\n"),
+        [["chain, as offered", "120.00 EUR", "no whole life recorded", "no claim"]]
+    );
+    assert!(rows(What::Rear, text).is_empty(), "a chain's price says nothing of a sprocket");
 }
