@@ -290,3 +290,24 @@ fn a_mistyped_name_finds_the_nearest_field_as_far_as_its_length_lets_it() {
     assert!(known("colour").expect_err("no field").text.contains("--missing"));
     assert_eq!(known("links").map(|field| field.name), Ok("links"));
 }
+
+#[test]
+fn a_written_sheet_says_beside_each_figure_what_it_is_and_in_which_unit() {
+    let mut bike = Bike::new("b", "B", true).expect("a bike");
+    bike.change(&[put("slack_mm_min", 82.0), put("front_teeth", 14.0)]).expect("fits");
+    bike.set("curve", Value::Curve(vec![[1000.0, 1.0], [2000.0, 2.5], [3000.0, 2.0]]), None).expect("a curve");
+    bike.set("gears", Value::Ratios(vec![Ratio::Teeth { driver: 14, driven: 31 }, Ratio::Number(1.5)]), None)
+        .expect("gears");
+    let file = bike.to_toml();
+    for line in [
+        "slack_mm_min = 82.0                 # least slack, mm",
+        "front_teeth = 14                    # front teeth",
+        "invented = true                     # true: figures made up, for show only",
+        "curve = [[1000.0, 1.0], [2000.0, 2.5], [3000.0, 2.0]]  # torque curve, rpm, N·m",
+        "gears = [[14, 31], 1.5]             # gears",
+    ] {
+        assert!(file.lines().any(|known| known == line), "{line}\n{file}");
+    }
+    let sections: Vec<&str> = file.lines().filter(|line| line.starts_with('[')).collect();
+    assert_eq!(sections, ["[bike]", "[drive]", "[gearbox]", "[sheet]"], "no section without a figure, no sources");
+}
