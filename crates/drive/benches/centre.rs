@@ -11,7 +11,7 @@ use std::ops::RangeInclusive;
 use std::process::{Command, Stdio};
 use std::time::Instant;
 
-use drive::chain::{Pair, Stops};
+use drive::chain::{Sprockets, Stops};
 use measure::{Elongation, Length, Teeth};
 
 const PITCH: Length = Length::from_mm(15.875);
@@ -60,7 +60,7 @@ fn main() -> Result<(), String> {
 
 /// One cell of the grid; what depends on the pair alone is worked out once per pair, as the rival does.
 struct Cell {
-    pair: Pair,
+    pair: Sprockets,
     front: u16,
     rear: u16,
     links: f64,
@@ -71,8 +71,8 @@ fn centre(cell: &Cell) -> Option<f64> {
 }
 
 /// The pairs of the grid, front by front.
-fn pairs() -> impl Iterator<Item = Option<(u16, u16, Pair)>> {
-    let pair = |front, rear| Some((front, rear, Pair::new(PITCH, Teeth::new(front)?, Teeth::new(rear)?)));
+fn pairs() -> impl Iterator<Item = Option<(u16, u16, Sprockets)>> {
+    let pair = |front, rear| Some((front, rear, Sprockets::new(PITCH, Teeth::new(front)?, Teeth::new(rear)?)));
     FRONTS.flat_map(move |front| REARS.map(move |rear| pair(front, rear)))
 }
 

@@ -1,7 +1,7 @@
 //! Laws that the chain's geometry keeps for any pair, pitch and count.
 
 use drive::chain::{
-    Pair, Stops, elongation, hang, load, motion, slack_centre, sprocket, surplus_of_travel, sweep, tyre,
+    Sprockets, Stops, elongation, hang, load, motion, slack_centre, sprocket, surplus_of_travel, sweep, tyre,
 };
 use measure::{Elongation, Length, Links, Teeth, Torque};
 use proptest::prelude::*;
@@ -17,14 +17,14 @@ fn pitch() -> impl Strategy<Value = Length> {
 }
 
 /// A pair with a chain that goes round it, from just long enough to very long.
-fn driven() -> impl Strategy<Value = (Pair, f64)> {
+fn driven() -> impl Strategy<Value = (Sprockets, f64)> {
     (pitch(), teeth(), teeth(), 0.0..300.0).prop_map(|(pitch, front, rear, more)| {
-        let pair = Pair::new(pitch, front, rear);
+        let pair = Sprockets::new(pitch, front, rear);
         (pair, pair.least_links() + more)
     })
 }
 
-fn centre(pair: &Pair, links: f64) -> Length {
+fn centre(pair: &Sprockets, links: f64) -> Length {
     pair.centre(links).expect("long enough")
 }
 
@@ -41,7 +41,7 @@ proptest! {
 
     #[test]
     fn more_teeth_bring_the_axle_forward(pitch in pitch(), front in 6_u16..=40, rear in 6_u16..=100, more in 60.0..200.0) {
-        let of = |front: u16, rear: u16| Pair::new(pitch, Teeth::new(front).expect("teeth"), Teeth::new(rear).expect("teeth"));
+        let of = |front: u16, rear: u16| Sprockets::new(pitch, Teeth::new(front).expect("teeth"), Teeth::new(rear).expect("teeth"));
         let links = of(front, rear).least_links() + more;
         let now = centre(&of(front, rear), links);
         prop_assert!(centre(&of(front + 1, rear), links) < now);
@@ -50,12 +50,12 @@ proptest! {
 
     #[test]
     fn all_lengths_scale_together(front in teeth(), rear in teeth(), pitch in 4.0..20.0, by in 1.0_f64..4.0, more in 1.0..200.0) {
-        let (small, large) = (Pair::new(MM(pitch), front, rear), Pair::new(MM(pitch * by), front, rear));
+        let (small, large) = (Sprockets::new(MM(pitch), front, rear), Sprockets::new(MM(pitch * by), front, rear));
         let links = small.least_links() + more;
         let grown: f64 = centre(&large, links) / centre(&small, links);
         prop_assert!((grown / by - 1.0).abs() < 1e-12);
-        let stops = |pair: &Pair| Stops { front: pair.least_centre(), rear: pair.least_centre() * 1.5 };
-        let fit = |pair: &Pair| pair.fit(stops(pair), links, Elongation::from_pct(0.5)).expect("long enough");
+        let stops = |pair: &Sprockets| Stops { front: pair.least_centre(), rear: pair.least_centre() * 1.5 };
+        let fit = |pair: &Sprockets| pair.fit(stops(pair), links, Elongation::from_pct(0.5)).expect("long enough");
         let (one, other) = (fit(&small), fit(&large));
         prop_assert!((one.runs_out - other.runs_out).abs().pct() < 1e-9);
         prop_assert!((one.room_front * by - other.room_front).abs() < large.pitch() * 1e-9);
@@ -63,7 +63,7 @@ proptest! {
 
     #[test]
     fn front_and_rear_may_be_swapped(front in teeth(), rear in teeth(), pitch in pitch(), more in 0.0..200.0) {
-        let (one, other) = (Pair::new(pitch, front, rear), Pair::new(pitch, rear, front));
+        let (one, other) = (Sprockets::new(pitch, front, rear), Sprockets::new(pitch, rear, front));
         let links = one.least_links() + more;
         prop_assert_eq!(one.centre(links), other.centre(links));
         prop_assert_eq!(sweep(&one, links), sweep(&other, links));
@@ -99,7 +99,7 @@ proptest! {
 
     #[test]
     fn more_slack_needs_more_surplus_and_an_axle_further_forward(slack in 1.0..150.0, more in 0.1..50.0, links in 100_u16..130) {
-        let pair = Pair::new(MM(15.875), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
+        let pair = Sprockets::new(MM(15.875), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
         let links = f64::from(links);
         let at = |slack| slack_centre(&pair, links, MM(slack)).expect("room for so much slack");
         prop_assert!(at(slack + more) < at(slack));

@@ -2,7 +2,7 @@
 
 use measure::{Elongation, Length};
 
-use super::Pair;
+use super::Sprockets;
 
 /// Centre distances with the axle at the front and at the rear stop, along the line of centres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,7 +53,7 @@ impl Fit {
     }
 }
 
-impl Pair {
+impl Sprockets {
     /// Where a chain of so many pitches puts the axle; `None` where it is too short to go round.
     ///
     /// # Formula
@@ -107,9 +107,9 @@ mod tests {
 
     const STOPS: Stops = Stops { front: Length::from_mm(668.0), rear: Length::from_mm(698.0) };
 
-    fn pair(front: u16, rear: u16) -> Pair {
+    fn pair(front: u16, rear: u16) -> Sprockets {
         let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-        Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear))
+        Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear))
     }
 
     #[test]

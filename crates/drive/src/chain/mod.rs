@@ -1,6 +1,6 @@
 //! The chain on its two sprockets: length, fit, slack of a free run, motion, load, sizes. No I/O.
 //!
-//! Layout: [`Pair`] length and centre · [`Stops`], [`Fit`] what an axle slot takes · [`sweep`] what rigid links add · [`hang`], [`slack_centre`] the free run · [`elongation`] · [`motion`] · [`load`] ·
+//! Layout: [`Sprockets`] length and centre · [`Stops`], [`Fit`] what an axle slot takes · [`sweep`] what rigid links add · [`hang`], [`slack_centre`] the free run · [`elongation`] · [`motion`] · [`load`] ·
 //! [`rating`] · [`sprocket`] · [`size`] · [`tyre`].
 //! Does not live here: swingarm travel, guides, the angle of a slot.
 
@@ -17,6 +17,6 @@ mod sweep;
 pub mod tyre;
 
 pub use fit::{Fit, Margins, Stops};
-pub use pair::{Pair, pitch_radius};
+pub use pair::{Sprockets, pitch_radius};
 pub use run::{Hang, hang, slack_centre, surplus_of_travel};
 pub use sweep::{Sweep, sweep};

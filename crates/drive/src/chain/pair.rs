@@ -35,14 +35,15 @@ const LAST_STEP: f64 = 2e-8;
 /// More steps than the steepest pair ever takes.
 const MOST_STEPS: u32 = 40;
 
-/// A pair of sprockets under a chain of one pitch, with all that depends on the pair alone worked out once.
+/// The two sprockets of a drive and the pitch of the chain over them, with all that follows from these three worked out once;
+/// a front and a rear by their teeth alone are a [`crate::gearing::Pair`].
 ///
 /// # Holds when
 /// The mean over one tooth of rigid links; against them the centre is right to 0.0004 mm from 9 teeth up on
 /// a motorcycle's chain, to 0.005 mm with fewer teeth or sprockets that nearly touch.
 /// Front and rear may be swapped: the same answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair {
+pub struct Sprockets {
     pitch_mm: f64,
     teeth: (f64, f64),
     radii: (f64, f64),
@@ -54,8 +55,8 @@ pub struct Pair {
     least_links: f64,
 }
 
-impl Pair {
-    /// The pair of a chain pitch and two sprockets, either of them the larger.
+impl Sprockets {
+    /// From a chain pitch and two sprockets, either of them the larger.
     #[must_use]
     pub fn new(pitch: Length, front: Teeth, rear: Teeth) -> Self {
         let (small, large) = (front.min(rear), front.max(rear));
@@ -105,10 +106,10 @@ impl Pair {
     ///
     /// # Example
     /// ```
-    /// use drive::chain::Pair;
+    /// use drive::chain::Sprockets;
     /// use measure::{Length, Teeth};
     /// let (front, rear) = (Teeth::new(14).unwrap(), Teeth::new(48).unwrap());
-    /// let pair = Pair::new(Length::from_mm(15.875), front, rear);
+    /// let pair = Sprockets::new(Length::from_mm(15.875), front, rear);
     /// assert!((pair.links_needed(Length::from_mm(685.1702)) - 118.0).abs() < 1e-4);
     /// ```
     #[must_use]
@@ -223,9 +224,9 @@ impl Pair {
 mod tests {
     use super::*;
 
-    fn pair(front: u16, rear: u16) -> Pair {
+    fn pair(front: u16, rear: u16) -> Sprockets {
         let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-        Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear))
+        Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear))
     }
 
     #[test]

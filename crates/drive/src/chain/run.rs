@@ -6,7 +6,7 @@
 use measure::exact::GRAVITY;
 use measure::{Force, Length};
 
-use super::Pair;
+use super::Sprockets;
 use crate::slack::free::{self, MID};
 
 /// Steps of a root search: bisection alone would need fewer.
@@ -78,7 +78,7 @@ impl Push {
 /// # Source
 /// `geometry`.
 #[must_use]
-pub fn slack_centre(pair: &Pair, links: f64, travel: Length) -> Option<Length> {
+pub fn slack_centre(pair: &Sprockets, links: f64, travel: Length) -> Option<Length> {
     let taut = pair.centre(links)?;
     let beyond = |centre: Length| {
         let surplus = pair.pitch() * (links - pair.links_needed(centre));
@@ -212,7 +212,7 @@ mod tests {
     #[test]
     fn no_slack_is_wanted_at_the_taut_centre() {
         let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-        let pair = Pair::new(MM(15.875), teeth(14), teeth(48));
+        let pair = Sprockets::new(MM(15.875), teeth(14), teeth(48));
         let taut = pair.centre(118.0).expect("long enough");
         let slack = slack_centre(&pair, 118.0, MM(0.0)).expect("long enough");
         assert!((taut - slack).abs().mm() < 1e-9);

@@ -8,7 +8,7 @@ use std::f64::consts::TAU;
 
 use measure::Length;
 
-use super::Pair;
+use super::Sprockets;
 
 /// Phases of the smaller sprocket over one tooth. The need is smooth at its largest, so that 64 find it to 0.0002 mm.
 const PHASES: u32 = 64;
@@ -34,7 +34,7 @@ pub struct Sweep {
 /// # Source
 /// `geometry`: corners of the pitch polygons, hull edges, whole number of pitches on the taut run.
 #[must_use]
-pub fn sweep(pair: &Pair, links: f64) -> Option<Sweep> {
+pub fn sweep(pair: &Sprockets, links: f64) -> Option<Sweep> {
     let pitch = pair.pitch();
     let centre = pair.centre(links)?.mm() / pitch.mm();
     let slope = pair.slope_at(centre);
@@ -48,7 +48,7 @@ pub fn sweep(pair: &Pair, links: f64) -> Option<Sweep> {
 }
 
 /// Least and most links needed over one tooth at a centre in pitches.
-fn needs(pair: &Pair, centre: f64) -> (f64, f64) {
+fn needs(pair: &Sprockets, centre: f64) -> (f64, f64) {
     let ((z1, z2), (r1, r2)) = pair.polygons();
     let mut loop_ = Loop { front: Polygon::new(0.0, z1, r1), rear: Polygon::new(centre, z2, r2), tilt: 0.0 };
     loop_.tilt = ((r2 - r1) / centre).asin();
@@ -157,7 +157,7 @@ mod tests {
 
     fn swept(front: u16, rear: u16, links: f64) -> Sweep {
         let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-        sweep(&Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear)), links).expect("long enough")
+        sweep(&Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear)), links).expect("long enough")
     }
 
     #[test]
@@ -169,7 +169,7 @@ mod tests {
     fn the_tight_centre_never_lies_behind_the_mean_one() {
         for (front, rear, links) in [(14, 48, 118.0), (9, 56, 100.0), (6, 150, 200.0), (6, 20, 32.0)] {
             let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-            let mean = Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear)).centre(links).expect("fits");
+            let mean = Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear)).centre(links).expect("fits");
             assert!(swept(front, rear, links).tight_centre <= mean);
         }
     }
@@ -178,7 +178,7 @@ mod tests {
     fn at_the_tight_centre_the_worst_phase_needs_all_the_links() {
         for (front, rear, links) in [(14, 48, 118.0), (13, 50, 112.0), (9, 56, 100.0), (15, 45, 111.0)] {
             let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-            let pair = Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear));
+            let pair = Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear));
             let tight = swept(front, rear, links).tight_centre / pair.pitch();
             let (least, most) = needs(&pair, tight);
             assert!((most - links).abs() < 1e-5, "{front}/{rear}: {most}");
@@ -191,7 +191,7 @@ mod tests {
     fn a_settled_edge_is_whole_and_no_corner_lies_outside_either_edge() {
         for (front, rear, centre) in [(14, 48, 43.0), (13, 50, 41.7), (9, 56, 39.2), (6, 150, 60.3), (17, 17, 30.4)] {
             let teeth = |count| Teeth::new(count).expect("teeth in bounds");
-            let ((z1, z2), (r1, r2)) = Pair::new(Length::from_mm(15.875), teeth(front), teeth(rear)).polygons();
+            let ((z1, z2), (r1, r2)) = Sprockets::new(Length::from_mm(15.875), teeth(front), teeth(rear)).polygons();
             let tilt = ((r2 - r1) / centre).asin();
             let mut both = Loop { front: Polygon::new(0.0, z1, r1), rear: Polygon::new(centre, z2, r2), tilt };
             for phase in 0..16 {

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use measure::Length;
 
 use super::fault::Fault;
-use crate::chain::Pair;
+use crate::chain::Sprockets;
 
 /// Surplus peak to peak over a turn of a rear sprocket that runs out radially, the axle at a centre distance.
 ///
@@ -14,7 +14,7 @@ use crate::chain::Pair;
 ///
 /// # Errors
 /// The sprockets would overlap.
-pub fn runout_swing(pair: &Pair, centre: Length, runout: Length) -> Result<Length, Fault> {
+pub fn runout_swing(pair: &Sprockets, centre: Length, runout: Length) -> Result<Length, Fault> {
     let (nearest, furthest) = (centre - runout / 2.0, centre + runout / 2.0);
     let (small, large) = pair.radii();
     if nearest < small + large {
@@ -40,7 +40,8 @@ mod tests {
 
     #[test]
     fn sprockets_that_just_touch_at_the_nearest_still_turn() {
-        let pair = Pair::new(Length::from_mm(12.7), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
+        let pair =
+            Sprockets::new(Length::from_mm(12.7), Teeth::new(14).expect("teeth"), Teeth::new(48).expect("teeth"));
         let (small, large) = pair.radii();
         let touching = small + large;
         assert_eq!(runout_swing(&pair, touching, Length::ZERO), Ok(Length::ZERO));

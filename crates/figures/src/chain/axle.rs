@@ -1,6 +1,6 @@
 //! `chain.axle_shift`: how far the axle moves for other teeth, another link count or elongation.
 
-use drive::chain::Pair;
+use drive::chain::Sprockets;
 use measure::{Links, Teeth, bounds};
 
 use super::notice::{few_teeth, odd_links};
@@ -41,7 +41,7 @@ fn axle_shift(given: &Given<'_>) -> Result<Answer, Refusal> {
     let teeth = |to: &str, now: Teeth| if given.has(to) { given.teeth(to) } else { Ok(now) };
     let (front, rear) = (teeth("to_front_teeth", before.front)?, teeth("to_rear_teeth", before.rear)?);
     let to_links = if given.has("to_links") { given.links("to_links")? } else { links };
-    let after = Drive { front, rear, pair: Pair::new(before.pair.pitch(), front, rear) };
+    let after = Drive { front, rear, pair: Sprockets::new(before.pair.pitch(), front, rear) };
     let new = after
         .taut("to_links", to_links)
         .map_err(|refusal| if given.has("to_links") { refusal } else { kept(&after, links) })?;

@@ -1,6 +1,6 @@
 //! What the length figures share: the pair as given, and its refusals.
 
-use drive::chain::{Pair, Stops};
+use drive::chain::{Sprockets, Stops};
 use measure::{Length, Links, Teeth, bounds};
 
 use crate::{Field, Given, Refusal};
@@ -11,17 +11,17 @@ pub(super) const REAR: Field = Field::whole("rear_teeth", &bounds::TEETH);
 pub(super) const LINKS: Field =
     Field::whole("links", &bounds::LINKS).meaning("pitches of the closed chain, inner and outer each counted");
 
-/// The two sprockets as given, with the pair they make.
+/// The two sprockets as given, and with the pitch of their chain.
 pub(super) struct Drive {
     pub(super) front: Teeth,
     pub(super) rear: Teeth,
-    pub(super) pair: Pair,
+    pub(super) pair: Sprockets,
 }
 
 impl Drive {
     pub(super) fn of(given: &Given<'_>) -> Result<Self, Refusal> {
         let (front, rear) = (given.teeth("front_teeth")?, given.teeth("rear_teeth")?);
-        Ok(Self { front, rear, pair: Pair::new(given.mm("pitch_mm")?, front, rear) })
+        Ok(Self { front, rear, pair: Sprockets::new(given.mm("pitch_mm")?, front, rear) })
     }
 
     pub(super) const fn sprockets(&self) -> [(&'static str, Teeth); 2] {

@@ -1,6 +1,6 @@
 //! `slack.runout`: a rear sprocket that runs out.
 
-use drive::chain::Pair;
+use drive::chain::Sprockets;
 use drive::slack::{disturb, free};
 use measure::Length;
 use measure::bounds::{CENTRE, slack as bound};
@@ -31,7 +31,7 @@ pub(super) const FIGURE: Figure = Figure {
 };
 
 fn ask(given: &Given<'_>) -> Result<Answer, Refusal> {
-    let pair = Pair::new(given.mm("pitch_mm")?, given.teeth("front_teeth")?, given.teeth("rear_teeth")?);
+    let pair = Sprockets::new(given.mm("pitch_mm")?, given.teeth("front_teeth")?, given.teeth("rear_teeth")?);
     let centre = given.mm("centre_mm")?;
     let swing =
         disturb::runout_swing(&pair, centre, given.mm("runout_mm")?).map_err(|fault| at_field("centre_mm", fault))?;
