@@ -145,6 +145,20 @@ fn a_riveted_joint_asks_for_its_tool_until_one_is_noted() {
     let link = answer(&riveted).along.rows.into_iter().find(|row| row[0].text.contains("connecting link"));
     let link = link.expect("a link");
     assert!(link[1].text.contains("rivet type") && link[1].text.contains("4 seal rings"), "{link:?}");
+    // Why there are two stands beside them.
+    assert!(link[0].text.starts_with("2 ×") && link[1].text.contains("one spare to carry"), "{link:?}");
+}
+
+#[test]
+fn a_chain_whose_joint_is_not_said_asks_for_its_link_once() {
+    let links = |asked: &Asked| {
+        let rows = answer(asked).along.rows;
+        rows.into_iter().filter(|row| row[0].text.contains("connecting link")).collect::<Vec<_>>()
+    };
+    let open = links(&Asked { joint: None, ..chain() });
+    assert!(open.len() == 1 && open[0][1].text.contains("is not said"), "{open:?}");
+    let said = links(&chain());
+    assert!(said.len() == 1 && !said[0][1].text.contains("is not said"), "{said:?}");
 }
 
 fn part(role: Role, count: u32, name: &str, price: Option<i64>) -> Fact {

@@ -46,6 +46,21 @@ fn another_retention_changes_steps_cautions_and_missing_figures() {
 }
 
 #[test]
+fn two_links_say_what_each_is_for_and_a_chain_only_parted_asks_for_one() {
+    let bike = bike();
+    let fitted = Setup::fitted(&bike).expect("a setup");
+    for job in ["final-drive-set", "chain-cut-join"] {
+        let plan = planned(&bike, fitted, job, "nut");
+        let link = plan.parts.rows.iter().find(|row| row[0].text == "connecting link").expect(job);
+        assert_eq!(link[1].text, "2", "{job}");
+        assert!(link[2].text.contains("One to fit") && link[2].text.ends_with("one spare to carry"), "{job}: {link:?}");
+    }
+    let parted = planned(&bike, fitted, "countershaft-seal", "nut");
+    let link = parted.parts.rows.iter().find(|row| row[0].text == "connecting link").expect("a link");
+    assert!(link[1].text == "1" && !link[2].text.contains("spare"), "{link:?}");
+}
+
+#[test]
 fn another_pair_changes_job_parts_and_links() {
     let bike = bike();
     let fitted = Setup::fitted(&bike).expect("a setup");

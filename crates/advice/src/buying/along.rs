@@ -25,6 +25,9 @@ pub(super) struct Along {
 /// The rider's own word for the tool that a riveted joint needs.
 const RIVET_TOOL: &str = "chain press and rivet tool";
 
+/// What stands at the link where the joint of the chain is not said: the sheet's is the old chain's.
+const JOINT_NOT_SAID: &str = "Clip, rivet or endless is not said: this is the kind of the chain that comes off";
+
 /// Collects it.
 ///
 /// # Errors
@@ -124,8 +127,7 @@ fn by_joint(along: &mut Along, lies: &Shelf, asked: &Asked) {
                 "An endless chain goes on only with the swingarm out, or it is cut and closed with a riveted link.";
             along.reasons.push(Reason::new(Verdict::Care, "", text));
         }
-        Some(_) => {}
-        None => row(along, "connecting link of its kind", "clip, rivet or endless is not said", "–"),
+        Some(_) | None => {}
     }
 }
 
@@ -152,7 +154,10 @@ fn by_job(
     for part in listed.parts.iter().filter(|part| !["chain", "front sprocket", "rear sprocket"].contains(&&*part.role))
     {
         let role = if part.optional { format!("{} (if needed)", part.role) } else { part.role.clone() };
-        row(along, format!("{} {role}", part.qty), part.spec.clone(), part.state);
+        // The job asks for its link once; which kind a bought chain wants, only its seller or the rider knows.
+        let assumed = part.role == "connecting link" && asked.what.buys()[0] && asked.joint.is_none();
+        let why = if assumed { format!("{}. {JOINT_NOT_SAID}", part.spec) } else { part.spec.clone() };
+        row(along, format!("{} × {role}", part.qty), why, part.state);
     }
     for consumable in &listed.consumables.rows {
         if let [role, state, ..] = consumable.as_slice() {

@@ -49,7 +49,7 @@ fn spec(bike: &Bike, setup: Setup, chain: &Chain, part: &SheetPart<'_>) -> Strin
             chain.short(),
             bike.whole("rear_fasteners").map(|count| format!(" of {count} fasteners")).unwrap_or_default()
         ),
-        "connecting link" => link_words(bike, chain),
+        "connecting link" => link_words(bike, chain, library),
         "front sprocket retention" => match bike.word("front_retention") {
             Some("nut") => "new lock washer for the countershaft nut; nut if the manual says so".to_owned(),
             Some("snap-ring") => "new snap ring, size as fitted".to_owned(),
@@ -60,7 +60,8 @@ fn spec(bike: &Bike, setup: Setup, chain: &Chain, part: &SheetPart<'_>) -> Strin
     }
 }
 
-fn link_words(bike: &Bike, chain: &Chain) -> String {
+/// The link, and what each is for where the job wants more than one.
+fn link_words(bike: &Bike, chain: &Chain, library: &str) -> String {
     let kind = match bike.word("joint") {
         Some("rivet") => "rivet type",
         Some("endless") => "rivet type, made for the chain (the fitted chain has no joint)",
@@ -68,7 +69,8 @@ fn link_words(bike: &Bike, chain: &Chain) -> String {
         None => "clip or rivet type: the joint is not on the sheet",
     };
     let rings = if bike.flag("sealed") == Some(true) { ", with 4 seal rings and grease" } else { "" };
-    format!("for {}, made for that chain, {kind}{rings}", chain.short())
+    let each = library.split_once(": ").map(|(_, each)| format!(". {}", words::capital(each))).unwrap_or_default();
+    format!("for {}, made for that chain, {kind}{rings}{each}", chain.short())
 }
 
 /// What the sheet and the size table say of the chain.
