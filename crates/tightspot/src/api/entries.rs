@@ -22,6 +22,7 @@ use super::sent::{Sent, noted};
 use super::tagged::{Fixed, located};
 use super::{given, shown};
 use crate::commands::meter_runs_on;
+use crate::noted::part::was_there;
 use crate::serve::{AppState, Fault, origin};
 
 static NUMBER: Bound = Bound::from_to("number of an entry", "", 1.0, 1e9);
@@ -135,9 +136,11 @@ fn written(sent: &Sent, kind: &'static Kind) -> Result<Response, Fault> {
         first.note = given.opt_text("note").map(str::to_owned);
     }
     let entries: Vec<NewEntry> = meter_of(&given, at)?.into_iter().chain(own).collect();
-    // What comes again was found to run on the first time.
+    // What comes again was found possible the first time.
     if !once.again {
         meter_runs_on(&garage, &bike, &entries).map_err(|why| problem(&why))?;
+        let log = garage.log(&bike.id).map_err(|why| store(&why))?;
+        was_there(&log, &entries).map_err(|why| refused(why.field, "not_there", &why.text))?;
     }
     let done = garage.store_mut().note(&bike.id, &entries, &once.post()).map_err(|why| store(&why))?;
     noted(&garage, &bike.id, done)

@@ -58,10 +58,11 @@ impl When {
         meter.into_iter().chain(own).collect()
     }
 
-    /// Writes facts down, in one change, unless the meter would go back.
+    /// Writes facts down, in one change, unless the meter would go back or a part go from where it never was.
     pub(super) fn write(&self, garage: &mut Garage, bike: &Bike, facts: Vec<Fact>) -> Result<ChangeId, Problem> {
         let entries = self.entries(facts);
         meter_runs_on(garage, bike, &entries)?;
+        noted::part::was_there(&*garage.log(&bike.id)?, &entries).map_err(|fault| Problem::from(vec![fault]))?;
         let done = garage.store_mut().note(&bike.id, &entries, &Post::at(Timestamp::now())).map_err(asked)?;
         done.change.ok_or_else(|| Problem::failed("Nothing was written."))
     }

@@ -166,7 +166,15 @@ fn what_cannot_be_is_refused_with_what_to_do() {
     let refused = shed.refused(&["drive", "sets", "on", "mud"]);
     assert!(refused.contains("The bike sheet says 15") && refused.contains("drive fitted"), "{refused}");
     shed.good(&["bike", "set", "front_teeth=14"]);
+    let typo = shed.refused(&["drive", "shelf", "chain", "bb", "--gone"]);
+    assert!(
+        typo.contains("name: chain \"bb\"") && typo.contains("There lay: chain \"b\", front \"thirteen\""),
+        "{typo}"
+    );
+    assert!(shed.refused(&["drive", "shelf", "chain", "a", "--gone"]).contains("was on the bike by the record"));
+    assert!(!shed.good(&["drive", "sets"]).contains("no longer there"), "a refusal stored something");
     shed.good(&["drive", "shelf", "chain", "b", "--gone"]);
+    assert!(shed.refused(&["drive", "shelf", "chain", "b", "--gone"]).contains("was gone by the record already"));
     assert!(shed.refused(&["drive", "sets", "on", "mud"]).contains("no longer there"));
     shed.good(&["drive", "sets", "forget", "mud", "--dry-run"]);
     shed.good(&["drive", "sets", "forget", "mud"]);

@@ -108,6 +108,8 @@ fn sets_are_kept_put_on_taken_off_and_forgotten() {
         }
         let shelf = get(&server, &at("drive/shelf")).await.to_string();
         assert!(shelf.contains("mud chain"), "{shelf}");
+        let mistyped = json!({"role": "chain", "name": "mud chian", "gone": true});
+        refused(&server, &at("entries/kept"), mistyped, "/name").await;
         refused(&server, &at("sets"), json!({"set": "mud", "chain": "no such chain"}), "/chain").await;
         done(&server, &at("sets"), json!({"set": "dry"})).await;
         let mud = json!({"set": "mud", "chain": "mud chain", "front": "mud front", "rear": "mud rear"});

@@ -62,6 +62,10 @@ pub(in crate::pages) fn keep(
         let text = format!("{} Swapped or a typo? Correct it, or say that the meter was changed.", gap.text);
         Ok(vec![Faulty { field: "hours", text }])
     })?;
+    // What comes again was there the first time, and is gone since.
+    if !garage.store().first_came(posted.key()).is_ok_and(|came| came.is_some()) {
+        noted::part::was_there(&log, &entries).map_err(|fault| Ok(vec![fault]))?;
+    }
     let post = posted.at(&now);
     let done = garage.store_mut().note(&bike.id, &entries, &post).map_err(|why| match why {
         StoreError::Entry { .. } => Ok(vec![Faulty { field: "note", text: why.to_string() }]),

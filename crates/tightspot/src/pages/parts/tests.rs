@@ -2,7 +2,12 @@
 
 use axum::http::StatusCode;
 
-use crate::serve::driven::{demo_server, fetch, post, wait};
+use crate::serve::driven::{Told, demo_server, fetch, post, wait};
+
+/// The text of a page, its quotation marks as they are seen.
+fn said(page: &Told) -> String {
+    page.text().replace("&quot;", "\"")
+}
 
 const LIST: &str = "/parts?job=final-drive-set&front_retention=nut&by=2026-10-10";
 
@@ -92,6 +97,70 @@ fn a_part_laid_on_the_shelf_keeps_its_hours_is_undone_and_leaves_the_list_when_i
         let change = sold.header("location").split("saved=").nth(1).expect("a change").to_owned();
         post(&server, "/history/undo", &after, &format!("change={change}&want=undone")).await;
         assert!(fetch(&server, "/parts").await.text().contains("old 14"));
+    });
+}
+
+#[test]
+fn what_never_lay_there_is_not_gone_and_what_lies_there_is_named() {
+    wait(async {
+        let server = demo_server();
+        let form = fetch(&server, "/parts/shelf").await;
+        let none = post(&server, "/parts/shelf", &form, "where=gone&role=front&name=old+14").await;
+        assert_eq!(none.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(said(&none).contains("Front \"old 14\" was not on the shelf on 2026-"), "{}", said(&none));
+        for (role, name, count) in [("front", "old+14", 14), ("chain", "mud+chain", 118)] {
+            let form = fetch(&server, "/parts/shelf").await;
+            let typed = format!("where=shelf&role={role}&name={name}&count={count}&used=40");
+            let laid = post(&server, "/parts/shelf", &form, &typed).await;
+            assert_eq!(laid.status, StatusCode::SEE_OTHER, "{}", laid.text());
+        }
+        let record = fetch(&server, "/history").await.text();
+        for (typed, words) in [
+            ("role=front&name=old+41", "front \"old 14\", "),
+            ("role=chain&name=x", "There lay: chain \"mud chain\", "),
+            ("role=rear&name=old+14", "Give what it is and its name as they stand there"),
+            ("role=front&name=old+14&at=2026-09-01", "was not on the shelf on 2026-09-01 at 18:00"),
+        ] {
+            let form = fetch(&server, "/parts/shelf").await;
+            let sent = post(&server, "/parts/shelf", &form, &format!("where=gone&price=3+EUR&{typed}")).await;
+            assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}");
+            assert!(sent.body.contains("href=\"#name\"") && said(&sent).contains(words), "{typed}: {}", sent.text());
+            assert!(sent.body.contains("value=\"3 EUR\"") && sent.body.contains("Error:"), "{typed}: {}", sent.body);
+        }
+        assert_eq!(fetch(&server, "/history").await.text(), record, "something was stored");
+        // Once gone it is gone; the form that said so, sent again, says no more.
+        let form = fetch(&server, "/parts/shelf").await;
+        let gone = "where=gone&role=front&name=old+14";
+        let first = post(&server, "/parts/shelf", &form, gone).await;
+        assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text());
+        assert_eq!(post(&server, "/parts/shelf", &form, gone).await.header("location"), first.header("location"));
+        let form = fetch(&server, "/parts/shelf").await;
+        let again = post(&server, "/parts/shelf", &form, gone).await;
+        assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(again.text().contains("was gone by the record already"), "{}", again.text());
+    });
+}
+
+#[test]
+fn what_is_on_the_bike_goes_only_after_another_took_its_place() {
+    wait(async {
+        let server = demo_server();
+        let sent = async |typed: &str| {
+            let form = fetch(&server, "/parts/shelf").await;
+            post(&server, "/parts/shelf", &form, typed).await
+        };
+        let fitted = "where=bike&role=rear&name=steel+48&count=48&used=12";
+        assert_eq!(sent(fitted).await.status, StatusCode::SEE_OTHER);
+        let gone = "where=gone&role=rear&name=steel+48";
+        let on = sent(gone).await;
+        assert_eq!(on.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(
+            said(&on).contains("was on the bike by the record. Write down first what took its place"),
+            "{}",
+            said(&on)
+        );
+        assert_eq!(sent("where=bike&role=rear&name=next&count=48&used=0").await.status, StatusCode::SEE_OTHER);
+        assert_eq!(sent(gone).await.status, StatusCode::SEE_OTHER, "taken off and scrapped");
     });
 }
 
