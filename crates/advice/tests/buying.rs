@@ -146,7 +146,7 @@ fn a_riveted_joint_asks_for_its_tool_until_one_is_noted() {
     let link = link.expect("a link");
     assert!(link[1].text.contains("rivet type") && link[1].text.contains("4 seal rings"), "{link:?}");
     // Why there are two stands beside them.
-    assert!(link[0].text.starts_with("2 ×") && link[1].text.contains("one spare to carry"), "{link:?}");
+    assert!(link[0].text.starts_with("2 ×") && link[1].text.contains("One to fit, one spare to carry"), "{link:?}");
 }
 
 #[test]

@@ -26,7 +26,9 @@ pub(super) struct Along {
 const RIVET_TOOL: &str = "chain press and rivet tool";
 
 /// What stands at the link where the joint of the chain is not said: the sheet's is the old chain's.
-const JOINT_NOT_SAID: &str = "Clip, rivet or endless is not said: this is the kind of the chain that comes off";
+const JOINT_NOT_SAID: &str = ". Clip, rivet or endless is not said: this is the kind of the chain that comes off";
+/// Many a chain brings its link.
+const IN_THE_BOX: &str = ". One that comes in the box of the chain counts";
 
 /// Collects it.
 ///
@@ -155,8 +157,13 @@ fn by_job(
     {
         let role = if part.optional { format!("{} (if needed)", part.role) } else { part.role.clone() };
         // The job asks for its link once; which kind a bought chain wants, only its seller or the rider knows.
-        let assumed = part.role == "connecting link" && asked.what.buys()[0] && asked.joint.is_none();
-        let why = if assumed { format!("{}. {JOINT_NOT_SAID}", part.spec) } else { part.spec.clone() };
+        let mut why = part.spec.clone();
+        if part.role == "connecting link" && asked.what.buys()[0] {
+            why.push_str(IN_THE_BOX);
+            if asked.joint.is_none() {
+                why.push_str(JOINT_NOT_SAID);
+            }
+        }
         row(along, format!("{} × {role}", part.qty), why, part.state);
     }
     for consumable in &listed.consumables.rows {

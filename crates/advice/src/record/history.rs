@@ -1,9 +1,10 @@
 //! What happened when: every standing fact and ride in one table, in words.
 
 use jiff::civil::DateTime;
-use upkeep::record::{Fact, Log};
+use upkeep::record::{Fact, Log, Role};
 use upkeep::wear::MeterEvent;
 
+use super::span::title_of;
 use super::used::between;
 use crate::fact::{Cell, Column, Table};
 use crate::money::money;
@@ -38,25 +39,25 @@ pub fn words(fact: &Fact) -> String {
             let count = part.count().map_or_else(String::new, |count| format!(", {count}"));
             let price =
                 part.price().map_or_else(String::new, |(minor, currency)| format!(", {}", money(minor, currency)));
-            format!("{} fitted: {}{count}{price}", part.role().word(), part.name())
+            format!("{} fitted: {}{count}{price}", what(part.role()), part.name())
         }
         Fact::Kept(kept) => {
             let part = kept.part();
             let count = part.count().map_or_else(String::new, |count| format!(", {count}"));
             let used = format!(", {} h used", number(part.used_h(), 1));
             let word = if kept.gone() { "no longer on the shelf" } else { "on the shelf" };
-            format!("{} {word}: {}{count}{used}", part.role().word(), part.name())
+            format!("{} {word}: {}{count}{used}", what(part.role()), part.name())
         }
         Fact::Set(set) => {
             let parts: Vec<String> = set.parts().iter().map(|(role, name)| format!("{} {name}", role.word())).collect();
             format!("set {}{}: {}", set.name(), if set.gone() { " no longer kept" } else { "" }, list(&parts))
         }
         Fact::Used(used) => format!("{} bought used: {} on it then", used.whose().word(), between(used.between_h())),
-        Fact::Work(work) => format!("{} {}", work.job(), work.state_word()),
+        Fact::Work(work) => format!("{}: {}", title_of(work.job()), work.state_word()),
         Fact::Check(check) => {
             let torque =
                 check.torque_nm().map_or_else(String::new, |torque| format!(", {}", quantity(torque, "N·m", 1)));
-            format!("{}: {}{torque}", check.kind().title, check.answer())
+            format!("{}: {}{torque}", check.kind().title, check.answer().replace('-', " "))
         }
         Fact::Planned(planned) => {
             let hours = planned.hours_h().map_or_else(String::new, |hours| format!(", about {} h", number(hours, 1)));
@@ -64,6 +65,11 @@ pub fn words(fact: &Fact) -> String {
         }
         Fact::Waiver(waiver) => format!("ridden against a stop: {} ({})", waiver.reason(), waiver.against()),
     }
+}
+
+/// A part's role as it begins a sentence; one that is none of the drive's has no word of its own.
+fn what(role: Role) -> &'static str {
+    if role == Role::Other { "part" } else { role.word() }
 }
 
 /// The standing facts and rides, newest first.

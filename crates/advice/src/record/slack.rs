@@ -204,7 +204,7 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
     };
     let axle = quantity(view.axle_range_mm.unwrap_or_default(), "mm", 2);
     let (care, stop) = (mm(CARE_MM), mm(STOP_MM));
-    let causes = because(&cause);
+    let causes = because(&cause, reading.at_links().is_some());
     let reason = match answer.at("verdict").and_then(Value::as_str) {
         Some("stop") => Reason::new(
             Verdict::Stop,
@@ -244,13 +244,16 @@ fn judge(view: &mut TightSpotView, bike: &Bike, setup: Setup, reading: &SlackRea
     Ok(())
 }
 
-fn because(cause: &str) -> &'static str {
+fn because(cause: &str, spaced: bool) -> &'static str {
     match cause {
         "wheel" => "It repeats with every turn of the wheel: rear sprocket, hub or bearing.",
         "chain" => "It repeats with the chain's own loop: the chain.",
         "both" => "Both the wheel and the chain show in it.",
         "none" => "No turn of wheel or chain shows in it.",
-        _ => "What causes it these places cannot tell.",
+        _ if spaced => "What causes it these places cannot tell.",
+        _ => {
+            "What causes it is not told: the links between two places are not said (12 at a quarter turn of 48 teeth)."
+        }
     }
 }
 

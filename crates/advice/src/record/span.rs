@@ -96,7 +96,7 @@ pub(super) fn jobs(record: &Record<'_>, from: Date, to: Date) -> Table {
 }
 
 /// What a job is called; its name where the library does not know it.
-fn title_of(job: &str) -> &str {
+pub(super) fn title_of(job: &str) -> &str {
     in_use().job(job).map_or(job, |file| file.job.title.as_str())
 }
 
