@@ -1,6 +1,7 @@
 //! The command line's help: what it is, examples first, then options. Every command of the first level has examples.
 
-use clap::error::{ContextKind, ContextValue};
+use clap::builder::StyledStr;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Command, CommandFactory as _};
 
 use crate::args::Args;
@@ -169,6 +170,19 @@ fn words(lines: &[(&str, &str)]) -> String {
             },
         );
     format!("Examples:{}", told.collect::<String>())
+}
+
+/// The help of a command that only groups others, where it was typed alone.
+pub(crate) fn of_group(asked: &clap::Error) -> Option<StyledStr> {
+    if asked.kind() != ErrorKind::MissingSubcommand {
+        return None;
+    }
+    // The name that it was called by, with the program's own before it.
+    let Some(ContextValue::String(path)) = asked.get(ContextKind::InvalidSubcommand) else { return None };
+    let mut whole = command();
+    whole.build();
+    let below = path.split_whitespace().skip(1).try_fold(&mut whole, |above, name| above.find_subcommand_mut(name))?;
+    Some(below.render_help())
 }
 
 /// Where a command stands that was asked for in another place: `season` for `ride season`.

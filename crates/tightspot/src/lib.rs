@@ -65,12 +65,17 @@ pub fn run() -> ExitCode {
     diagnosed::around(&args, &holding, run)
 }
 
-/// Prints help where it was asked for, or where nothing was asked at all; else what is wrong with the asking.
+/// Prints help where it was asked for, where nothing was asked at all, or of a command that only groups others; else what
+/// is wrong with the asking.
 fn explain(asked: &clap::Error) -> ExitCode {
     let bare = std::env::args_os().count() == 1;
     if bare && asked.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
         let _ = write!(std::io::stdout(), "{}", help::command().render_help());
         return ExitCode::SUCCESS;
+    }
+    if let Some(help) = help::of_group(asked) {
+        let _ = write!(std::io::stderr(), "{help}");
+        return ExitCode::from(2);
     }
     let _ = asked.print();
     if let Some(words) = help::elsewhere(asked) {

@@ -1,12 +1,15 @@
 //! What went wrong, for a person at the terminal: what, where, what to do; and the exit status that follows.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal as _, Write};
 use std::process::ExitCode;
 
 use advice::Gap;
 
 use crate::asked::Faulty;
-use crate::terminal::harmless;
+use crate::terminal::{harmless, wrapped};
+
+/// What every message begins with.
+const LEAD: &str = "tightspot: ";
 
 /// Why a command gives no answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,8 +49,11 @@ impl Problem {
             Self::ReaderLeft => return ExitCode::SUCCESS,
         };
         let mut out = io::stderr().lock();
+        // A pipe gets each sentence as one line; at a terminal no word is torn.
+        let reads = out.is_terminal();
         for line in lines {
-            let _ = writeln!(out, "tightspot: {}", harmless(line));
+            let line = harmless(line);
+            let _ = if reads { wrapped(&mut out, LEAD, &line) } else { writeln!(out, "{LEAD}{line}") };
         }
         ExitCode::from(status)
     }

@@ -81,6 +81,15 @@ fn k1_without_arguments_short_help_with_examples_and_status_0() {
         }
     }
     assert!(out(&home.run(&["--version"])).starts_with("tightspot "));
+    // A command that only groups others says what there is, and no line is longer than a terminal.
+    for group in [vec!["drive"], vec!["job"], vec!["ride"], vec!["bike"], vec!["drive", "measure"], vec![]] {
+        let told = home.run(&[group.as_slice(), &["--demo"]].concat());
+        assert_eq!((told.status.code(), out(&told).as_str()), (Some(2), ""), "{group:?}");
+        let told = err(&told);
+        assert!(told.contains("Usage: tightspot") && told.contains("Commands:"), "{group:?}: {told}");
+        let long: Vec<&str> = told.lines().filter(|line| line.chars().count() > 80).collect();
+        assert!(long.is_empty(), "{group:?}: {long:?}");
+    }
 }
 
 #[test]

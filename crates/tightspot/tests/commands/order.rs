@@ -106,7 +106,7 @@ fn a_small_order_goes_into_the_record_and_a_no_brings_its_job() {
     bench.done(&["job", "close", "--meter", "12.5"]);
     bench.refused(&["job", "close"], 1, &["No work order is open"]);
     let history = bench.done(&["drive", "history"]);
-    for said in ["rear-wheel-bearings", "axle", "brake"] {
+    for said in ["Replace rear wheel bearings", "axle", "brake"] {
         assert!(history.contains(said), "{said} is not in {history}");
     }
     bench.done(&["job", "start", "gearbox-oil"]);

@@ -65,6 +65,7 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
         Column::words("name", "Ride"),
         Column::words("day", "Day"),
         Column::numbers("distance_km", measure::shown::unit("km")),
+        Column::numbers("hours_h", "Hours"),
         Column::numbers("moving_min", "Moving, min"),
         Column::words("ground", "Ground"),
         Column::words("fitted", "Ridden on"),
@@ -75,6 +76,7 @@ fn list(garage: &Garage, bike: &str) -> Result<Table, Problem> {
             Cell::words(ride.about.name.clone()),
             Cell::words(ride.about.day.to_string()),
             Cell::maybe_of(ride.about.distance_m.map(|metres| metres / 1000.0), "km", 1),
+            Cell::maybe(ride.about.hours_h, 1),
             Cell::maybe(ride.about.moving_s.map(|seconds| seconds / 60.0), 0),
             Cell::words(ride.about.ground.unwrap_or_else(|| "–".to_owned())),
             Cell::words(ride.about.fitted.map_or_else(
