@@ -31,10 +31,12 @@ pub(crate) struct Figure<'a> {
 
 /// A big number.
 pub(crate) fn figure(figure: &Figure<'_>) -> Markup {
+    // Words in the place of a number are read, not seen from afar.
+    let words = figure.value.starts_with(char::is_alphabetic);
     html! {
         div class="figure" {
             p class="figure-name" { (figure.name) }
-            p class="figure-value" {
+            p class=(if words { "figure-value in-words" } else { "figure-value" }) {
                 b { (figure.value) }
                 @if !figure.unit.is_empty() { " " span class="unit" { (figure.unit) } }
             }

@@ -22,7 +22,7 @@ mod theme;
 pub(crate) mod verdict;
 
 pub(crate) use page::{Chrome, Head, actions, details, fold, folded, live_part, page};
-pub(crate) use part::Part;
+pub(crate) use part::{Part, between, newest_first};
 pub(crate) use place::Place;
 pub(crate) use theme::Theme;
 

@@ -1,9 +1,34 @@
 //! A long list page by page: which of it is shown, and the way to the rest.
 
+use jiff::civil::Date;
 use maud::{Markup, html};
+
+use super::details;
 
 /// As many lines of a list as one page shows.
 const LINES: usize = 50;
+/// As many of them stand in sight: a screen or two of a phone. The earlier ones are folded, and open on paper.
+const IN_SIGHT: usize = 10;
+/// Fewer than so many are not worth a fold.
+const WORTH_A_FOLD: usize = 4;
+
+/// The newest lines of a page in sight, the earlier ones folded under what they are; `list` shows lines, and is told
+/// whether they are the earlier ones.
+pub(crate) fn newest_first<T>(
+    lines: &[T],
+    earlier: impl FnOnce(&[T]) -> String,
+    list: impl Fn(&[T], bool) -> Markup,
+) -> Markup {
+    match lines.split_at_checked(IN_SIGHT).filter(|(_, rest)| rest.len() >= WORTH_A_FOLD) {
+        Some((first, rest)) => html! { (list(first, false)) (details(&earlier(rest), &list(rest, true))) },
+        None => list(lines, false),
+    }
+}
+
+/// The days that folded lines are of.
+pub(crate) fn between(oldest: Date, newest: Date) -> String {
+    if oldest == newest { oldest.to_string() } else { format!("{oldest} to {newest}") }
+}
 
 /// One page of a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,6 +82,23 @@ mod tests {
             assert_eq!(Part::of(lines, parts.len() + 1), None);
         }
         assert_eq!(Part::of(10, 0), None);
+    }
+
+    #[test]
+    fn the_newest_stand_in_sight_and_every_line_stands_once() {
+        for count in [0, 3, 10, 13, 14, 50] {
+            let lines: Vec<usize> = (0..count).collect();
+            let list = |some: &[usize], _: bool| html! { @for one in some { "<" (one) ">" } };
+            let told = newest_first(&lines, |rest| format!("{} more", rest.len()), list).into_string();
+            let (sight, folded) = told.split_once("<details").unwrap_or((&told, ""));
+            let folds = if count < 14 { 0 } else { count - 10 };
+            assert_eq!(
+                (sight.matches("&lt;").count(), folded.matches("&lt;").count()),
+                (count - folds, folds),
+                "{told}"
+            );
+            assert_eq!(folded.contains(&format!("{folds} more")), folds > 0, "{told}");
+        }
     }
 
     #[test]

@@ -1,4 +1,5 @@
-//! A table of figures: it scrolls inside its own marked region, never the page.
+//! A table of figures: it scrolls inside its own marked region, never the page. One of words stands on a phone row by row,
+//! each cell behind its heading: a column of words a thumb wide is not read.
 
 use maud::{Markup, Render, html};
 
@@ -61,9 +62,11 @@ pub(crate) fn table<C: Render>(id: &str, caption: &str, columns: &[Column<'_>], 
         .enumerate()
         .map(|(at, column)| class(column.align, rows.iter().filter_map(|row| row.cells.get(at))))
         .collect();
+    let in_words = classes.iter().any(|class| class.contains("long"))
+        || columns.iter().filter(|column| column.align == Align::Words).count() >= MANY_OF_WORDS;
     html! {
         div class="scroll" role="region" tabindex="0" aria-labelledby=(caption_id) {
-            table id=(id) {
+            table id=(id) class=[in_words.then_some("rows")] {
                 caption id=(caption_id) { (caption) }
                 thead {
                     tr {
@@ -75,26 +78,33 @@ pub(crate) fn table<C: Render>(id: &str, caption: &str, columns: &[Column<'_>], 
                         }
                     }
                 }
-                tbody { @for row in rows { (row_of(&classes, row)) } }
+                tbody { @for row in rows { (row_of(columns, &classes, row)) } }
             }
         }
     }
 }
 
-fn row_of<C: Render>(classes: &[&str], row: &Row<C>) -> Markup {
+fn row_of<C: Render>(columns: &[Column<'_>], classes: &[&str], row: &Row<C>) -> Markup {
     html! {
         tr class=[row.marked.then_some("marked")] {
-            @for (place, (cell, class)) in row.cells.iter().zip(classes).enumerate() {
+            @for (place, ((cell, class), column)) in row.cells.iter().zip(classes).zip(columns).enumerate() {
                 @if place == 0 {
                     th scope="row" class=(class) { (cell) }
                 } @else {
-                    td class=(class) { (cell) }
+                    td class={ (class) @if is_blank(cell) { " blank" } } data-name={ (column.name) @if !column.unit.is_empty() { ", " (column.unit) } } { (cell) }
                 }
             }
         }
     }
 }
 
+/// Whether a cell holds nothing to read: row by row it is left out.
+fn is_blank(cell: &impl Render) -> bool {
+    matches!(cell.render().0.as_str(), "" | "–")
+}
+
+/// So many columns of words do not stand beside each other on a phone.
+const MANY_OF_WORDS: usize = 4;
 /// So many rows tell what a column is like.
 const LOOKED_AT: usize = 4;
 /// Words longer than so many bytes need room.
@@ -130,6 +140,19 @@ fn has_day(text: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_table_of_words_stands_row_by_row_on_a_phone_and_names_its_cells() {
+        let told = |cells: &[&'static str]| {
+            let columns: Vec<Column<'_>> = cells.iter().map(|_| Column::words("Why")).collect();
+            table("t", "T", &columns, &[Row::of(cells.iter().copied())]).into_string()
+        };
+        let long = told(&["chain", "the fitted one does not reach with this pair"]);
+        assert!(long.contains("<table id=\"t\" class=\"rows\">") && long.contains("data-name=\"Why\""), "{long}");
+        assert!(told(&["a", "b", "c", "d"]).contains("class=\"rows\""), "four columns of words");
+        assert!(told(&["a", "–"]).contains("<td class=\"words blank\" data-name=\"Why\">–</td>"), "nothing to read");
+        assert!(!told(&["a", "b", "c"]).contains("class=\"rows\""));
+    }
 
     #[test]
     fn days_and_long_words_have_room() {

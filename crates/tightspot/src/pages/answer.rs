@@ -75,14 +75,24 @@ pub(super) fn fact_list(facts: &[Fact]) -> Markup {
     }))
 }
 
-/// A number in words and its unit, so that the number can stand large and the unit small; words alone stay whole.
+/// A number or range in words and what stands behind it, so that the number can stand large and the rest small; words
+/// alone stay whole.
 fn parted(text: &str) -> (&str, &str) {
-    let number = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '−' | '+'));
-    let range = |text: &str| text.split(' ').all(|word| number(word) || matches!(word, "to" | "±" | "–"));
-    match text.rsplit_once(' ') {
-        Some((value, unit)) if number(value) && range(value) && !number(unit) => (value, unit),
-        _ => (text, ""),
+    let number = |word: &str| {
+        let digits = word.trim_start_matches(['−', '+']);
+        digits.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let mut end = 0;
+    let mut at = 0;
+    for word in text.split(' ') {
+        if number(word) {
+            end = at + word.len();
+        } else if end == 0 || !matches!(word, "to" | "±" | "–") {
+            break;
+        }
+        at += word.len() + 1;
     }
+    if end == 0 { (text, "") } else { (&text[..end], text[end..].trim_start()) }
 }
 
 /// Reason and certainty as sentences.

@@ -139,24 +139,41 @@ fn ways(typed: &Typed, view: &PlanView) -> Markup {
             "On paper, to work without the phone: "
             a href=(address("a4")) { "sheet on A4 (PDF)" } ", " a href=(address("letter")) { "sheet on Letter (PDF)" } "."
         }
+        ul class="jump" {
+            @for (to, word) in parts_of(view) { li { a href={ "#" (to) } { (word) } } }
+        }
     }
+}
+
+/// Where each part of a plan begins: on a phone it is many screens long.
+fn parts_of(view: &PlanView) -> Vec<(&'static str, String)> {
+    let mut all = vec![
+        ("read", format!("{} to read first", view.stops.len())),
+        ("steps", format!("{} steps", view.steps.len())),
+        ("afterwards", "Afterwards".to_owned()),
+        ("other", "Plan something else".to_owned()),
+    ];
+    if !view.parts.rows.is_empty() {
+        all.insert(0, (view.parts.key, format!("{} parts to have", view.parts.rows.len())));
+    }
+    all
 }
 
 fn plan_page(view: &PlanView) -> Markup {
     html! {
         (blocks(&view.brief()[1..]))
         @if !view.consumables.is_empty() { p { strong { "Consumables: " } (view.consumables.join("; ")) } }
-        p { strong { "Tools: " } (view.tools.join("; ")) }
+        (details(&format!("Tools: {} kits", view.tools.len()), &html! { ul { @for kit in &view.tools { li { (kit) } } } }))
         (details("What the plan rests on", &html! {
             dl class="pairs" { @for (ask, answer) in &view.choices { dt { (ask) } dd { (answer) } } }
         }))
-        h2 { "Read before you start" }
+        h2 id="read" { "Read before you start" }
         p { "What can hurt you in this work. Each opens here, and stands in full at its step." }
         @for stop in &view.stops { (cautions::line(stop)) }
-        h2 { "Steps" }
+        h2 id="steps" { "Steps" }
         p { "Each opens to what to do, to which figure and where to stop." }
         ol class="steps" { @for step in &view.steps { (step_of(view, step)) } }
-        h2 { "Afterwards" }
+        h2 id="afterwards" { "Afterwards" }
         ul class="list" { @for due in &view.later { li { (due) } } }
         p { strong { (view.closing) } }
     }
@@ -209,7 +226,7 @@ pub(super) fn form(typed: &Typed, place: Place) -> Markup {
         [("", "as on the bike sheet"), ("nut", "nut"), ("plate", "plate with bolts"), ("snap-ring", "snap ring")];
     let by = Field::text("by", "Parts there by").hint("A day such as 2026-10-10; left empty, your next planned ride.");
     html! {
-        h2 { "Plan something else" }
+        h2 id="other" { "Plan something else" }
         form method="get" action=(if place == Place::Parts { "/parts" } else { "/jobs/plan" }) {
             (typed.select(Field::text("job", "Job").optional(), &jobs))
             (count("front_teeth", "Front teeth"))
@@ -231,6 +248,14 @@ mod tests {
         let page = wait(async { fetch(&server(), "/jobs/plan?job=final-drive-set").await });
         let lines: Vec<&str> = page.body.split("<li><details class=\"more\"><summary>").skip(1).collect();
         assert!(lines.len() > 30, "{} steps", lines.len());
+        // The way to each part of it stands on top, and leads there.
+        let jumps = page.body.split("<ul class=\"jump\">").nth(1).and_then(|rest| rest.split("</ul>").next());
+        let jumps: Vec<&str> = jumps.expect("ways").split("href=\"#").skip(1).collect();
+        assert_eq!(jumps.len(), 5);
+        for jump in jumps {
+            let to = jump.split('"').next().expect("a place");
+            assert_eq!(page.body.matches(&format!("id=\"{to}\"")).count(), 1, "{to}");
+        }
         for (number, line) in (1..).zip(&lines) {
             let (summary, inside) = line.split_once("</summary>").expect("a line");
             assert!(summary.contains(&format!("{number}. ")) && summary.contains(" min, by "), "{summary}");

@@ -63,11 +63,18 @@ fn cautions(step: &Step) -> Vec<Run> {
             continue;
         }
         runs.push(Run::bold(word));
-        for caution in here {
+        let last = here.len() - 1;
+        for (at, caution) in here.into_iter().enumerate() {
             let full = level != "stop" || caution.id == "conflict";
             let text = if caution.brief.is_empty() { &caution.text } else { caution.brief };
             let text = if full && !text.is_empty() { format!(": {text}") } else { String::new() };
-            runs.push(Run::plain(format!("{} ", sentence(&format!("{}{text}", caution.hazard)))));
+            // Hazards that are only named are one list.
+            let said = if text.is_empty() && at < last {
+                format!("{};", caution.hazard)
+            } else {
+                sentence(&format!("{}{text}", caution.hazard))
+            };
+            runs.push(Run::plain(format!("{said} ")));
         }
     }
     runs

@@ -12,13 +12,12 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
-use jiff::ToSpan as _;
 use jiff::tz::TimeZone;
 use maud::{Markup, html};
 use store::{ChangeId, Past, Post, Store, StoreError};
 
 use crate::frame::notice::{fault, saved};
-use crate::frame::{Head, Part, details};
+use crate::frame::{Head, Part, between, details, newest_first};
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Page, Posted, Visit};
 
@@ -30,8 +29,6 @@ pub(super) const PAGES: &[Page] = &[
 ];
 
 const HEAD: Head<'static> = Head::titled("What was changed");
-/// Changes younger than this are unfolded; all others stay, folded.
-const RECENT_D: i32 = 30;
 /// As many lines of one change as are told at once.
 const TOLD: usize = 4;
 
@@ -73,7 +70,6 @@ async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Resu
     let bike = visit.bike()?;
     let past = state.garage().past(&bike.id).map_err(Fault::from)?;
     let zone = state.clock().now().time_zone().clone();
-    let since = state.clock().now().checked_sub(RECENT_D.days()).map_or(jiff::Timestamp::MIN, |at| at.timestamp());
     let asked = |name: &str| typed.number(name).filter(|id| past.iter().any(|one| one.id == *id));
     let told: Vec<&Past> = past.iter().filter(|one| one.undoes.is_none()).collect();
     let page = typed.page();
@@ -81,17 +77,19 @@ async fn show(visit: Visit, State(state): State<AppState>, typed: Typed) -> Resu
         return Err(Fault::not_found(format!("The list of changes has no page {page}.")).into());
     };
     let shown = told.get(part.range()).unwrap_or_default();
-    // Further on there is nothing newer to keep in sight: what is asked for stands open.
-    let (recent, older): (Vec<&Past>, Vec<&Past>) = shown.iter().partition(|one| page > 1 || one.at >= since);
-    let list = |all: &[&Past]| html! { ul class="list" { @for one in all { (item(&visit, one, &past, &zone)) } } };
+    let list =
+        |all: &[&Past], _: bool| html! { ul class="list" { @for one in all { (item(&visit, one, &past, &zone)) } } };
+    let day = |one: &Past| one.at.to_zoned_datetime(zone.clone()).date();
+    let earlier = |rest: &[&Past]| {
+        let span = rest.first().zip(rest.last()).map(|(newest, oldest)| between(day(oldest), day(newest)));
+        format!("Earlier: {} changes, {}", rest.len(), span.unwrap_or_default())
+    };
     let main = html! {
         h1 { "What was changed" }
         @if let Some(id) = asked("undone") { (saved(&format!("Change {id} is taken back."), &bring_back(&visit, id, "just-now"))) }
         @if let Some(id) = asked("again") { (saved(&format!("Change {id} is back."), &take_back(&visit, id, "Undo", "just-now"))) }
         p { "Every change of " b { (bike.name) } " with its time, before and after. One rider keeps this record, so it was always you. What is taken back stays here and can come again; nothing is ever deleted." }
-        @if recent.is_empty() { p { "Nothing in the last " (RECENT_D) " days." } }
-        (list(&recent))
-        @if !older.is_empty() { (details(&format!("Older than {RECENT_D} days: {} changes", older.len()), &list(&older))) }
+        (newest_first(shown, earlier, list))
         (part.links("/history", "Changes"))
     };
     Ok(visit.show(HEAD, &main))

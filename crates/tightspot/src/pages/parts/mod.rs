@@ -8,6 +8,7 @@ pub(super) mod note;
 #[cfg(test)]
 mod tests;
 
+use advice::Block;
 use advice::record::{Record, shelf};
 use advice::supplies::PartsView;
 use axum::extract::State;
@@ -15,13 +16,13 @@ use axum::response::Response;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::answer::{blocks, gap as gap_of, table_of};
+use super::answer::{gap as gap_of, one, table_of};
 use super::changes;
 use super::jobs::{WISHES, at_fault, form, wanted};
 use super::typed::Typed;
 use crate::asked::Door;
 use crate::frame::field::{Field, select};
-use crate::frame::{Head, Place};
+use crate::frame::{Head, Place, details};
 use crate::noted::supply::day;
 use crate::serve::{AppState, Fault, Page, Visit, beside};
 use crate::shopping::Stock;
@@ -96,9 +97,22 @@ fn shown(visit: &Visit, typed: &Typed, answer: &Markup) -> Response {
 /// The list, the way to say what lies there, what is part-worn, and where to go on.
 fn listed(view: &PartsView, worn: &advice::Table, keep: &[(String, String)]) -> Markup {
     html! {
-        (blocks(&view.blocks()[1..]))
+        ul class="jump" {
+            li { a href="#have" { "Say what you have" } }
+            li { a href="#worn" { "Part-worn, with their hours" } }
+            li { a href="#other" { "Plan something else" } }
+        }
+        @for block in &view.blocks()[1..] {
+            @match block {
+                // Needed only if something goes wrong: a tap away.
+                Block::Table(table) if table.key == view.in_case_table.key => {
+                    (details(&format!("In case a look fails: {} parts", table.rows.len()), &table_of(table, |_| false)))
+                },
+                block => (one(block)),
+            }
+        }
         (noting(view, keep))
-        h2 { "Part-worn, with their hours" }
+        h2 id="worn" { "Part-worn, with their hours" }
         @if worn.rows.is_empty() { p { "None is laid there." } }
         (table_of(worn, |_| false))
         p { a class="button small" href="/parts/shelf" { "Lay a part there, or say where it is" } }
@@ -128,7 +142,9 @@ fn noting(view: &PartsView, keep: &[(String, String)]) -> Markup {
         list.dedup();
     }
     let choosing = |name: &'static str, label: &'static str, words: &[String], button: &str| {
-        let options: Vec<(&str, &str)> = words.iter().map(|word| (word.as_str(), word.as_str())).collect();
+        let shown: Vec<String> = words.iter().map(|word| word.replace('-', " ")).collect();
+        let options: Vec<(&str, &str)> =
+            words.iter().map(String::as_str).zip(shown.iter().map(String::as_str)).collect();
         html! {
             form method="get" action="/parts/note" {
                 @for (name, text) in keep { input type="hidden" name={ "for_" (name) } value=(text); }
@@ -138,7 +154,7 @@ fn noting(view: &PartsView, keep: &[(String, String)]) -> Markup {
         }
     };
     html! {
-        h2 { "Say what you have" }
+        h2 id="have" { "Say what you have" }
         (choosing("role", "Part or consumable", &roles, "Have, ordered, came, costs"))
         @if !holds.is_empty() { (choosing("hold", "A look that may fail", &holds, "My own chance")) }
         p { a href="/parts/note" { "Something else on the shelf" } }

@@ -7,9 +7,9 @@ use measure::shown;
 use store::Ride;
 
 use super::{RIDES, undo};
-use crate::frame::Part;
 use crate::frame::notice::saved;
 use crate::frame::table::{Column, Row, table};
+use crate::frame::{Part, between, newest_first};
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Visit};
 
@@ -48,12 +48,18 @@ fn of_page(rides: &[Ride], page: usize) -> Option<Markup> {
     Some(html! {
         @if rides.is_empty() {
             p { "No ride of this bike yet. A recording (GPX, with times) tells how fast was ridden for how long; that is laid against the gears." }
-        } @else { (all(rides.get(part.range()).unwrap_or_default())) }
+        } @else { (newest_first(rides.get(part.range()).unwrap_or_default(), earlier, all)) }
         (part.links("/rides", "Rides"))
     })
 }
 
-fn all(rides: &[Ride]) -> Markup {
+fn earlier(rides: &[Ride]) -> String {
+    let day = |ride: &Ride| ride.about.day;
+    let span = rides.last().zip(rides.first()).map(|(oldest, newest)| between(day(oldest), day(newest)));
+    format!("Earlier: {} rides, {}", rides.len(), span.unwrap_or_default())
+}
+
+fn all(rides: &[Ride], are_earlier: bool) -> Markup {
     let columns = [
         Column::words("Ride"),
         Column::words("Day"),
@@ -80,5 +86,7 @@ fn all(rides: &[Ride]) -> Markup {
             ])
         })
         .collect();
-    table("rides", "Rides, newest first", &columns, &rows)
+    let (id, caption) =
+        if are_earlier { ("earlier-rides", "Earlier rides, newest first") } else { ("rides", "Rides, newest first") };
+    table(id, caption, &columns, &rows)
 }

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use store::Noted;
 
 use super::NEWEST;
-use crate::frame::{Head, Part, Place};
+use crate::frame::{Head, Part, Place, between, newest_first};
 use crate::pages::answer;
 use crate::pages::typed::Typed;
 use crate::serve::{AppState, Fault, Visit, beside};
@@ -61,7 +61,8 @@ pub(super) async fn readings(visit: Visit, State(state): State<AppState>, asked:
         let all: Vec<&Noted> = of_drive(&noted).collect();
         let part = part(all.len(), page)?;
         let shown = all.get(part.range()).unwrap_or_default();
-        Ok(html! { (lines(shown)) (part.links(READINGS, "Readings")) })
+        let list = |some: &[&Noted], _: bool| lines(some);
+        Ok(html! { (newest_first(shown, earlier, list)) (part.links(READINGS, "Readings")) })
     })
     .await
 }
@@ -109,6 +110,12 @@ pub(super) fn newest(noted: &[Noted]) -> Markup {
     }
 }
 
+fn earlier(rest: &[&Noted]) -> String {
+    let day = |one: &Noted| one.entry.at.date();
+    let span = rest.last().zip(rest.first()).map(|(oldest, newest)| between(day(oldest), day(newest)));
+    format!("Earlier: {} readings, {}", rest.len(), span.unwrap_or_default())
+}
+
 /// Each reading with its verdict's page; those struck out or measured again are struck through.
 fn lines(shown: &[&Noted]) -> Markup {
     html! {
@@ -116,10 +123,12 @@ fn lines(shown: &[&Noted]) -> Markup {
             @for one in shown {
                 @let words = history::words(&one.entry.fact);
                 li {
-                    a href={ "/drive/reading/" (one.entry.id) } { (one.entry.at.strftime("%Y-%m-%d %H:%M").to_string()) } ": "
-                    @if one.undone { s { (words) } " (struck out)" }
-                    @else if one.corrected_by.is_some() { s { (words) } " (measured again)" }
-                    @else { (words) }
+                    a href={ "/drive/reading/" (one.entry.id) } { (one.entry.at.strftime("%Y-%m-%d %H:%M").to_string()) }
+                    p {
+                        @if one.undone { s { (words) } " (struck out)" }
+                        @else if one.corrected_by.is_some() { s { (words) } " (measured again)" }
+                        @else { (words) }
+                    }
                 }
             }
         }
