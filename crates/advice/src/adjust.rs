@@ -28,6 +28,9 @@ pub struct Adjust {
     pub words: String,
 }
 
+/// Both sides together: what would be told as 0.0 flats is not turned.
+const LEAST_FLATS: f64 = 0.1;
+
 /// How far the adjusters go from one reading to another, both sides alike.
 ///
 /// # Errors
@@ -52,9 +55,13 @@ pub fn with_skew(bike: &Bike, setup: Setup, from_to_mm: [f64; 2], read: Read) ->
     }
     let answer = ask("slack.axle_move", &given)?;
     let get = |key: &str| answer.get(key).unwrap_or_default();
-    let rounds: Vec<[f64; 2]> =
+    let mut rounds: Vec<[f64; 2]> =
         answer.at("rounds").and_then(Value::as_array).into_iter().flatten().filter_map(round).collect();
-    let words = words(&answer, rounds.len());
+    let mut words = words(&answer, rounds.len());
+    if !rounds.is_empty() && rounds.iter().flatten().map(|flats| flats.abs()).sum::<f64>() < LEAST_FLATS {
+        rounds.clear();
+        words = "Leave the adjusters as they are: less is missing than a wrench can turn.".to_owned();
+    }
     Ok(Adjust { from_to_mm, shift_mm: get("shift_mm"), turns: get("turns"), flats: get("flats"), rounds, words })
 }
 
@@ -91,4 +98,23 @@ fn words(answer: &Answer, rounds: usize) -> String {
         number(get("flats").abs(), 1),
         count(rounds, "even round")
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_no_wrench_can_turn_is_not_told_to_be_turned() {
+        let bike = Bike::from_toml(include_str!("../../../data/bikes/alder-350.toml")).expect("the demo's bike");
+        let setup = Setup::fitted(&bike).expect("a setup");
+        let of = |from| adjust(&bike, setup, from, 85.0).expect("an answer");
+        let (right, near, off) = (of(85.0), of(84.98), of(84.0));
+        assert_eq!(right.words, "Nothing to move.");
+        assert!(
+            near.shift_mm != 0.0 && near.rounds.is_empty() && near.words.starts_with("Leave the adjusters"),
+            "{near:?}"
+        );
+        assert!(!off.rounds.is_empty() && off.words.contains("turn ("), "{off:?}");
+    }
 }

@@ -266,7 +266,11 @@ fn set_at(view: &TightSpotView, reading: &SlackReading) -> Fact {
         format!("{} ({})", list(&places), mm(view.slack_min_mm)),
         view.slack_min_mm,
     )
-    .because(format!("the tightest of {count}; a mean would leave it too tight there"));
+    .because(if count == 1 {
+        "the only place that was read".to_owned()
+    } else {
+        format!("the tightest of {count}; a mean would leave it too tight there")
+    });
     if count < FEW_PLACES {
         fact.sure("few places: they tell more the older the chain is")
             .unless("12 readings at quarter turns of the wheel")

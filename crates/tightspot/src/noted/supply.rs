@@ -83,9 +83,8 @@ fn pieces<'t>(door: &mut Door, shelf: &Shelf, role: &str, text: &impl Fn(&str) -
         "taken" => {
             let there = shelf.item(role).and_then(|item| item.qty).unwrap_or_default();
             if qty > there {
-                let text = format!(
-                    "qty: {qty} cannot be taken, {there} are noted as lying there. Count them anew if more do."
-                );
+                let text =
+                    format!("qty: {qty} cannot be taken, {there} noted as lying there. Count them anew if more do.");
                 return wrong("qty", text);
             }
             Event::Taken(qty)
