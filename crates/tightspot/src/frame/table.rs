@@ -62,8 +62,9 @@ pub(crate) fn table<C: Render>(id: &str, caption: &str, columns: &[Column<'_>], 
         .enumerate()
         .map(|(at, column)| class(column.align, rows.iter().filter_map(|row| row.cells.get(at))))
         .collect();
+    let of_words = columns.iter().filter(|column| column.align == Align::Words).count();
     let in_words = classes.iter().any(|class| class.contains("long"))
-        || columns.iter().filter(|column| column.align == Align::Words).count() >= MANY_OF_WORDS;
+        || (of_words >= MANY_OF_WORDS && columns.len() > MANY_OF_WORDS);
     html! {
         div class="scroll" role="region" tabindex="0" aria-labelledby=(caption_id) {
             table id=(id) class=[in_words.then_some("rows")] {
@@ -100,11 +101,12 @@ fn row_of<C: Render>(columns: &[Column<'_>], classes: &[&str], row: &Row<C>) -> 
 
 /// Whether a cell holds nothing to read: row by row it is left out.
 fn is_blank(cell: &impl Render) -> bool {
-    matches!(cell.render().0.as_str(), "" | "–")
+    let told = cell.render().0;
+    told.is_empty() || told == "–" || told.ends_with("</span>–")
 }
 
-/// So many columns of words do not stand beside each other on a phone.
-const MANY_OF_WORDS: usize = 4;
+/// So many columns of words and one more do not stand beside each other on a phone.
+const MANY_OF_WORDS: usize = 3;
 /// So many rows tell what a column is like.
 const LOOKED_AT: usize = 4;
 /// Words longer than so many bytes need room.

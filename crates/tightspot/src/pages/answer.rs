@@ -1,10 +1,11 @@
 //! A view's blocks as markup: what a command prints in lines stands here in the parts of a page.
 
-use advice::{Block, Fact, Reason, Table};
+use advice::{Block, Cell, Fact, Reason, Table};
 use maud::{Markup, html};
 
 use super::bike::{is_first, sentence};
 use crate::frame::figure::{Figure, SaysWho, figures};
+use crate::frame::newest_first;
 use crate::frame::notice::notice;
 use crate::frame::reasons::{self, Clear};
 use crate::frame::table::{Align, Column, Row, table};
@@ -122,6 +123,20 @@ pub(super) fn table_of(view: &Table, marked: impl Fn(&str) -> bool) -> Markup {
         })
         .collect();
     html! { @if !rows.is_empty() { (table(view.key, &view.caption, &columns(view), &rows)) } }
+}
+
+/// A long table whose newest rows come first: those in sight, the earlier ones folded under what they are, with a name of
+/// their own on the page.
+pub(super) fn newest_rows(view: &Table, what: &str, key: &'static str) -> Markup {
+    let earlier = |rest: &[Vec<Cell>]| format!("Earlier: {} {what}", rest.len());
+    newest_first(&view.rows, earlier, |some, are_earlier| {
+        let mut part = Table { rows: some.to_vec(), ..view.clone() };
+        if are_earlier {
+            part.key = key;
+            part.caption = format!("Earlier {what}");
+        }
+        table_of(&part, |_| false)
+    })
 }
 
 /// What a figure could not answer: what is missing, and how to find it.

@@ -32,7 +32,7 @@ pub(super) async fn lengths(visit: Visit, State(state): State<AppState>, asked: 
         };
         let part = part(trend::readings(&chains), page)?;
         let table = trend::lengths(&chains, part.range());
-        Ok(html! { (answer::table_of(&table, |_| false)) (part.links(LENGTHS, "Length readings")) })
+        Ok(html! { (answer::newest_rows(&table, "length readings", "earlier-lengths")) (part.links(LENGTHS, "Length readings")) })
     })
     .await
 }
@@ -45,7 +45,7 @@ pub(super) async fn slacks(visit: Visit, State(state): State<AppState>, asked: T
         let part = part(trend::slacks(&record), page)?;
         Ok(match trend::tight_spots(&record, part.range()) {
             Ok(table) => {
-                html! { (answer::table_of(&table, |_| false)) (judged()) (part.links(SLACKS, "Slack readings")) }
+                html! { (answer::newest_rows(&table, "slack readings", "earlier-slacks")) (judged()) (part.links(SLACKS, "Slack readings")) }
             }
             Err(gap) => answer::gap(&gap),
         })

@@ -64,7 +64,7 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
         @if let Ok(ahead) = &ahead { p class="lead" { (ahead.sentence) } }
         @match &ran {
             Ok(table) if table.rows.is_empty() => p { "No chain or sprocket is recorded as fitted yet: hours of a set are known from the day it is." },
-            Ok(table) => (answer::table_of(table, |_| false)),
+            Ok(table) => (answer::newest_rows(table, "chains and sprockets", "earlier-sets")),
             Err(gap) => (answer::gap(gap)),
         }
         @if let Ok(table) = &grounds { (answer::table_of(table, |_| false)) }
@@ -87,8 +87,9 @@ fn told(state: &AppState, bike: &Bike, now: DateTime) -> Result<Markup, Fault> {
 
 /// The newest lines of a list, and the way to all of them where there are more.
 fn newest(table: &Table, all: usize, address: &str, what: &str) -> Markup {
+    let earlier = if address == lists::SLACKS { "earlier-slacks" } else { "earlier-lengths" };
     html! {
-        (answer::table_of(table, |_| false))
+        (answer::newest_rows(table, what, earlier))
         @if all > NEWEST { p { a class="in-table" href=(address) { "All " (all) " " (what) ", page by page" } } }
     }
 }
