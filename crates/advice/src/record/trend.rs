@@ -85,7 +85,7 @@ pub fn newest(record: &Record<'_>, lines: usize) -> Result<TrendView, Gap> {
             format!("Last {} % at {} h; {}", number(last.worst_pct, 2), number(last.total_h, 1), reaches(ahead, &limit))
         }
         (None, Some(last)) => format!(
-            "Last {} % at {} h; {} say nothing about the hours ahead yet.",
+            "Last {} % at {} h; from {} the hours ahead are not told yet.",
             number(last.worst_pct, 2),
             number(last.total_h, 1),
             count(readings, "reading")
