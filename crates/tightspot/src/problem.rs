@@ -52,10 +52,21 @@ impl Problem {
         // A pipe gets each sentence as one line; at a terminal no word is torn.
         let reads = out.is_terminal();
         for line in lines {
-            let line = harmless(line);
+            let line = harmless(&unnumbered(line));
             let _ = if reads { wrapped(&mut out, LEAD, &line) } else { writeln!(out, "{LEAD}{line}") };
         }
         ExitCode::from(status)
+    }
+}
+
+/// A sentence without the system's own number of what went wrong: it helps nobody who reads it.
+fn unnumbered(line: &str) -> String {
+    let numbered = line.split_once(" (os error ").and_then(|(before, rest)| Some((before, rest.split_once(')')?)));
+    match numbered {
+        Some((before, (number, after))) if number.bytes().all(|byte| byte.is_ascii_digit()) => {
+            format!("{before}{after}")
+        }
+        _ => line.to_owned(),
     }
 }
 
@@ -86,5 +97,18 @@ impl From<Vec<Faulty>> for Problem {
 impl From<io::Error> for Problem {
     fn from(why: io::Error) -> Self {
         if why.kind() == io::ErrorKind::BrokenPipe { Self::ReaderLeft } else { Self::failed(why.to_string()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_systems_number_is_not_told_and_nothing_else_is_lost() {
+        assert_eq!(unnumbered("a.gpx: No such file or directory (os error 2)."), "a.gpx: No such file or directory.");
+        for same in ["a (os error x).", "a (b).", "a (os error 2", ""] {
+            assert_eq!(unnumbered(same), same);
+        }
     }
 }

@@ -83,9 +83,9 @@ pub(crate) fn page(chrome: &Chrome<'_>, main: &Markup) -> Markup {
                         p { "Shown to you by the bike's owner, to read only." }
                     } @else {
                         p {
-                            a href="/pages" { "All pages" } " · "
-                            a href="/figures" { "Every figure and its source" } " · "
-                            a href="/pages/api" { "For programs" } " · "
+                            a href="/pages" { "All pages" } " "
+                            a href="/figures" { "Every figure and its source" } " "
+                            a href="/pages/api" { "For programs" } " "
                             a href="/access" { "Who may look" }
                         }
                         @if chrome.signed_in { (sign_out(chrome)) }
