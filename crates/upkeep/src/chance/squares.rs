@@ -136,5 +136,6 @@ mod tests {
         assert!((fit[0] - 2.0 * fit[1] - fit[2]).abs() < 1e-12);
         let fit = least_squares(&[vec![0.0; 3], vec![1.0, 2.0, 2.0]], &[2.0, 4.0, 4.0]);
         assert!(fit[0].abs() < 1e-15 && (fit[1] - 2.0).abs() < 1e-14);
+        assert_eq!(least_squares(&[vec![0.0; 3], vec![0.0; 3]], &[2.0, 4.0, 4.0]), [0.0, 0.0]);
     }
 }

@@ -52,7 +52,7 @@ fn parts_that_just_touch_can_be_built_and_a_disc_that_just_lies_inside_cannot() 
 fn the_nearest_that_a_turning_place_comes_is_what_a_walk_along_the_travel_finds() {
     for (x, z) in [(68.0, 9.0), (-60.0, 20.0), (-40.0, -50.0), (0.0, 55.0)] {
         let layout = Layout { countershaft: Point::new(x, z), ..sample::layout() };
-        for (along, above) in [(-615.0, 0.0), (-70.0, 40.0), (80.0, -10.0), (10.0, 90.0)] {
+        for (along, above) in [(-615.0, 0.0), (-70.0, 40.0), (80.0, -10.0), (10.0, 90.0), (-70.0, -6.0)] {
             let place = Point::new(along, above);
             for (low, high) in [(-40.0, 40.0), (-5.0, 24.0), (-170.0, 170.0), (10.0, 10.0)] {
                 let walked = (0..=4000)
