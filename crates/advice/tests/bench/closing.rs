@@ -106,3 +106,57 @@ fn mere_advice_is_let_go_with_or_without_a_reason_and_the_reason_stays() {
         assert_eq!(answers[0].reason.as_deref().unwrap_or_default(), reason);
     }
 }
+
+#[test]
+fn closing_changes_on_the_sheet_what_was_fitted_and_nothing_else() {
+    let mut room = Room::of(&["final-drive-set"]);
+    assert_eq!(close::sheet(&room.desk()), []);
+    room.bench.setup = [13, 48, 116];
+    let changes = close::sheet(&room.desk());
+    let told: Vec<_> =
+        changes.iter().map(|change| (change.field.as_str(), change.value.clone(), change.source.as_deref())).collect();
+    let by = Some("fitted by work order 1");
+    assert_eq!(told, [("front_teeth", Some(Value::Whole(13)), by), ("links", Some(Value::Whole(116)), by)]);
+    room.bike.change(&changes).expect("it fits");
+    assert_eq!(close::sheet(&room.desk()), []);
+}
+
+#[test]
+fn bearings_that_failed_count_as_smooth_only_where_the_order_renews_them() {
+    use upkeep::job::bench::{Answer, Outcome};
+    let told = |jobs: &[&str], outcome: Outcome| {
+        let mut room = Room::of(jobs);
+        let answer = Answer {
+            hold: "hub-bearings".to_owned(),
+            typed: "no".to_owned(),
+            number: None,
+            unit: String::new(),
+            outcome,
+            reason: None,
+            against: None,
+        };
+        let ticked = What::Ticked { step: "do:an-older-look".to_owned(), reason: None, answers: vec![answer] };
+        room.bench = room.bench.with(room.now, None, &[ticked]);
+        let facts = close::facts(&room.desk(), &room.laid(), Vec::new()).expect("facts");
+        facts.iter().find_map(|fact| match fact {
+            Fact::Check(check) if check.kind().name == "bearings" => Some(check.answer()),
+            _ => None,
+        })
+    };
+    assert_eq!(told(&["rear-tyre"], Outcome::Failed), Some("play-felt"));
+    assert_eq!(told(&["rear-tyre", "rear-wheel-bearings"], Outcome::Failed), Some("smooth"));
+    assert_eq!(told(&["rear-tyre"], Outcome::Passed), Some("smooth"));
+    assert_eq!(told(&["rear-tyre", "rear-wheel-bearings"], Outcome::Waived), Some("play-felt"));
+}
+
+#[test]
+fn a_no_brings_no_job_that_the_order_has_already() {
+    for (jobs, brings) in [(&["final-drive-set"][..], true), (&["final-drive-set", "countershaft-seal"], false)] {
+        let mut room = Room::of(jobs);
+        let mut typed = room.until("do:look-at-countershaft-seal");
+        typed.holds[0].1 = TypedHold { value: "no".to_owned(), ..TypedHold::default() };
+        let what = room.take(&typed).expect("it is told");
+        assert_eq!(what.iter().any(|one| matches!(one, What::Added { .. })), brings, "{jobs:?}");
+        assert_eq!(room.bench.jobs_now(), ["final-drive-set", "countershaft-seal"]);
+    }
+}
