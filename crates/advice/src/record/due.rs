@@ -1,7 +1,7 @@
 //! What is due: oil by hours, the recheck after the first hour, what opened on a ride; and by when to order.
 
 use jiff::ToSpan as _;
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use serde_json::{Value, json};
 use upkeep::record::{Entry, Fact as Noted, Work, WorkState, touched};
 
@@ -52,6 +52,13 @@ pub(super) fn oil_left_h(record: &Record<'_>) -> Result<Option<f64>, Gap> {
     Ok(since.map(|since_h| interval_h - since_h))
 }
 
+/// Hours that the rides nobody noted any for may have taken since a time: as many each as the others, in the mean.
+fn uncounted_h(record: &Record<'_>, since: DateTime) -> (usize, f64) {
+    let rides = record.log.uncounted_rides(since);
+    let mean_h = ride_h(record).map_or(0.0, |(mean_h, _)| mean_h);
+    (rides, f64::from(u32::try_from(rides).unwrap_or(u32::MAX)) * mean_h)
+}
+
 /// The oil, where the sheet has an interval.
 fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
     let Some(interval_h) = record.bike.number("oil_interval_h") else { return Ok(None) };
@@ -65,8 +72,15 @@ fn oil(record: &Record<'_>) -> Result<Option<Due>, Gap> {
             Reason::new(Verdict::Unknown, "", text).cleared_at("jobs", "Record the last oil change with its hours", 1);
         return Ok(Some(Due { what, when: "not known".to_owned(), job: Some(OIL), reason: Some(reason) }));
     };
-    let next = next_ride(record, left_h)?;
-    let figures = format!("{} h left of {} h", number(left_h, 1), number(interval_h, 0));
+    let changed = record.log.last_done(OIL).map_or(record.now, |entry| entry.at);
+    let (uncounted, perhaps_h) = uncounted_h(record, changed);
+    let next = next_ride(record, left_h - perhaps_h)?;
+    let of_it = format!("{} h left of {} h", number(left_h, 1), number(interval_h, 0));
+    let figures = match uncounted {
+        0 => of_it,
+        1 => format!("at most {of_it}, a ride since has no hours"),
+        rides => format!("at most {of_it}, {rides} rides since have no hours"),
+    };
     let (when, verdict) = if left_h <= 0.0 {
         (format!("overdue by {} h", number(-left_h, 1)), Some(Verdict::Care))
     } else if next {
@@ -148,16 +162,22 @@ fn recheck(record: &Record<'_>) -> Result<Vec<Due>, Gap> {
     let (fitted_h, now_h) = (record.hours_at(entry.at)?, record.hours()?);
     let ridden = record.log.rides().iter().any(|ride| ride.at > entry.at);
     let since_h = fitted_h.zip(now_h).map(|(fitted, now)| now - fitted);
-    let is_due = since_h.map_or(ridden, |since| since >= RECHECK_H);
+    // A ride without hours may have been the first one.
+    let uncounted = record.log.uncounted_rides(entry.at) > 0;
+    let is_due = since_h.map_or(ridden, |since| since >= RECHECK_H || uncounted);
     let when = match (fitted_h, since_h) {
         (_, Some(since)) if since > RECHECK_H => format!("overdue by {} h", number(since - RECHECK_H, 1)),
+        (Some(_), _) if uncounted => "now".to_owned(),
         (Some(hours), _) => format!("{} h", number(hours + RECHECK_H, 1)),
         (None, _) if is_due => "now".to_owned(),
         (None, _) => "after the first hour".to_owned(),
     };
     let what = "Fasteners and slack after the first hour".to_owned();
     let reason = is_due.then(|| {
-        let since = since_h.map_or_else(|| "ridden since".to_owned(), |since| format!("{} h since", number(since, 1)));
+        let since = match since_h {
+            Some(since) if since >= RECHECK_H || !uncounted => format!("{} h since", number(since, 1)),
+            _ => "ridden since".to_owned(),
+        };
         let text = format!(
             "Recheck due: {} done {}, {since}; fasteners and slack are looked at after the first hour.",
             in_words(work),

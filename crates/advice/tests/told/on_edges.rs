@@ -221,6 +221,37 @@ fn without_hours_the_first_look_stands_after_the_first_hour() {
     };
     let told_as = |first: &str, due: bool, again: &str| [(first.to_owned(), due), (again.to_owned(), false)];
     assert_eq!(told(""), told_as("after the first hour", false, "after next ride"));
+    // A ride without hours may have been the first one, also where the meter was read before it; read after it, it counts.
+    let metered = |more: &str| told(&format!("2026-08-01T09:00 meter 100\n{more}"));
+    assert_eq!(metered(""), told_as("101.0 h", false, "after next ride"));
+    assert_eq!(metered("2026-08-02T10:00 ride - loam dry\n"), told_as("now", true, "now"));
+    assert_eq!(
+        metered("2026-08-02T10:00 ride - loam dry\n2026-08-02T12:00 meter 100.5\n"),
+        told_as("101.0 h", false, "now")
+    );
+}
+
+#[test]
+fn oil_is_due_for_rides_without_hours_as_for_others() {
+    let told = |rides: &str| {
+        let text = format!("2026-08-01T09:00 meter 100\n2026-08-01T10:00 work gearbox-oil done\n{rides}");
+        let state = State::of("oiled", bike("alder-350"), &text, "2026-08-20T18:00");
+        let due = due::all(&state.record()).expect("what is due");
+        let oil = due.into_iter().find(|one| one.what == "Oil").expect("an interval on the sheet");
+        (oil.when, oil.reason.is_some())
+    };
+    let three = "2026-08-02T10:00 ride 3 loam dry\n2026-08-03T10:00 ride 3 loam dry\n";
+    let silent = "2026-08-04T10:00 ride - loam dry\n";
+    assert_eq!(told(three), ("9.0 h left of 15 h".to_owned(), false));
+    assert_eq!(
+        told(&format!("{three}{silent}")),
+        ("at most 9.0 h left of 15 h, a ride since has no hours".to_owned(), false)
+    );
+    // Three of them as long as the others leave nothing; the meter read since counts them.
+    let many = format!("{three}{silent}2026-08-05T10:00 ride - loam dry\n2026-08-06T10:00 ride - loam dry\n");
+    let words = "due during the ride: at most 9.0 h left of 15 h, 3 rides since have no hours";
+    assert_eq!(told(&many), (words.to_owned(), true));
+    assert_eq!(told(&format!("{many}2026-08-07T10:00 meter 106.5\n")), ("8.5 h left of 15 h".to_owned(), false));
 }
 
 #[test]

@@ -121,8 +121,15 @@ impl Log {
     /// Rides that say nothing about hours, since the last note of the meter.
     #[must_use]
     pub fn rides_without_hours(&self) -> usize {
+        self.uncounted_rides(DateTime::MIN)
+    }
+
+    /// Rides after a time that say nothing about hours, and no note of the meter has counted since.
+    #[must_use]
+    pub fn uncounted_rides(&self, after: DateTime) -> usize {
         let last = self.entries.iter().rfind(|entry| matches!(entry.fact, Fact::Meter(_))).map(|entry| entry.at);
-        self.rides.iter().filter(|ride| ride.hours_h.is_none() && last.is_none_or(|at| ride.at > at)).count()
+        let from = last.map_or(after, |noted| noted.max(after));
+        self.rides.iter().filter(|ride| ride.hours_h.is_none() && ride.at > from).count()
     }
 
     /// The last part of a role that was fitted.
@@ -399,6 +406,8 @@ mod tests {
         let noted = Log::new(vec![entry(1, "2026-05-04T09:00", meter(40.0))], log.rides().to_vec());
         assert_eq!(noted.rides_without_hours(), 0, "a ride of the same moment is in the note");
         assert_eq!(Log::new(Vec::new(), log.rides().to_vec()).rides_without_hours(), 1);
+        let uncounted = |after: &str| log.uncounted_rides(at(after));
+        assert_eq!([uncounted(&day(1)), uncounted(&day(3)), uncounted("2026-05-04T09:00")], [1, 1, 0]);
         let shows = |when: &str| total_hours(&log.clock(at(when)));
         assert_eq!([shows(&day(1)), shows(&day(2)), shows(&day(3))], [Ok(1.0), Ok(40.0), Ok(44.0)]);
         assert_eq!(log.clock(at("2026-05-02T13:00")).len(), 1);
