@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::LONGEST;
 use crate::Bound;
 
 /// Why typed text is no number for its field.
@@ -109,7 +110,11 @@ impl std::error::Error for EntryFault {}
 /// A number typed so that it has no second reading: `1.2550` where `1.255` could be a thousand.
 #[must_use]
 pub fn retyped(number: f64) -> String {
-    let text = number.to_string();
+    let mut text = number.to_string();
+    // Smaller than anything that is measured: as many digits as a field takes.
+    if text.len() > LONGEST {
+        text = format!("{number:.*}", LONGEST - "-0.".len());
+    }
     let decimals = text.split_once('.').map_or(0, |(_, part)| part.len());
     if decimals == 3 { format!("{text}0") } else { text }
 }

@@ -262,3 +262,13 @@ fn what_an_ambiguous_entry_offers_is_no_longer_ambiguous() {
         }
     }
 }
+
+#[test]
+fn whatever_was_understood_reads_as_itself_when_typed_again_however_small() {
+    let any = Bound::from_to("slack", "mm", -300.0, 300.0);
+    for text in [",000000000000000000000000005000000000005", "-,0000000000000000000000000000000007", "0.1", "-300"] {
+        let typed = number(text, &any).expect("a number");
+        let again = number(&retyped(typed.value), &any).expect("reads again").value;
+        assert!((again - typed.value).abs() <= 1e-9 * typed.value.abs() + 1e-36, "{text}: {again}");
+    }
+}
